@@ -1,0 +1,105 @@
+//! A block from its draft to the pieces one can cut.
+//!
+//! ```text
+//!   draft ─▶ outline and patches ─▶ joining tree ─▶ grain ─▶ templates ─▶ ruler recipes
+//! ```
+//!
+//! [`draft`] turns what the maker drew into exact patches; [`joining`] finds how
+//! straight seams take the block apart (pure geometry, used here to choose the grain and
+//! later by `sewing` for the steps); [`grain`] lays the threads; [`templates`] groups
+//! patches that are cut alike and letters them; [`rotary`] finds the ruler recipe.
+//!
+//! **Knows nothing of** cloth, the setting or how many blocks there are.
+
+mod draft;
+mod grain;
+pub mod joining;
+pub mod rotary;
+mod templates;
+
+use geometry::{Arrangement, Motion, Polygon, Surd};
+
+pub use draft::{DraftFault, drafted};
+pub use joining::{JoinNode, Joining, Obstruction};
+pub use rotary::{Rotary, RotaryShape};
+pub use templates::worked;
+
+use crate::measure::Ruler;
+use crate::plan::BlockPlan;
+
+/// A drafted block: exact patches on an exact outline.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Drafted {
+    /// The block's finished outline.
+    pub outline: Polygon,
+    /// Vertices, edges and faces; face `i` is patch `i`.
+    pub arrangement: Arrangement,
+    /// For each patch, the name its draft gives it.
+    pub spots: Vec<String>,
+}
+
+/// A block with everything that follows from its draft.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Block {
+    /// The line drawing.
+    pub drafted: Drafted,
+    /// How straight seams put it together, or what stands in the way.
+    pub joining: Joining,
+    /// One entry a patch, in the order of the drafted faces.
+    pub patches: Vec<Patch>,
+    /// The distinct templates, lettered A, B, C… from the centre out.
+    pub templates: Vec<Template>,
+}
+
+/// One patch of a block.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Patch {
+    /// Its finished outline in block coordinates, without straight corners.
+    pub outline: Polygon,
+    /// Index into the plan's places of this block; `None` while no place claims it.
+    pub place: Option<usize>,
+    /// Index into [`Block::templates`].
+    pub template: usize,
+    /// Takes the template's finished shape to this patch.
+    pub from_template: Motion,
+    /// Direction of the grain in the block, degrees clockwise from +x, 0 ≤ g < 180.
+    pub grain: f64,
+    /// Finished edges of this patch that lie on the bias (neither along nor across the
+    /// grain), as indices of its outline's edges.
+    pub bias: Vec<usize>,
+}
+
+/// One distinct shape to cut.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Template {
+    /// A, B, … Z, AA, AB, …; a mirrored partner has its own letter.
+    pub letter: String,
+    /// The finished shape, laid with its grain along the y axis where that is exact and
+    /// its bounds starting at (0, 0).
+    pub finished: Polygon,
+    /// The template that is this one's mirror image, if both are used.
+    pub mirror_of: Option<usize>,
+    /// Whether the shape differs from its mirror image.
+    pub one_handed: bool,
+    /// Direction of the grain arrow on the template, degrees clockwise from +x.
+    pub grain: f64,
+    /// How many patches of one block it cuts.
+    pub count: usize,
+    /// The cut outline: seam allowance on every side, corners full. Inches, float; in
+    /// the frame of `finished` (so it starts at negative coordinates).
+    pub cut: Vec<[f64; 2]>,
+    /// The cut outline with its ears trimmed to match the neighbours.
+    pub trimmed: Vec<[f64; 2]>,
+    /// The ruler recipe, where there is one.
+    pub rotary: Option<Rotary>,
+}
+
+/// Drafts `plan` and works out everything that follows, with this seam allowance.
+///
+/// # Errors
+///
+/// Every [`DraftFault`] of the drawing, not only the first.
+pub fn work_out(plan: &BlockPlan, seam: &Surd, ruler: &Ruler) -> Result<Block, Vec<DraftFault>> {
+    let drafted = drafted(plan)?;
+    Ok(worked(plan, drafted, seam, ruler))
+}

@@ -1,0 +1,152 @@
+//! From patches to pieces of cloth: what is needed, how it is cut, what to buy.
+//!
+//! **Units.** Lengths on the cloth are whole ruler marks ([`Ruler`](crate::measure::Ruler));
+//! floats appear only in drawn outlines. On the cloth x runs from the left selvage
+//! across the usable width and y along the length from the squared end.
+
+use geometry::Surd;
+
+use crate::measure::Cut;
+use crate::plan::{BlockId, ClothId};
+use crate::setting::PartKind;
+
+/// The cutting of one cloth.
+#[derive(Clone, PartialEq, Debug)]
+pub struct ClothCutting {
+    /// Which cloth.
+    pub cloth: ClothId,
+    /// Usable width, whole marks.
+    pub width: i64,
+    /// What is cut from it, in cutting order: largest first.
+    pub demands: Vec<Demand>,
+    /// The strips in the order they are cut from the squared end.
+    pub strips: Vec<Strip>,
+    /// Every piece where it lies.
+    pub pieces: Vec<Laid>,
+    /// Length used, marks.
+    pub needs: i64,
+    /// Proved: no plan of strips across the width can use less. Marks (may be a
+    /// fraction, so a float rounded down to be safe).
+    pub at_least: f64,
+    /// Which bound that is, in words.
+    pub bound: &'static str,
+    /// Length to buy, inches: needs with squaring and shrinkage, rounded up to the step.
+    pub buy: Surd,
+    /// Area of the pieces with their seam allowance, square inches.
+    pub used_area: f64,
+}
+
+/// What a piece of cloth is for.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Use {
+    /// A patch of a block: block and template index.
+    Patch(BlockId, usize),
+    /// A part of the top.
+    Part(PartKind),
+    /// Binding strips.
+    Binding,
+    /// Backing lengths.
+    Backing,
+    /// The hanging sleeve.
+    Sleeve,
+}
+
+/// One line of the cutting chart.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Demand {
+    /// What it is for.
+    pub usage: Use,
+    /// How many pieces.
+    pub count: u32,
+    /// How it is cut.
+    pub method: Method,
+    /// How many strips, squares or rectangles are cut to get them, before any further
+    /// cuts.
+    pub first_cuts: u32,
+}
+
+/// How the pieces of one demand are cut.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Method {
+    /// By a ruler recipe.
+    Ruler(crate::block::Rotary),
+    /// Rectangles of this height and width.
+    Rectangle {
+        /// Along the strip's height.
+        height: Cut,
+        /// Along the strip.
+        width: Cut,
+    },
+    /// Strips across the whole cloth, joined end to end into the lengths needed.
+    JoinedStrips {
+        /// Height of each strip.
+        strip: Cut,
+        /// The lengths that are cut from the joined strip, with seam allowances.
+        lengths: Vec<Cut>,
+    },
+    /// Strips cut along the selvage.
+    Lengthwise {
+        /// Width of each strip.
+        strip: Cut,
+        /// Length of each.
+        lengths: Vec<Cut>,
+    },
+    /// By the printed template, laid head to tail in strips of this height.
+    Template {
+        /// Height of the strip.
+        strip: Cut,
+        /// Length of strip one takes.
+        width: Cut,
+    },
+    /// A square cut into bias strips.
+    BiasSquare {
+        /// Side of the square.
+        side: Cut,
+    },
+}
+
+/// One strip across the cloth, or the lengthwise strips cut first.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Strip {
+    /// Where it begins across the cloth, marks from the left selvage.
+    pub x: i64,
+    /// Where it begins along the cloth, marks.
+    pub y: i64,
+    /// Its height along the cloth, marks.
+    pub height: i64,
+    /// Its length across the cloth, marks.
+    pub width: i64,
+    /// Whether it is a strip along the selvage.
+    pub lengthwise: bool,
+    /// Cross-cuts in it: where each slab begins and ends along the strip, how high it
+    /// is, and the demand it serves. In marks.
+    pub slabs: Vec<LaidSlab>,
+}
+
+/// A rectangle cross-cut from a strip, serving one demand.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct LaidSlab {
+    /// Index into [`ClothCutting::demands`].
+    pub demand: usize,
+    /// Marks from the left selvage.
+    pub x: i64,
+    /// Width along the strip, marks.
+    pub width: i64,
+    /// Height, marks; at most the strip's.
+    pub height: i64,
+    /// How many pieces it yields.
+    pub pieces: u32,
+}
+
+/// One piece where it lies on the cloth.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Laid {
+    /// Index into [`ClothCutting::demands`].
+    pub demand: usize,
+    /// Whether this one is cut with the template turned over.
+    pub mirrored: bool,
+    /// Its cut outline on the cloth, inches.
+    pub outline: Vec<[f64; 2]>,
+    /// Direction of its grain on the cloth, degrees clockwise from +x.
+    pub grain: f64,
+}

@@ -1,0 +1,76 @@
+//! One cloth as the maker describes it.
+
+use geometry::Surd;
+
+/// A colour as it is typed, `#rrggbb` (sRGB, IEC 61966-2-1).
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct Colour {
+    /// Red, 0 to 255.
+    pub red: u8,
+    /// Green, 0 to 255.
+    pub green: u8,
+    /// Blue, 0 to 255.
+    pub blue: u8,
+}
+
+/// The kind of print, for drawing a cloth that has no photograph.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Print {
+    /// One even colour.
+    Plain,
+    /// Lines along the length of the cloth.
+    Stripe,
+    /// Lines both ways.
+    Plaid,
+    /// Spots in a half-drop.
+    Dot,
+    /// Cloudy, almost plain.
+    Tonal,
+    /// Scattered leaves.
+    Leafy,
+}
+
+/// Which way up a print may lie.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Direction {
+    /// Looks the same any way up: pieces may lie along or across the cloth.
+    Free,
+    /// Looks the same upside down but not sideways.
+    TwoWay,
+    /// Has one right way up.
+    OneWay,
+}
+
+/// How light or dark a cloth reads.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum Value {
+    /// Reads dark.
+    Dark,
+    /// Reads in between.
+    Medium,
+    /// Reads light.
+    Light,
+}
+
+/// One fabric on record.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Cloth {
+    /// The short name the plan refers to it by; unique in the plan.
+    pub key: String,
+    /// What the maker calls it.
+    pub name: String,
+    /// The colour the eye takes from it.
+    pub colour: Colour,
+    /// The colour of its figure; for a plain cloth the same as `colour`.
+    pub second: Colour,
+    /// The kind of print.
+    pub print: Print,
+    /// The size of one repeat of the print, inches; greater than zero.
+    pub scale: Surd,
+    /// Which way up it may lie.
+    pub direction: Direction,
+    /// Usable width between the selvages, inches; greater than zero.
+    pub width: Surd,
+    /// The maker's word on its value, when the measured one is not to count.
+    pub value: Option<Value>,
+}

@@ -1,0 +1,148 @@
+//! How the blocks are arranged, with sashing and borders, and what size is wanted.
+
+use geometry::Surd;
+
+use super::{BlockId, ClothId};
+
+/// The arrangement of the blocks.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct SettingPlan {
+    /// Straight or on point.
+    pub kind: Kind,
+    /// Blocks down; at least 1. On point: the main blocks in the first column.
+    pub rows: u32,
+    /// Blocks across; at least 1. On point: the main blocks in the first row.
+    pub columns: u32,
+    /// The repeat that fills the main cells, laid from the top left.
+    pub cells: Repeat,
+    /// Sashing, if any.
+    pub sashing: Option<Sashing>,
+    /// The size aimed at, if the maker gave one.
+    pub target: Option<Target>,
+}
+
+/// Straight or on point.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Kind {
+    /// Blocks with their sides along the quilt's sides.
+    Straight,
+    /// Blocks standing on a corner, with triangles filling the edge.
+    OnPoint {
+        /// The repeat that fills the cells between the main ones.
+        between: Repeat,
+        /// The cloth of the setting and corner triangles.
+        edge: ClothId,
+        /// How far the blocks float inside the edge: the width of setting cloth left
+        /// between their points and the edge, inches; zero or more.
+        float: Surd,
+    },
+}
+
+/// The smallest group of cells that tiles the setting.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Repeat {
+    /// Cells down; at least 1.
+    pub rows: usize,
+    /// Cells across; at least 1.
+    pub columns: usize,
+    /// Row by row, `rows × columns` of them.
+    pub cells: Vec<CellPlan>,
+}
+
+impl Repeat {
+    /// The cell at this row and column of the setting.
+    #[must_use]
+    pub fn at(&self, row: u32, column: u32) -> &CellPlan {
+        &self.cells[(row as usize % self.rows) * self.columns + column as usize % self.columns]
+    }
+}
+
+/// One block in one cell.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct CellPlan {
+    /// Which block.
+    pub block: BlockId,
+    /// Which of its colourways, or its own cloths.
+    pub colourway: Option<usize>,
+    /// Quarter turns clockwise, 0 to 3.
+    pub turn: u8,
+}
+
+/// Strips between the blocks.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Sashing {
+    /// Finished width, inches; greater than zero.
+    pub width: Surd,
+    /// The cloth of the strips.
+    pub cloth: ClothId,
+    /// The cloth of the posts where strips meet; without it, long strips run between
+    /// the rows.
+    pub posts: Option<ClothId>,
+    /// Whether sashing also runs round the outside of the blocks.
+    pub outside: bool,
+}
+
+/// One border.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct BorderPlan {
+    /// Finished width, inches; greater than zero.
+    pub width: Surd,
+    /// Its cloth.
+    pub cloth: ClothId,
+    /// How its corners are made.
+    pub corner: Corner,
+    /// Which way of the cloth it is cut.
+    pub cut: CutAlong,
+}
+
+/// How a border turns the corner.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Corner {
+    /// Sides first, then top and bottom over the whole width.
+    Butted,
+    /// Joined on the diagonal.
+    Mitred,
+    /// A square of this cloth in each corner.
+    Squares(ClothId),
+}
+
+/// Which way of the cloth a strip is cut.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum CutAlong {
+    /// From selvage to selvage, joined when it must be longer.
+    Across,
+    /// Along the selvage, in one piece.
+    Length,
+}
+
+/// The size aimed at.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Target {
+    /// Cover a mattress.
+    Bed {
+        /// Which mattress.
+        bed: Bed,
+        /// How far the quilt hangs down at both sides and the foot, inches.
+        drop: Surd,
+        /// Extra length to tuck over the pillows, inches.
+        tuck: Surd,
+    },
+    /// Come as near as can be to this finished size.
+    Size {
+        /// Width, inches.
+        width: Surd,
+        /// Length, inches.
+        height: Surd,
+    },
+}
+
+/// A mattress.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Bed {
+    /// Its trade name.
+    pub name: String,
+    /// Width, inches.
+    pub width: Surd,
+    /// Length, inches.
+    pub length: Surd,
+}

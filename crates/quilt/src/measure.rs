@@ -68,7 +68,12 @@ impl Measure {
     /// Two lengths as a size: `4 7/8 × 4 7/8 in`.
     #[must_use]
     pub fn size(self, width: &Surd, height: &Surd) -> String {
-        format!("{} × {} {}", self.number(width), self.number(height), self.sign())
+        format!(
+            "{} × {} {}",
+            self.number(width),
+            self.number(height),
+            self.sign()
+        )
     }
 
     /// A length along the cloth as it is asked for in a shop: `1 3/8 yd`, `1.3 m`.
@@ -101,8 +106,16 @@ fn fraction(n: i64, d: i64) -> String {
 /// A number to so many decimals, without trailing noughts.
 fn decimals(x: f64, places: usize) -> String {
     let text = format!("{x:.places$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".into() } else { text.into() }
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" {
+        "0".into()
+    } else {
+        text.into()
+    }
 }
 
 /// Which way a size is rounded to the ruler.
@@ -133,7 +146,10 @@ impl Ruler {
     /// The usual ruler: eighths of an inch, rounding up.
     #[must_use]
     pub fn eighths() -> Self {
-        Self { mark: Surd::ratio(1, 8), rounding: Rounding::Up }
+        Self {
+            mark: Surd::ratio(1, 8),
+            rounding: Rounding::Up,
+        }
     }
 
     /// The smallest mark, inches.
@@ -161,7 +177,11 @@ impl Ruler {
             Rounding::Up => self.up(&exact),
             Rounding::Nearest => self.in_marks(&exact).round_nearest(),
         };
-        Cut { size: self.length(marks), marks, exact }
+        Cut {
+            size: self.length(marks),
+            marks,
+            exact,
+        }
     }
 
     /// So many marks, in inches.
@@ -171,7 +191,9 @@ impl Ruler {
     }
 
     fn in_marks(&self, exact: &Surd) -> Surd {
-        exact.checked_div(&self.mark).expect("a ruler's mark is greater than zero")
+        exact
+            .checked_div(&self.mark)
+            .expect("a ruler's mark is greater than zero")
     }
 }
 
@@ -207,19 +229,39 @@ mod tests {
         assert_eq!(inch.number(&Surd::ratio(-1, 2)), "-1/2");
         assert_eq!(inch.number(&Surd::root2()), "1.414");
         assert_eq!(inch.shop(&Surd::ratio(99, 2)), "1 3/8 yd");
-        assert_eq!(Measure::Centimetre.say(&Surd::ratio(50, 127).times(12)), "12 cm");
-        assert_eq!(Measure::Centimetre.shop(&Surd::ratio(50, 127).times(130)), "1.3 m");
+        assert_eq!(
+            Measure::Centimetre.say(&Surd::ratio(50, 127).times(12)),
+            "12 cm"
+        );
+        assert_eq!(
+            Measure::Centimetre.shop(&Surd::ratio(50, 127).times(130)),
+            "1.3 m"
+        );
     }
 
     #[test]
     fn sizes_round_to_the_ruler_and_keep_their_reserve() {
         let leg = Surd::int(3) + Surd::ratio(1, 4) * (Surd::TWO + Surd::root2());
         let up = Ruler::eighths().cut(leg.clone());
-        assert_eq!((up.marks, up.size.clone()), (31, Surd::ratio(31, 8)), "3 7/8");
+        assert_eq!(
+            (up.marks, up.size.clone()),
+            (31, Surd::ratio(31, 8)),
+            "3 7/8"
+        );
         assert!((up.reserve() - 0.021_447).abs() < 1e-6);
-        let nearest = Ruler::new(Surd::ratio(1, 4), Rounding::Nearest).unwrap().cut(leg);
-        assert_eq!(nearest.size, Surd::ratio(15, 4), "3.8536 is nearer 3 3/4 than 4");
+        let nearest = Ruler::new(Surd::ratio(1, 4), Rounding::Nearest)
+            .unwrap()
+            .cut(leg);
+        assert_eq!(
+            nearest.size,
+            Surd::ratio(15, 4),
+            "3.8536 is nearer 3 3/4 than 4"
+        );
         assert!(nearest.reserve() < 0.0);
-        assert_eq!(Ruler::eighths().cut(Surd::int(4)).marks, 32, "a whole size stays");
+        assert_eq!(
+            Ruler::eighths().cut(Surd::int(4)).marks,
+            32,
+            "a whole size stays"
+        );
     }
 }

@@ -11,8 +11,8 @@ use crate::block::{Block, DraftFault};
 use crate::cutting::ClothCutting;
 use crate::findings::Finding;
 use crate::finishing::Finishing;
-use crate::sewing::Sewing;
 use crate::setting::Top;
+use crate::sewing::Sewing;
 
 /// Blocks as the later stages read them: one entry a block of the plan, `None` where
 /// the draft has faults.

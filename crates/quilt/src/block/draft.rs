@@ -48,7 +48,11 @@ impl DraftFault {
     pub fn text(&self, plan: &BlockPlan, measure: Measure) -> String {
         let name = &plan.name;
         let at = |p: &Point| {
-            format!("{} across and {} down", measure.say(&p.x), measure.say(&p.y))
+            format!(
+                "{} across and {} down",
+                measure.say(&p.x),
+                measure.say(&p.y)
+            )
         };
         match self {
             Self::NotSquare => format!(
@@ -66,7 +70,7 @@ impl DraftFault {
             Self::JoinedToNothing { row, column } => format!(
                 "In “{name}” the cell in row {row}, column {column} is joined to a neighbour that is not there. Give it a place of its own."
             ),
-            Self::Drawing(fault) => drawing_fault(name, fault, &at, measure),
+            Self::Drawing(fault) => drawing_fault(name, fault, &at),
         }
     }
 }
@@ -77,14 +81,13 @@ fn exact_words(length: &Surd, measure: Measure) -> String {
     format!("{in_unit} {} ({})", measure.sign(), measure.say(length))
 }
 
-fn drawing_fault(
-    name: &str,
-    fault: &Fault,
-    at: &dyn Fn(&Point) -> String,
-    measure: Measure,
-) -> String {
+fn drawing_fault(name: &str, fault: &Fault, at: &dyn Fn(&Point) -> String) -> String {
     match fault {
-        Fault::Dangling { segment, at: end, short_by } => {
+        Fault::Dangling {
+            segment,
+            at: end,
+            short_by,
+        } => {
             let line = segment + 1;
             let short = match short_by {
                 Some(gap) => format!(", {gap:.3} in short of the next line"),
@@ -99,24 +102,43 @@ fn drawing_fault(
             "In “{name}” the figure around {} touches no other line, so the patch round it would have a hole. Draw a line from it to its surroundings.",
             at(around)
         ),
-        Fault::Outside { segment } => format!(
-            "In “{name}” number {} of the drawing reaches outside the block ({}). Keep it within the block.",
+        Fault::Overrun {
+            segment,
+            at: end,
+            past_by,
+        } => format!(
+            "In “{name}” line {} runs {past_by:.3} in past the line it crosses and stops at {}. End it on that line, or draw it on to the next.",
             segment + 1,
-            "its edges"
+            at(end)
+        ),
+        Fault::Outside { segment } => format!(
+            "In “{name}” line {} leaves the block. End it on the block's edge.",
+            segment + 1
+        ),
+        Fault::TileOutside { tile, around } => format!(
+            "In “{name}” patch {} reaches outside the block around {}. Keep its corners within the block's edges.",
+            tile + 1,
+            at(around)
+        ),
+        Fault::Pinched { at: point } => format!(
+            "In “{name}” a patch touches itself at {}. Draw a line on from there so that it becomes two patches.",
+            at(point)
         ),
         Fault::Uncovered { around, area } => format!(
             "In “{name}” no patch covers the part around {} ({} square inches). Add a patch there or move the corners together.",
             at(around),
             Measure::Inch.number(area)
         ),
-        Fault::Overlap { first, second, around } => format!(
+        Fault::Overlap {
+            a: first,
+            b: second,
+            around,
+        } => format!(
             "In “{name}” patches {} and {} lie over each other around {}. Let them meet at an edge instead.",
             first + 1,
             second + 1,
             at(around)
         ),
-        #[allow(unreachable_patterns, reason = "geometry may tell faults apart more finely")]
-        other => format!("In “{name}” {other} ({})", measure.sign()),
     }
 }
 
@@ -128,35 +150,71 @@ fn drawing_fault(
 pub fn drafted(plan: &BlockPlan) -> Result<Drafted, Vec<DraftFault>> {
     let outline = Polygon::rectangle(plan.width.clone(), plan.height.clone())
         .ok_or_else(|| vec![DraftFault::NotSquare])?;
-    let wrapped = |faults: Vec<Fault>| faults.into_iter().map(DraftFault::Drawing).collect::<Vec<_>>();
+    let wrapped = |faults: Vec<Fault>| {
+        faults
+            .into_iter()
+            .map(DraftFault::Drawing)
+            .collect::<Vec<_>>()
+    };
     if let Draft::Lines { lines } = &plan.draft {
         let arrangement = Arrangement::of(&outline, lines).map_err(wrapped)?;
-        let spots = (1..=arrangement.faces().len()).map(|n| format!("patch {n}")).collect();
-        return Ok(Drafted { outline, arrangement, spots });
+        let spots = (1..=arrangement.faces.len())
+            .map(|n| format!("patch {n}"))
+            .collect();
+        return Ok(Drafted {
+            outline,
+            arrangement,
+            spots,
+        });
     }
     let tiles = laid(plan)?;
-    let (spots, outlines): (Vec<_>, Vec<_>) = tiles.into_iter().map(|t| (t.spot, t.outline)).unzip();
+    let (spots, outlines): (Vec<_>, Vec<_>) =
+        tiles.into_iter().map(|t| (t.spot, t.outline)).unzip();
     let arrangement = Arrangement::from_tiles(&outline, &outlines).map_err(wrapped)?;
-    Ok(Drafted { outline, arrangement, spots })
+    Ok(Drafted {
+        outline,
+        arrangement,
+        spots,
+    })
 }
 
 fn laid(plan: &BlockPlan) -> Result<Vec<Tile>, Vec<DraftFault>> {
     let (w, h) = (&plan.width, &plan.height);
-    let square = || if w == h { Ok(()) } else { Err(vec![DraftFault::NotSquare]) };
+    let square = || {
+        if w == h {
+            Ok(())
+        } else {
+            Err(vec![DraftFault::NotSquare])
+        }
+    };
     // The 60° drafts fix the height by the width: √3⁄2 of some share of it.
     let proportion = |height: Surd| {
-        if *h == height { Ok(()) } else { Err(vec![DraftFault::Proportion { height }]) }
+        if *h == height {
+            Ok(())
+        } else {
+            Err(vec![DraftFault::Proportion { height }])
+        }
     };
     let half_root3 = Surd::root3().half();
     match &plan.draft {
-        Draft::Grid { columns, rows, cells } => {
-            tiles::grid(w, h, columns, rows, cells)
-        }
-        Draft::Nested { rounds, centre, twist } => {
+        Draft::Grid {
+            columns,
+            rows,
+            cells,
+        } => tiles::grid(w, h, columns, rows, cells),
+        Draft::Nested {
+            rounds,
+            centre,
+            twist,
+        } => {
             square()?;
             Ok(tiles::nested(w, *rounds, *centre, *twist))
         }
-        Draft::Log { rounds, centre, style } => Ok(tiles::log(w, h, *rounds, centre, *style)),
+        Draft::Log {
+            rounds,
+            centre,
+            style,
+        } => Ok(tiles::log(w, h, *rounds, centre, *style)),
         Draft::Star { split } => {
             square()?;
             Ok(tiles::star(w, *split))
@@ -172,7 +230,10 @@ fn laid(plan: &BlockPlan) -> Result<Vec<Tile>, Vec<DraftFault>> {
         }
         Draft::Pieces { pieces } => Ok(pieces
             .iter()
-            .map(|(spot, outline)| Tile { spot: spot.clone(), outline: outline.clone() })
+            .map(|(spot, outline)| Tile {
+                spot: spot.clone(),
+                outline: outline.clone(),
+            })
             .collect()),
         Draft::Lines { .. } => Ok(Vec::new()),
     }

@@ -47,3 +47,12 @@ pub struct Obstruction {
     /// seam. In order round the ring.
     pub ring: Vec<Segment>,
 }
+
+/// (Being laid out: the sewing room brings the real one.)
+#[must_use]
+pub fn joining(_drafted: &super::Drafted) -> Joining {
+    Joining {
+        tree: None,
+        obstructions: Vec::new(),
+    }
+}

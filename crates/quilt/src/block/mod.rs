@@ -14,8 +14,10 @@
 mod draft;
 mod grain;
 pub mod joining;
+pub(crate) mod lengths;
 pub mod rotary;
 mod templates;
+mod tiles;
 
 use geometry::{Arrangement, Motion, Polygon, Surd};
 

@@ -20,7 +20,10 @@ impl Tile {
     /// A tile on these corners. Constructions only ever name corners of real shapes.
     fn new(spot: impl Into<String>, corners: Vec<Point>) -> Self {
         let outline = Polygon::new(corners).expect("constructions give simple outlines");
-        Self { spot: spot.into(), outline }
+        Self {
+            spot: spot.into(),
+            outline,
+        }
     }
 }
 
@@ -35,7 +38,9 @@ fn divisions(length: &Surd, shares: &[Surd]) -> Vec<Surd> {
     let mut sum = Surd::ZERO;
     for share in shares {
         sum += share;
-        let part = sum.checked_div(&whole).expect("shares are greater than zero");
+        let part = sum
+            .checked_div(&whole)
+            .expect("shares are greater than zero");
         marks.push(length * &part);
     }
     marks
@@ -62,15 +67,26 @@ pub(super) fn grid(
         let (down, across) = owned.fold((row, column), |(r, c), i| {
             (r.max(i / columns.len()), c.max(i % columns.len()))
         });
-        let full = (row..=down)
-            .all(|r| (column..=across).all(|c| owners[r * columns.len() + c] == index));
+        let full =
+            (row..=down).all(|r| (column..=across).all(|c| owners[r * columns.len() + c] == index));
         if full {
-            cell_tiles(cell, [&xs[column], &ys[row], &xs[across + 1], &ys[down + 1]], &mut tiles);
+            cell_tiles(
+                cell,
+                [&xs[column], &ys[row], &xs[across + 1], &ys[down + 1]],
+                &mut tiles,
+            );
         } else {
-            faults.push(DraftFault::RaggedJoin { row: row + 1, column: column + 1 });
+            faults.push(DraftFault::RaggedJoin {
+                row: row + 1,
+                column: column + 1,
+            });
         }
     }
-    if faults.is_empty() { Ok(tiles) } else { Err(faults) }
+    if faults.is_empty() {
+        Ok(tiles)
+    } else {
+        Err(faults)
+    }
 }
 
 /// For each cell the cell it is part of.
@@ -84,7 +100,10 @@ fn owners(rows: usize, columns: usize, cells: &[Cell]) -> Result<Vec<usize>, Vec
                 Cell::JoinedLeft if column > 0 => owners[index - 1],
                 Cell::JoinedUp if row > 0 => owners[index - columns],
                 Cell::JoinedLeft | Cell::JoinedUp => {
-                    faults.push(DraftFault::JoinedToNothing { row: row + 1, column: column + 1 });
+                    faults.push(DraftFault::JoinedToNothing {
+                        row: row + 1,
+                        column: column + 1,
+                    });
                     index
                 }
                 _ => index,
@@ -92,7 +111,11 @@ fn owners(rows: usize, columns: usize, cells: &[Cell]) -> Result<Vec<usize>, Vec
             owners.push(owner);
         }
     }
-    if faults.is_empty() { Ok(owners) } else { Err(faults) }
+    if faults.is_empty() {
+        Ok(owners)
+    } else {
+        Err(faults)
+    }
 }
 
 fn cell_tiles(cell: &Cell, [x0, y0, x1, y1]: [&Surd; 4], tiles: &mut Vec<Tile>) {
@@ -108,14 +131,18 @@ fn cell_tiles(cell: &Cell, [x0, y0, x1, y1]: [&Surd; 4], tiles: &mut Vec<Tile>) 
             tiles.push(Tile::new(upper, vec![nw, ne, se]));
         }
         Cell::Hourglass(names) => {
-            let c = nw.midpoint(&se);
+            let c = Point::midpoint(&nw, &se);
             let corners = [nw, ne, se, sw];
             for (k, name) in names.iter().enumerate() {
                 let (a, b) = (corners[k].clone(), corners[(k + 1) % 4].clone());
                 tiles.push(Tile::new(name, vec![a, b, c.clone()]));
             }
         }
-        Cell::Goose { pointing, goose, sky } => {
+        Cell::Goose {
+            pointing,
+            goose,
+            sky,
+        } => {
             // Turn the corners so that the point is always in the middle of the first side.
             let mut corners = [nw, ne, se, sw];
             corners.rotate_left(match pointing {
@@ -125,7 +152,7 @@ fn cell_tiles(cell: &Cell, [x0, y0, x1, y1]: [&Surd; 4], tiles: &mut Vec<Tile>) 
                 Pointing::Left => 3,
             });
             let [a, b, c, d] = corners;
-            let tip = a.midpoint(&b);
+            let tip = Point::midpoint(&a, &b);
             tiles.push(Tile::new(sky, vec![a, tip.clone(), d.clone()]));
             tiles.push(Tile::new(goose, vec![tip.clone(), c.clone(), d]));
             tiles.push(Tile::new(sky, vec![tip, b, c]));
@@ -137,31 +164,42 @@ fn cell_tiles(cell: &Cell, [x0, y0, x1, y1]: [&Surd; 4], tiles: &mut Vec<Tile>) 
 /// Nested squares, see [`Draft::Nested`](crate::plan::Draft::Nested).
 pub(super) fn nested(side: &Surd, rounds: u32, centre: Centre, twist: Arm) -> Vec<Tile> {
     let zero = Surd::ZERO;
-    let mut square = [at(&zero, &zero), at(side, &zero), at(side, side), at(&zero, side)];
+    let mut square = [
+        at(&zero, &zero),
+        at(side, &zero),
+        at(side, side),
+        at(&zero, side),
+    ];
     let mut tiles = Vec::new();
     for inward in 0..rounds {
         // `middles[k]` lies between corners k and k + 1, an eighth of a turn on from
         // corner k: keeping k turns inward clockwise, k − 1 against the clock.
         let middles: [Point; 4] =
-            std::array::from_fn(|k| square[k].midpoint(&square[(k + 1) % 4]));
+            std::array::from_fn(|k| Point::midpoint(&square[k], &square[(k + 1) % 4]));
         for k in 0..4_usize {
             let arm = match twist {
                 Arm::Clockwise => (k + inward as usize) % 4,
                 Arm::Counterclockwise => k,
             };
-            let corners =
-                vec![middles[(k + 3) % 4].clone(), square[k].clone(), middles[k].clone()];
-            tiles.push(Tile::new(format!("arm {} round {}", arm + 1, rounds - inward), corners));
+            let corners = vec![
+                middles[(k + 3) % 4].clone(),
+                square[k].clone(),
+                middles[k].clone(),
+            ];
+            tiles.push(Tile::new(
+                format!("arm {} round {}", arm + 1, rounds - inward),
+                corners,
+            ));
         }
         square = middles;
     }
     match centre {
         Centre::Plain => tiles.push(Tile::new("centre", square.to_vec())),
         Centre::FourPatch => {
-            let c = square[0].midpoint(&square[2]);
+            let c = Point::midpoint(&square[0], &square[2]);
             for k in 0..4 {
-                let before = square[(k + 3) % 4].midpoint(&square[k]);
-                let after = square[k].midpoint(&square[(k + 1) % 4]);
+                let before = Point::midpoint(&square[(k + 3) % 4], &square[k]);
+                let after = Point::midpoint(&square[k], &square[(k + 1) % 4]);
                 let corners = vec![before, square[k].clone(), after, c.clone()];
                 tiles.push(Tile::new(format!("centre {}", k + 1), corners));
             }
@@ -178,9 +216,7 @@ pub(super) fn log(
     centre: &Surd,
     style: LogStyle,
 ) -> Vec<Tile> {
-    let strip = |side: &Surd| {
-        (side * &(Surd::ONE - centre)).over(2 * i64::from(rounds.max(1)))
-    };
+    let strip = |side: &Surd| (side * &(Surd::ONE - centre)).over(2 * i64::from(rounds.max(1)));
     let (tx, ty) = (strip(width), strip(height));
     let inset = i64::from(rounds);
     let (mut x0, mut y0) = (tx.times(inset), ty.times(inset));
@@ -216,34 +252,61 @@ pub(super) fn log(
 /// With diamonds of side `s` in a block of side `B`, `B = s·(2 + √2)`: from the centre a
 /// point reaches `s·(1 + √2⁄2)` towards the edge.
 pub(super) fn star(side: &Surd, split: bool) -> Vec<Tile> {
-    let s = side.checked_div(&(Surd::TWO + Surd::root2())).expect("2 + √2 is not zero");
+    let s = side
+        .checked_div(&(Surd::TWO + Surd::root2()))
+        .expect("2 + √2 is not zero");
     let centre = at(&side.half(), &side.half());
     let h = Surd::root2().half();
     // Eight directions clockwise from twelve o'clock.
     let (o, i) = (Surd::ZERO, Surd::ONE);
     let rays = [
-        at(&o, &-&i), at(&h, &-&h), at(&i, &o), at(&h, &h),
-        at(&o, &i), at(&-&h, &h), at(&-&i, &o), at(&-&h, &-&h),
+        at(&o, &-&i),
+        at(&h, &-&h),
+        at(&i, &o),
+        at(&h, &h),
+        at(&o, &i),
+        at(&-&h, &h),
+        at(&-&i, &o),
+        at(&-&h, &-&h),
     ];
     let notch = |k: usize| &centre + &rays[k % 8].scaled(&s);
     let tip = |k: usize| &notch(k) + &rays[(k + 1) % 8].scaled(&s);
     let mut tiles: Vec<Tile> = (0..8)
         .map(|k| {
-            Tile::new(format!("point {}", k + 1), vec![centre.clone(), notch(k), tip(k), notch(k + 1)])
+            Tile::new(
+                format!("point {}", k + 1),
+                vec![centre.clone(), notch(k), tip(k), notch(k + 1)],
+            )
         })
         .collect();
     let zero = Surd::ZERO;
-    let corners = [at(side, &zero), at(side, side), at(&zero, side), at(&zero, &zero)];
+    let corners = [
+        at(side, &zero),
+        at(side, side),
+        at(&zero, side),
+        at(&zero, &zero),
+    ];
     let half = side.half();
-    let middles = [at(side, &half), at(&half, side), at(&zero, &half), at(&half, &zero)];
+    let middles = [
+        at(side, &half),
+        at(&half, side),
+        at(&zero, &half),
+        at(&half, &zero),
+    ];
     for k in 0..4 {
         // Corner k lies behind the notch between points 2k + 1 and 2k + 2.
         let (before, after) = (tip(2 * k), tip(2 * k + 1));
         let (inner, outer) = (notch(2 * k + 1), corners[k].clone());
         let name = format!("corner {}", k + 1);
         if split {
-            tiles.push(Tile::new(format!("{name} half 1"), vec![before, outer.clone(), inner.clone()]));
-            tiles.push(Tile::new(format!("{name} half 2"), vec![outer, after, inner]));
+            tiles.push(Tile::new(
+                format!("{name} half 1"),
+                vec![before, outer.clone(), inner.clone()],
+            ));
+            tiles.push(Tile::new(
+                format!("{name} half 2"),
+                vec![outer, after, inner],
+            ));
         } else {
             tiles.push(Tile::new(name, vec![before, outer, after, inner]));
         }
@@ -254,8 +317,14 @@ pub(super) fn star(side: &Surd, split: bool) -> Vec<Tile> {
         let name = format!("side {}", k + 1);
         if split {
             let middle = middles[k].clone();
-            tiles.push(Tile::new(format!("{name} half 1"), vec![before, middle.clone(), inner.clone()]));
-            tiles.push(Tile::new(format!("{name} half 2"), vec![middle, after, inner]));
+            tiles.push(Tile::new(
+                format!("{name} half 1"),
+                vec![before, middle.clone(), inner.clone()],
+            ));
+            tiles.push(Tile::new(
+                format!("{name} half 2"),
+                vec![middle, after, inner],
+            ));
         } else {
             tiles.push(Tile::new(name, vec![before, after, inner]));
         }
@@ -265,11 +334,19 @@ pub(super) fn star(side: &Surd, split: bool) -> Vec<Tile> {
 
 /// A hexagon in a rectangle, see [`Draft::Hexagon`](crate::plan::Draft::Hexagon).
 pub(super) fn hexagon(width: &Surd, height: &Surd, parts: HexagonParts) -> Vec<Tile> {
-    let (zero, quarter, three, mid) =
-        (Surd::ZERO, width.over(4), width.over(4).times(3), height.half());
+    let (zero, quarter, three, mid) = (
+        Surd::ZERO,
+        width.over(4),
+        width.over(4).times(3),
+        height.half(),
+    );
     let v = [
-        at(&quarter, &zero), at(&three, &zero), at(width, &mid),
-        at(&three, height), at(&quarter, height), at(&zero, &mid),
+        at(&quarter, &zero),
+        at(&three, &zero),
+        at(width, &mid),
+        at(&three, height),
+        at(&quarter, height),
+        at(&zero, &mid),
     ];
     let c = at(&width.half(), &mid);
     let ring = |from: usize, many: usize| (from..from + many).map(|k| v[k % 6].clone());
@@ -281,16 +358,28 @@ pub(super) fn hexagon(width: &Surd, height: &Surd, parts: HexagonParts) -> Vec<T
             Tile::new(numbered(2), ring(2, 4).collect()),
         ],
         HexagonParts::Diamonds => (0..3)
-            .map(|k| Tile::new(numbered(k + 1), ring(2 * k + 5, 3).chain([c.clone()]).collect()))
+            .map(|k| {
+                Tile::new(
+                    numbered(k + 1),
+                    ring(2 * k + 5, 3).chain([c.clone()]).collect(),
+                )
+            })
             .collect(),
         HexagonParts::Triangles => (0..6)
             .map(|k| Tile::new(numbered(k + 1), ring(k, 2).chain([c.clone()]).collect()))
             .collect(),
     };
-    let corners =
-        [(at(&zero, &zero), 5, 0), (at(width, &zero), 1, 2), (at(width, height), 2, 3), (at(&zero, height), 4, 5)];
+    let corners = [
+        (at(&zero, &zero), 5, 0),
+        (at(width, &zero), 1, 2),
+        (at(width, height), 2, 3),
+        (at(&zero, height), 4, 5),
+    ];
     for (k, (corner, a, b)) in corners.into_iter().enumerate() {
-        tiles.push(Tile::new(format!("corner {}", k + 1), vec![corner, v[a].clone(), v[b].clone()]));
+        tiles.push(Tile::new(
+            format!("corner {}", k + 1),
+            vec![corner, v[a].clone(), v[b].clone()],
+        ));
     }
     tiles
 }
@@ -301,10 +390,16 @@ pub(super) fn triangles(width: &Surd, height: &Surd, rows: u32, across: u32) -> 
     let row_height = height.over(i64::from(rows.max(1)));
     let mut tiles = Vec::new();
     for row in 0..rows {
-        let (top, bottom) = (row_height.times(i64::from(row)), row_height.times(i64::from(row + 1)));
+        let (top, bottom) = (
+            row_height.times(i64::from(row)),
+            row_height.times(i64::from(row + 1)),
+        );
         // Whole triangles stand on one side of the row and hang from the other, turn about.
-        let (base, tip, whole, hanging) =
-            if row % 2 == 0 { (&bottom, &top, "up", "down") } else { (&top, &bottom, "down", "up") };
+        let (base, tip, whole, hanging) = if row % 2 == 0 {
+            (&bottom, &top, "up", "down")
+        } else {
+            (&top, &bottom, "down", "up")
+        };
         let x = |n: u32| half.times(i64::from(n));
         let last = 2 * across;
         let name = row + 1;
@@ -313,8 +408,11 @@ pub(super) fn triangles(width: &Surd, height: &Surd, rows: u32, across: u32) -> 
             vec![at(&x(0), tip), at(&x(1), tip), at(&x(0), base)],
         ));
         for n in 0..(2 * across - 1) {
-            let (way, edge, point) =
-                if n % 2 == 0 { (whole, base, tip) } else { (hanging, tip, base) };
+            let (way, edge, point) = if n % 2 == 0 {
+                (whole, base, tip)
+            } else {
+                (hanging, tip, base)
+            };
             tiles.push(Tile::new(
                 format!("{way} row {name} number {}", n + 1),
                 vec![at(&x(n), edge), at(&x(n + 2), edge), at(&x(n + 1), point)],

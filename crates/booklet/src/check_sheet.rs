@@ -15,6 +15,7 @@ use std::fmt::Write;
 use serde_json::{Value, json};
 
 use crate::engine::{Imprint, SANS, Trouble, typeset};
+use crate::pages;
 
 /// The length of the strip, in whole inches.
 const STRIP_INCHES: u32 = 6;
@@ -56,12 +57,12 @@ impl Paper {
 /// [`Trouble`] if `imprint` names no day of the calendar.
 pub fn check_sheet(paper: Paper, imprint: &Imprint) -> Result<Vec<u8>, Trouble> {
     let files = BTreeMap::from([
-        ("base.typ".to_owned(), include_str!("pages/base.typ").as_bytes().to_vec()),
-        ("check-sheet.typ".to_owned(), include_str!("pages/check-sheet.typ").as_bytes().to_vec()),
+        (pages::BASE.0.to_owned(), pages::BASE.1.into()),
+        (pages::CHECK_SHEET.0.to_owned(), pages::CHECK_SHEET.1.into()),
         ("data.json".to_owned(), data(paper).to_string().into_bytes()),
         ("strip.svg".to_owned(), strip().into_bytes()),
     ]);
-    typeset("check-sheet.typ", files)?.pdf(imprint)
+    typeset(pages::CHECK_SHEET.0, files)?.pdf(imprint)
 }
 
 fn data(paper: Paper) -> Value {

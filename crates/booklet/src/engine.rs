@@ -17,11 +17,15 @@
 //! bytes. The PDF is tagged and holds to PDF/UA-1 (a title, a language, a
 //! description for every picture) or is not made at all.
 //!
+//! **Characters.** A maker may name her quilt in letters no face here has. Such
+//! a letter is set as [`STAND_IN`], and [`TypesetDocument::warnings`] says so: a
+//! PDF for every reader must not hold a glyph that is not there.
+//!
 //! **Trap.** The library keeps every file *name* it has ever seen for the life
 //! of the process and stops at 65,535 of them. Name files by their role
 //! (`picture-3.svg`), never by a number that grows from booklet to booklet.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -41,7 +45,11 @@ pub(crate) const SANS: &str = "Inter V";
 
 /// The family of titles and running text: has true fractions and tabular
 /// figures too, in regular, semibold and bold, each with its italic.
+#[cfg_attr(not(test), expect(dead_code, reason = "only templates name it so far"))]
 pub(crate) const SERIF: &str = "Libertinus Serif";
+
+/// What stands in for a character that no face has.
+const STAND_IN: char = '\u{25a1}';
 
 /// How many runs an unused piece of layout is remembered for. Enough that
 /// a booklet set again after an edit finds its unchanged pages, small enough
@@ -100,14 +108,22 @@ pub struct Trouble {
 
 impl Trouble {
     fn of(message: impl Into<String>) -> Self {
-        Self { faults: vec![Fault { message: message.into(), file: None, line: None }] }
+        Self {
+            faults: vec![Fault {
+                message: message.into(),
+                file: None,
+                line: None,
+            }],
+        }
     }
 }
 
 impl fmt::Display for Trouble {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("the pages could not be set")?;
-        self.faults.iter().try_for_each(|fault| write!(f, "\n  {fault}"))
+        self.faults
+            .iter()
+            .try_for_each(|fault| write!(f, "\n  {fault}"))
     }
 }
 
@@ -117,8 +133,12 @@ impl std::error::Error for Trouble {}
 pub(crate) struct TypesetDocument {
     pages: PagedDocument,
     shelf: Shelf,
-    /// What the library would have us look at, though it set the pages: a glyph
-    /// or a family it does not have, a layout that does not settle.
+    /// What someone should look at, though the pages could be set: a character
+    /// or a family there is no face for, a layout that does not settle.
+    #[cfg_attr(
+        not(test),
+        expect(dead_code, reason = "the check sheet has nothing to warn of")
+    )]
     pub(crate) warnings: Vec<Fault>,
 }
 
@@ -136,16 +156,26 @@ pub(crate) fn typeset(
     main: &str,
     files: BTreeMap<String, Vec<u8>>,
 ) -> Result<TypesetDocument, Trouble> {
+    let mut files = files;
+    let mut warnings = stand_in_for_missing(&mut files);
     let shelf = Shelf::stock(main, files)?;
-    let Warned { output, warnings } = typst::compile::<PagedDocument>(&shelf);
+    let Warned {
+        output,
+        warnings: doubts,
+    } = typst::compile::<PagedDocument>(&shelf);
     typst::comemo::evict(RUNS_REMEMBERED);
     let pages = output.map_err(|faults| shelf.trouble(&faults))?;
-    let warnings = warnings.iter().map(|warning| shelf.fault(warning)).collect();
-    Ok(TypesetDocument { pages, shelf, warnings })
+    warnings.extend(doubts.iter().map(|doubt| shelf.fault(doubt)));
+    Ok(TypesetDocument {
+        pages,
+        shelf,
+        warnings,
+    })
 }
 
 impl TypesetDocument {
     /// How many pages there are.
+    #[cfg_attr(not(test), expect(dead_code, reason = "the check sheet is one page"))]
     pub(crate) fn page_count(&self) -> usize {
         self.pages.pages().len()
     }
@@ -162,7 +192,9 @@ impl TypesetDocument {
         }
         let Day { year, month, day } = imprint.day;
         let moment = Datetime::from_ymd_hms(year.into(), month, day, 0, 0, 0).ok_or_else(|| {
-            Trouble::of(format!("the booklet is dated {year}-{month}-{day}, which is no day"))
+            Trouble::of(format!(
+                "the booklet is dated {year}-{month}-{day}, which is no day"
+            ))
         })?;
         let standards = PdfStandards::new(&[PdfStandard::V_1_7, PdfStandard::Ua_1])
             .map_err(|refusal| Trouble::of(refusal.message().as_str()))?;
@@ -175,6 +207,55 @@ impl TypesetDocument {
         };
         typst_pdf::pdf(&self.pages, &options).map_err(|faults| self.shelf.trouble(&faults))
     }
+}
+
+/// Puts [`STAND_IN`] for every character of data and drawings that no face has,
+/// and says which they were.
+///
+/// Works on the files as text: both JSON and SVG are written in characters that
+/// every face has, so what is replaced is always a maker's own word.
+fn stand_in_for_missing(files: &mut BTreeMap<String, Vec<u8>>) -> Vec<Fault> {
+    let mut faults = Vec::new();
+    for (name, bytes) in files {
+        let Ok(text) = std::str::from_utf8(bytes) else {
+            continue;
+        };
+        let data = name.ends_with(".json") || name.ends_with(".svg");
+        let missing: BTreeSet<char> = text.chars().filter(|&c| data && !can_be_set(c)).collect();
+        if missing.is_empty() {
+            continue;
+        }
+        let list: Vec<String> = missing
+            .iter()
+            .map(|&c| format!("{c} (U+{:04X})", u32::from(c)))
+            .collect();
+        let message = format!(
+            "no typeface here has {}; {STAND_IN} is printed instead",
+            list.join(", ")
+        );
+        faults.push(Fault {
+            message,
+            file: Some(name.clone()),
+            line: None,
+        });
+        *bytes = text
+            .replace(|c| missing.contains(&c), &STAND_IN.to_string())
+            .into_bytes();
+    }
+    faults
+}
+
+/// Whether a character has a glyph in some face, or needs none.
+fn can_be_set(c: char) -> bool {
+    // Line ends, soft hyphen, joiners, direction marks, variation selectors.
+    let unseen = c.is_control()
+        || matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}' | '\u{fe00}'..='\u{fe0f}' | '\u{feff}');
+    unseen
+        || type_case()
+            .fonts
+            .iter()
+            .any(|font| font.info().coverage.contains(u32::from(c)))
 }
 
 /// The files of one document, and the library's window on them.
@@ -195,12 +276,21 @@ impl Shelf {
                 .map_err(|_| Trouble::of(format!("the template {name} is not UTF-8 text")))?;
             templates.insert(name.clone(), Source::new(name_id(name)?, text.to_owned()));
         }
-        let files = files.into_iter().map(|(name, bytes)| (name, Bytes::new(bytes))).collect();
-        Ok(Self { main: name_id(main)?, templates, files })
+        let files = files
+            .into_iter()
+            .map(|(name, bytes)| (name, Bytes::new(bytes)))
+            .collect();
+        Ok(Self {
+            main: name_id(main)?,
+            templates,
+            files,
+        })
     }
 
     fn trouble(&self, faults: &[SourceDiagnostic]) -> Trouble {
-        Trouble { faults: faults.iter().map(|fault| self.fault(fault)).collect() }
+        Trouble {
+            faults: faults.iter().map(|fault| self.fault(fault)).collect(),
+        }
     }
 
     fn fault(&self, found: &SourceDiagnostic) -> Fault {
@@ -217,11 +307,17 @@ impl Shelf {
                 message.push_str(&format!("; used in {file}, line {line}"));
             }
         }
-        Fault { message, file: place.0, line: place.1 }
+        Fault {
+            message,
+            file: place.0,
+            line: place.1,
+        }
     }
 
     fn place(&self, span: DiagSpan) -> (Option<String>, Option<usize>) {
-        let Some(id) = span.id() else { return (None, None) };
+        let Some(id) = span.id() else {
+            return (None, None);
+        };
         let name = id.get().vpath().get_without_slash();
         let line = self.range(span).and_then(|range| {
             let before = self.files.get(name)?.get(..range.start)?;
@@ -242,9 +338,9 @@ fn name_id(name: &str) -> Result<FileId, Trouble> {
 fn shelf_name(id: FileId) -> FileResult<&'static str> {
     match id.get().root() {
         VirtualRoot::Project => Ok(id.get().vpath().get_without_slash()),
-        VirtualRoot::Package(_) => {
-            Err(FileError::Other(Some("templates here use no packages".into())))
-        }
+        VirtualRoot::Package(_) => Err(FileError::Other(Some(
+            "templates here use no packages".into(),
+        ))),
     }
 }
 
@@ -264,12 +360,18 @@ impl World for Shelf {
 
     fn source(&self, id: FileId) -> FileResult<Source> {
         let name = shelf_name(id)?;
-        self.templates.get(name).cloned().ok_or_else(|| FileError::NotFound(name.into()))
+        self.templates
+            .get(name)
+            .cloned()
+            .ok_or_else(|| FileError::NotFound(name.into()))
     }
 
     fn file(&self, id: FileId) -> FileResult<Bytes> {
         let name = shelf_name(id)?;
-        self.files.get(name).cloned().ok_or_else(|| FileError::NotFound(name.into()))
+        self.files
+            .get(name)
+            .cloned()
+            .ok_or_else(|| FileError::NotFound(name.into()))
     }
 
     fn font(&self, index: usize) -> Option<Font> {
@@ -295,7 +397,10 @@ fn type_case() -> &'static TypeCase {
             .chain(typst_assets::fonts())
             .flat_map(|bytes| Font::iter(Bytes::new(bytes)))
             .collect();
-        TypeCase { book: LazyHash::new(FontBook::from_fonts(&fonts)), fonts }
+        TypeCase {
+            book: LazyHash::new(FontBook::from_fonts(&fonts)),
+            fonts,
+        }
     })
 }
 
@@ -303,11 +408,19 @@ fn type_case() -> &'static TypeCase {
 mod tests {
     use super::*;
 
-    const IMPRINT: fn() -> Imprint =
-        || Imprint { ident: "test".into(), day: Day { year: 2026, month: 3, day: 14 } };
+    const IMPRINT: fn() -> Imprint = || Imprint {
+        ident: "test".into(),
+        day: Day {
+            year: 2026,
+            month: 3,
+            day: 14,
+        },
+    };
 
     fn files(list: &[(&str, &str)]) -> BTreeMap<String, Vec<u8>> {
-        list.iter().map(|&(name, text)| (name.into(), text.as_bytes().to_vec())).collect()
+        list.iter()
+            .map(|&(name, text)| (name.into(), text.as_bytes().to_vec()))
+            .collect()
     }
 
     fn trouble(list: &[(&str, &str)]) -> String {
@@ -324,26 +437,51 @@ mod tests {
     #[test]
     fn trouble_names_the_file_and_the_line() {
         let cases: [(&str, &[(&str, &str)], &[&str]); 8] = [
-            ("a clean page", &[("main.typ", "#set document(title: \"T\")\nHello")], &["no trouble"]),
-            ("unknown word", &[("main.typ", "one\n\n#nosuch")], &["main.typ, line 3", "nosuch"]),
-            ("missing data", &[("main.typ", "#json(\"data.json\")")], &["main.typ, line 1", "data.json"]),
+            (
+                "a clean page",
+                &[("main.typ", "#set document(title: \"T\")\nHello")],
+                &["no trouble"],
+            ),
+            (
+                "unknown word",
+                &[("main.typ", "one\n\n#nosuch")],
+                &["main.typ, line 3", "nosuch"],
+            ),
+            (
+                "missing data",
+                &[("main.typ", "#json(\"data.json\")")],
+                &["main.typ, line 1", "data.json"],
+            ),
             (
                 "broken data",
-                &[("main.typ", "#json(\"data.json\")"), ("data.json", "{\n\"a\": 1,\n}")],
+                &[
+                    ("main.typ", "#json(\"data.json\")"),
+                    ("data.json", "{\n\"a\": 1,\n}"),
+                ],
                 &["data.json, line 3"],
             ),
             (
                 "a check in a shared template",
                 &[
                     ("main.typ", "\n#import \"base.typ\": f\n#f(9)"),
-                    ("base.typ", "#let f(n) = assert(n < 8, message: \"9 in is wider than 8 in\")"),
+                    (
+                        "base.typ",
+                        "#let f(n) = assert(n < 8, message: \"9 in is wider than 8 in\")",
+                    ),
                 ],
-                &["base.typ, line 1", "9 in is wider than 8 in", "used in main.typ, line 3"],
+                &[
+                    "base.typ, line 1",
+                    "9 in is wider than 8 in",
+                    "used in main.typ, line 3",
+                ],
             ),
             ("no title", &[("main.typ", "Hello")], &["no document title"]),
             (
                 "a picture with no description",
-                &[("main.typ", &format!("{TITLE}#image(\"a.svg\", width: 1in)")), ("a.svg", SQUARE)],
+                &[
+                    ("main.typ", &format!("{TITLE}#image(\"a.svg\", width: 1in)")),
+                    ("a.svg", SQUARE),
+                ],
                 &["main.typ, line 2", "alt"],
             ),
             (
@@ -364,8 +502,15 @@ mod tests {
     fn main_must_be_on_the_shelf_and_the_day_a_day() {
         assert!(trouble(&[]).contains("main.typ"));
         let set = typeset("main.typ", files(&[("main.typ", TITLE)])).unwrap();
-        let day = Day { year: 2026, month: 2, day: 30 };
-        let refused = set.pdf(&Imprint { day, ..IMPRINT() }).unwrap_err().to_string();
+        let day = Day {
+            year: 2026,
+            month: 2,
+            day: 30,
+        };
+        let refused = set
+            .pdf(&Imprint { day, ..IMPRINT() })
+            .unwrap_err()
+            .to_string();
         assert!(refused.contains("2026-2-30"), "{refused}");
     }
 
@@ -374,7 +519,39 @@ mod tests {
         let book = &type_case().book;
         let families: Vec<&str> = book.families().map(|(name, _)| name).collect();
         for family in [SANS, SERIF, "DejaVu Sans Mono"] {
-            assert!(book.contains_family(&family.to_lowercase()), "{family} not in {families:?}");
+            assert!(
+                book.contains_family(&family.to_lowercase()),
+                "{family} not in {families:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn letters_without_a_face_are_stood_in_for() {
+        let main = format!("{TITLE}#json(\"data.json\").name");
+        let list = [
+            ("main.typ", main.as_str()),
+            ("data.json", "{\"name\": \"Łąka 雪 ★ 🧵 4″\"}"),
+        ];
+        let set = typeset("main.typ", files(&list)).unwrap();
+        set.pdf(&IMPRINT()).unwrap();
+        let [warning] = set.warnings.as_slice() else {
+            panic!("one warning: {:?}", set.warnings)
+        };
+        assert_eq!(warning.file.as_deref(), Some("data.json"));
+        for (c, missing) in [
+            ('雪', true),
+            ('🧵', true),
+            ('Ł', false),
+            ('″', false),
+            ('★', false),
+        ] {
+            assert_eq!(
+                warning.message.contains(c),
+                missing,
+                "{c} in {}",
+                warning.message
+            );
         }
     }
 

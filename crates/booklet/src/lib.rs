@@ -19,6 +19,7 @@
 
 mod check_sheet;
 mod engine;
+mod pages;
 
 pub use check_sheet::{Paper, check_sheet};
 pub use engine::{Day, Fault, Imprint, Trouble};

@@ -96,7 +96,10 @@ impl Matrix {
 
     pub fn apply(self, x: f64, y: f64) -> Point {
         let [a, b, c, d, e, f] = self.0;
-        Point { x: a * x + c * y + e, y: b * x + d * y + f }
+        Point {
+            x: a * x + c * y + e,
+            y: b * x + d * y + f,
+        }
     }
 
     /// How much a small length grows, averaged over directions. Exact for maps

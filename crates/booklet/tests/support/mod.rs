@@ -14,7 +14,11 @@
 //! **What always holds.** An operator it does not know about and that could
 //! move or paint something is a panic, never a silent omission.
 
-#![allow(dead_code, reason = "each test file uses the part it needs")]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    reason = "each test file uses the part it needs"
+)]
 
 mod matrix;
 mod paint;
@@ -50,6 +54,18 @@ impl Page {
         text
     }
 
+    /// What is painted inside the drawing whose description starts with `start`.
+    pub fn drawing(&self, start: &str) -> Vec<&Painted> {
+        self.painted
+            .iter()
+            .filter(|path| {
+                path.drawing
+                    .as_ref()
+                    .is_some_and(|alt| alt.starts_with(start))
+            })
+            .collect()
+    }
+
     /// Stroked paths whose box is `width` by `height` points, give or take
     /// `slack`.
     pub fn stroked_boxes(&self, width: f64, height: f64, slack: f64) -> Vec<&Painted> {
@@ -57,7 +73,9 @@ impl Page {
         self.painted
             .iter()
             .filter(|path| path.stroke.is_some())
-            .filter(|path| near(path.bounds().width(), width) && near(path.bounds().height(), height))
+            .filter(|path| {
+                near(path.bounds().width(), width) && near(path.bounds().height(), height)
+            })
             .collect()
     }
 }
@@ -71,12 +89,17 @@ pub struct Pdf {
 impl Pdf {
     /// Reads `bytes`.
     pub fn read(bytes: &[u8]) -> Self {
-        Self { document: Document::load_mem(bytes).expect("the bytes are a PDF") }
+        Self {
+            document: Document::load_mem(bytes).expect("the bytes are a PDF"),
+        }
     }
 
     /// Every page, walked.
     pub fn pages(&self) -> Vec<Page> {
-        self.document.page_iter().map(|id| walk::page(&self.document, id)).collect()
+        self.document
+            .page_iter()
+            .map(|id| walk::page(&self.document, id))
+            .collect()
     }
 
     /// The document catalog.
@@ -93,11 +116,14 @@ impl Pdf {
 
     /// Every dictionary that is an object of its own.
     pub fn dictionaries(&self) -> impl Iterator<Item = &Dictionary> {
-        self.document.objects.values().filter_map(|object| match object {
-            Object::Dictionary(dict) => Some(dict),
-            Object::Stream(stream) => Some(&stream.dict),
-            _ => None,
-        })
+        self.document
+            .objects
+            .values()
+            .filter_map(|object| match object {
+                Object::Dictionary(dict) => Some(dict),
+                Object::Stream(stream) => Some(&stream.dict),
+                _ => None,
+            })
     }
 
     /// What `key` of `dict` refers to, if it is there.

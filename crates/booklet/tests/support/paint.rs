@@ -47,8 +47,8 @@ pub struct Painted {
     pub fill: Option<Vec<f64>>,
     /// The box outside which nothing of it shows, if there is one.
     pub clip: Option<Rect>,
-    /// How many drawings deep it lies: 0 on the page itself.
-    pub depth: usize,
+    /// The description in words of the drawing it belongs to, if any.
+    pub drawing: Option<String>,
 }
 
 impl Painted {
@@ -94,6 +94,6 @@ pub struct Word {
     pub at: Point,
     /// The height of the type in points on the page.
     pub size: f64,
-    /// How many drawings deep it lies: 0 on the page itself.
-    pub depth: usize,
+    /// The description in words of the drawing it belongs to, if any.
+    pub drawing: Option<String>,
 }

@@ -14,10 +14,25 @@ pub fn page(document: &Document, id: ObjectId) -> Page {
     let media = numbers(inherited(document, dict, b"MediaBox"));
     let (width, height) = (media[2] - media[0], media[3] - media[1]);
     let top_left_down = Matrix([1.0, 0.0, 0.0, -1.0, -media[0], media[3]]);
-    let resources = inherited(document, dict, b"Resources").as_dict().expect("a dictionary");
-    let mut walker = Walker { document, painted: vec![], words: vec![] };
-    walker.run(&document.get_page_content(id), resources, State::new(top_left_down), 0);
-    Page { size: (width, height), painted: walker.painted, words: walker.words }
+    let resources = inherited(document, dict, b"Resources")
+        .as_dict()
+        .expect("a dictionary");
+    let mut walker = Walker {
+        document,
+        painted: vec![],
+        words: vec![],
+        marks: vec![],
+    };
+    walker.run(
+        &document.get_page_content(id),
+        resources,
+        State::new(top_left_down),
+    );
+    Page {
+        size: (width, height),
+        painted: walker.painted,
+        words: walker.words,
+    }
 }
 
 fn inherited<'a>(document: &'a Document, page: &'a Dictionary, key: &[u8]) -> &'a Object {
@@ -34,7 +49,12 @@ fn inherited<'a>(document: &'a Document, page: &'a Dictionary, key: &[u8]) -> &'
 }
 
 fn numbers(array: &Object) -> Vec<f64> {
-    array.as_array().expect("an array").iter().map(number).collect()
+    array
+        .as_array()
+        .expect("an array")
+        .iter()
+        .map(number)
+        .collect()
 }
 
 fn number(object: &Object) -> f64 {
@@ -86,6 +106,9 @@ struct Walker<'a> {
     document: &'a Document,
     painted: Vec<Painted>,
     words: Vec<Word>,
+    /// The marks that are open, each with its description if it has one. They
+    /// may be opened on the page and closed in it only, so one list will do.
+    marks: Vec<Option<String>>,
 }
 
 /// A path being built, and the text position.
@@ -98,7 +121,7 @@ struct Pen {
 }
 
 impl<'a> Walker<'a> {
-    fn run(&mut self, bytes: &[u8], resources: &'a Dictionary, start: State, depth: usize) {
+    fn run(&mut self, bytes: &[u8], resources: &'a Dictionary, start: State) {
         let fonts = self.fonts(resources);
         let mut state = start;
         let mut kept: Vec<State> = vec![];
@@ -122,14 +145,14 @@ impl<'a> Walker<'a> {
                 "CS" | "cs" => {}
                 "G" | "RG" | "K" | "SC" | "SCN" => state.stroke_color = components(operands),
                 "g" | "rg" | "k" | "sc" | "scn" => state.fill_color = components(operands),
-                "Do" => self.draw(resources, &operands[0], &state, depth),
+                "Do" => self.draw(resources, &operands[0], &state),
                 "m" | "l" | "c" | "v" | "y" | "h" | "re" => {
                     let values: Vec<f64> = operands.iter().map(number).collect();
                     pen.build(operator, &values, state.ctm);
                 }
                 "W" | "W*" => pen.clip_next = true,
                 "S" | "s" | "f" | "F" | "f*" | "B" | "B*" | "b" | "b*" | "n" => {
-                    self.paint(operator, &mut pen, &mut state, depth);
+                    self.paint(operator, &mut pen, &mut state);
                 }
                 "BT" => (pen.text, pen.line) = (Matrix::IDENTITY, Matrix::IDENTITY),
                 "Tf" => {
@@ -145,13 +168,32 @@ impl<'a> Walker<'a> {
                     pen.next_line(n(0), n(1));
                 }
                 "T*" => pen.next_line(0.0, -state.leading),
-                "Tj" | "TJ" => self.write(&fonts, &operands[0], &pen, &state, depth),
-                // Marks for readers, and how lines join: nothing moves.
-                "BMC" | "BDC" | "EMC" | "MP" | "DP" | "ET" | "J" | "j" | "M" | "i" | "ri" | "Tr"
-                | "Tc" | "Tw" | "Tz" => {}
+                "Tj" | "TJ" => self.write(&fonts, &operands[0], &pen, &state),
+                "BMC" => self.marks.push(None),
+                "BDC" => self.marks.push(self.description(resources, &operands[1])),
+                "EMC" => drop(self.marks.pop().expect("every EMC has its start")),
+                // Marks of a point, and how lines join: nothing moves.
+                "MP" | "DP" | "ET" | "J" | "j" | "M" | "i" | "ri" | "Tr" | "Tc" | "Tw" | "Tz" => {}
                 other => panic!("the content operator {other} is not understood"),
             }
         }
+    }
+
+    fn description(&self, resources: &'a Dictionary, properties: &Object) -> Option<String> {
+        let properties = match properties {
+            Object::Name(_) => self.resource(resources, b"Properties", properties),
+            inline => inline,
+        };
+        let alt = properties
+            .as_dict()
+            .ok()?
+            .get_deref(b"Alt", self.document)
+            .ok()?;
+        Some(lopdf::decode_text_string(alt).expect("a description is text"))
+    }
+
+    fn drawing(&self) -> Option<String> {
+        self.marks.iter().rev().flatten().next().cloned()
     }
 
     fn resource(&self, resources: &'a Dictionary, kind: &[u8], name: &Object) -> &'a Object {
@@ -164,14 +206,20 @@ impl<'a> Walker<'a> {
     }
 
     fn graphics_state(&self, resources: &'a Dictionary, name: &Object, state: &mut State) {
-        let dict = self.resource(resources, b"ExtGState", name).as_dict().expect("a dictionary");
+        let dict = self
+            .resource(resources, b"ExtGState", name)
+            .as_dict()
+            .expect("a dictionary");
         if let Ok(width) = dict.get_deref(b"LW", self.document) {
             state.line_width = number(width);
         }
     }
 
-    fn draw(&mut self, resources: &'a Dictionary, name: &Object, state: &State, depth: usize) {
-        let stream = self.resource(resources, b"XObject", name).as_stream().expect("a stream");
+    fn draw(&mut self, resources: &'a Dictionary, name: &Object, state: &State) {
+        let stream = self
+            .resource(resources, b"XObject", name)
+            .as_stream()
+            .expect("a stream");
         if stream.dict.get(b"Subtype").and_then(Object::as_name).ok() != Some(b"Form") {
             return;
         }
@@ -186,12 +234,17 @@ impl<'a> Walker<'a> {
             let bounds = Rect::around(corners.map(|(x, y)| inner.ctm.apply(x, y)));
             inner.clip = Some(inner.clip.map_or(bounds, |clip| clip.within(bounds)));
         }
-        let own = stream.dict.get_deref(b"Resources", self.document).and_then(Object::as_dict);
-        let bytes = stream.get_plain_content().expect("the drawing can be unpacked");
-        self.run(&bytes, own.unwrap_or(resources), inner, depth + 1);
+        let own = stream
+            .dict
+            .get_deref(b"Resources", self.document)
+            .and_then(Object::as_dict);
+        let bytes = stream
+            .get_plain_content()
+            .expect("the drawing can be unpacked");
+        self.run(&bytes, own.unwrap_or(resources), inner);
     }
 
-    fn paint(&mut self, operator: &str, pen: &mut Pen, state: &mut State, depth: usize) {
+    fn paint(&mut self, operator: &str, pen: &mut Pen, state: &mut State) {
         if matches!(operator, "s" | "b" | "b*") {
             pen.path.push(Segment::Close);
         }
@@ -203,7 +256,7 @@ impl<'a> Walker<'a> {
             stroke: strokes.then(|| state.stroke()),
             fill: fills.then(|| state.fill_color.clone()),
             clip: state.clip,
-            depth,
+            drawing: self.drawing(),
         };
         if std::mem::take(&mut pen.clip_next) {
             let bounds = painted.bounds();
@@ -214,8 +267,16 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn write(&mut self, fonts: &BTreeMap<Vec<u8>, ToUnicode>, shown: &Object, pen: &Pen, state: &State, depth: usize) {
-        let font = fonts.get(&state.font).expect("text is set in a font of the page");
+    fn write(
+        &mut self,
+        fonts: &BTreeMap<Vec<u8>, ToUnicode>,
+        shown: &Object,
+        pen: &Pen,
+        state: &State,
+    ) {
+        let font = fonts
+            .get(&state.font)
+            .expect("text is set in a font of the page");
         let mut text = String::new();
         match shown {
             Object::Array(pieces) => {
@@ -233,21 +294,29 @@ impl<'a> Walker<'a> {
             text,
             at: place.apply(0.0, state.rise),
             size: state.font_size * place.growth(),
-            depth,
+            drawing: self.drawing(),
         });
     }
 
     fn fonts(&self, resources: &'a Dictionary) -> BTreeMap<Vec<u8>, ToUnicode> {
-        let Ok(fonts) = resources.get_deref(b"Font", self.document).and_then(Object::as_dict) else {
+        let Ok(fonts) = resources
+            .get_deref(b"Font", self.document)
+            .and_then(Object::as_dict)
+        else {
             return BTreeMap::new();
         };
         fonts
             .iter()
             .filter_map(|(name, font)| {
                 let font = self.document.dereference(font).ok()?.1.as_dict().ok()?;
-                let map = font.get_deref(b"ToUnicode", self.document).ok()?.as_stream().ok()?;
+                let map = font
+                    .get_deref(b"ToUnicode", self.document)
+                    .ok()?
+                    .as_stream()
+                    .ok()?;
                 let bytes = map.get_plain_content().expect("the map can be unpacked");
-                let composite = font.get(b"Subtype").and_then(Object::as_name).ok() == Some(b"Type0");
+                let composite =
+                    font.get(b"Subtype").and_then(Object::as_name).ok() == Some(b"Type0");
                 Some((name.clone(), ToUnicode::parse(&bytes, composite)))
             })
             .collect()
@@ -255,7 +324,11 @@ impl<'a> Walker<'a> {
 }
 
 fn components(operands: &[Object]) -> Vec<f64> {
-    operands.iter().filter_map(|operand| operand.as_float().ok()).map(f64::from).collect()
+    operands
+        .iter()
+        .filter_map(|operand| operand.as_float().ok())
+        .map(f64::from)
+        .collect()
 }
 
 impl Pen {
@@ -264,10 +337,15 @@ impl Pen {
         match operator {
             "m" => self.path.push(Segment::Move(at(v[0], v[1]))),
             "l" => self.path.push(Segment::Line(at(v[0], v[1]))),
-            "c" => self.path.push(Segment::Curve(at(v[0], v[1]), at(v[2], v[3]), at(v[4], v[5]))),
+            "c" => self.path.push(Segment::Curve(
+                at(v[0], v[1]),
+                at(v[2], v[3]),
+                at(v[4], v[5]),
+            )),
             "v" => {
                 let here = at(self.at.0, self.at.1);
-                self.path.push(Segment::Curve(here, at(v[0], v[1]), at(v[2], v[3])));
+                self.path
+                    .push(Segment::Curve(here, at(v[0], v[1]), at(v[2], v[3])));
             }
             "y" => {
                 let end = at(v[2], v[3]);
@@ -309,7 +387,9 @@ struct ToUnicode {
 
 impl ToUnicode {
     fn parse(bytes: &[u8], composite: bool) -> Self {
-        let source = String::from_utf8_lossy(bytes).replace('<', " <").replace('>', "> ");
+        let source = String::from_utf8_lossy(bytes)
+            .replace('<', " <")
+            .replace('>', "> ");
         let mut text = BTreeMap::new();
         let mut inside = "";
         let mut hex: Vec<&str> = vec![];
@@ -337,7 +417,10 @@ impl ToUnicode {
                 _ => {}
             }
         }
-        Self { bytes_a_code: if composite { 2 } else { 1 }, text }
+        Self {
+            bytes_a_code: if composite { 2 } else { 1 },
+            text,
+        }
     }
 
     fn read(&self, bytes: &[u8], into: &mut String) {

@@ -1,0 +1,232 @@
+//! Whether polygons cover an outline exactly once, and what is wrong if they do not.
+//!
+//! Walk over any stretch from its left to its right: the number of tiles over one's head rises by the
+//! tiles that walk their own boundary along the stretch and falls by those that walk it backwards. If
+//! on every stretch that change equals the outline's, tiles and outline cover the same points, once.
+
+use std::collections::BTreeMap;
+
+use crate::plane::{Point, Segment};
+use crate::polygon::{Place, Polygon};
+use crate::surd::Surd;
+
+use super::mesh::{Half, Mesh};
+use super::{Arrangement, Edge, Face, Fault};
+
+pub(super) fn assemble(outline: &Polygon, tiles: &[Polygon]) -> Result<Arrangement, Vec<Fault>> {
+    let sides = outline.points().len();
+    let all = outline.edges().chain(tiles.iter().flat_map(Polygon::edges));
+    let mesh = Mesh::of(all.collect(), sides);
+    let rings = rings(&mesh, tiles, sides);
+    let mut change = vec![0_i32; mesh.edges.len()];
+    let mut note = |half: &Half, weight: i32| {
+        change[half.half / 2] += if half.half.is_multiple_of(2) {
+            weight
+        } else {
+            -weight
+        };
+    };
+    mesh.chains[..sides]
+        .iter()
+        .flatten()
+        .for_each(|half| note(half, -1));
+    rings.iter().flatten().for_each(|half| note(half, 1));
+    if change.iter().any(|&change| change != 0) {
+        return Err(faults(&mesh, outline, tiles));
+    }
+    let mut edges: Vec<Edge> = mesh
+        .edges
+        .iter()
+        .map(|edge| Edge {
+            from: edge.from,
+            to: edge.to,
+            left: None,
+            right: None,
+        })
+        .collect();
+    for (tile, ring) in rings.iter().enumerate() {
+        for half in ring {
+            let edge = &mut edges[half.half / 2];
+            let side = if half.half.is_multiple_of(2) {
+                &mut edge.right
+            } else {
+                &mut edge.left
+            };
+            *side = Some(tile);
+        }
+    }
+    let faces = rings.iter().zip(tiles).map(|(ring, tile)| Face {
+        ring: ring.iter().map(|half| half.from).collect(),
+        polygon: tile.clone(),
+    });
+    Ok(Arrangement {
+        faces: faces.collect(),
+        vertices: mesh.points,
+        edges,
+    })
+}
+
+/// The stretches round each tile.
+fn rings(mesh: &Mesh, tiles: &[Polygon], sides: usize) -> Vec<Vec<Half>> {
+    let mut line = sides;
+    let mut ring = |tile: &Polygon| {
+        let first = line;
+        line += tile.points().len();
+        mesh.chains[first..line].concat()
+    };
+    tiles.iter().map(&mut ring).collect()
+}
+
+/// A region between the tiles' edges that is not covered.
+struct Gap {
+    around: Point,
+    /// Area inside the walk round it, less that of the holes found so far.
+    area: Surd,
+    ring: Polygon,
+    /// Area inside the walk alone.
+    whole: Surd,
+}
+
+/// Looks into every region between the edges and counts what covers it.
+fn faults(mesh: &Mesh, outline: &Polygon, tiles: &[Polygon]) -> Vec<Fault> {
+    let mut outside = BTreeMap::new();
+    let mut overlaps = BTreeMap::new();
+    let mut gaps: Vec<Gap> = Vec::new();
+    let mut holes: Vec<(Point, Surd)> = Vec::new();
+    for ring in mesh.cycles().rings {
+        let point = beside(mesh, longest(mesh, &ring));
+        let inside = |polygon: &Polygon| polygon.locate(&point) == Place::Inside;
+        let over: Vec<usize> = (0..tiles.len())
+            .filter(|&tile| inside(&tiles[tile]))
+            .collect();
+        let wanted = inside(outline);
+        for (k, &a) in over.iter().enumerate() {
+            if !wanted {
+                outside.entry(a).or_insert_with(|| point.clone());
+            }
+            for &b in &over[k + 1..] {
+                overlaps.entry((a, b)).or_insert_with(|| point.clone());
+            }
+        }
+        if wanted && over.is_empty() {
+            let corners = ring
+                .iter()
+                .map(|half| mesh.points[half.from].clone())
+                .collect();
+            let area = signed_area(corners);
+            let corners = ring
+                .iter()
+                .map(|half| mesh.points[half.from].clone())
+                .collect();
+            if area.is_positive() {
+                let ring = Polygon::trusted(corners);
+                gaps.push(Gap {
+                    around: point,
+                    whole: area.clone(),
+                    area,
+                    ring,
+                });
+            } else {
+                holes.push((point, area));
+            }
+        }
+    }
+    for (point, area) in holes {
+        // The innermost walk round the hole's surroundings is that of the same region.
+        let around = gaps
+            .iter_mut()
+            .filter(|gap| gap.ring.locate(&point) == Place::Inside);
+        if let Some(gap) = around.min_by(|a, b| a.whole.cmp(&b.whole)) {
+            gap.area += area;
+        }
+    }
+    gaps.sort_by(|a, b| (&a.around.y, &a.around.x).cmp(&(&b.around.y, &b.around.x)));
+    let outside = outside
+        .into_iter()
+        .map(|(tile, around)| Fault::TileOutside { tile, around });
+    let overlaps = overlaps
+        .into_iter()
+        .map(|((a, b), around)| Fault::Overlap { a, b, around });
+    let gaps = gaps.into_iter().map(|gap| Fault::Uncovered {
+        around: gap.around,
+        area: gap.area,
+    });
+    outside.chain(overlaps).chain(gaps).collect()
+}
+
+fn signed_area(corners: Vec<Point>) -> Surd {
+    let next = corners.iter().cycle().skip(1);
+    corners
+        .iter()
+        .zip(next)
+        .map(|(p, q)| p.cross(q))
+        .sum::<Surd>()
+        .half()
+}
+
+/// The longest stretch of a walk.
+fn longest(mesh: &Mesh, ring: &[Half]) -> usize {
+    let length = |half: usize| {
+        let [a, b] = [mesh.source(half), mesh.target(half)].map(|v| mesh.points[v].to_f64());
+        (b[0] - a[0]).hypot(b[1] - a[1])
+    };
+    let mut best = (ring[0].half, length(ring[0].half));
+    for half in &ring[1..] {
+        let this = length(half.half);
+        if this > best.1 * 1.000_001 {
+            best = (half.half, this);
+        }
+    }
+    best.0
+}
+
+/// A point strictly inside the region on the right of a half: from its middle, halfway straight
+/// across to the next stretch.
+fn beside(mesh: &Mesh, half: usize) -> Point {
+    let [a, b] = [mesh.source(half), mesh.target(half)].map(|v| &mesh.points[v]);
+    let from = Point::midpoint(a, b);
+    let along = b - a;
+    let across = Point::new(-&along.y, along.x);
+    let mut nearest: Option<Surd> = None;
+    for (index, edge) in mesh.edges.iter().enumerate() {
+        if index == half / 2 {
+            continue;
+        }
+        let other = Segment {
+            a: mesh.points[edge.from].clone(),
+            b: mesh.points[edge.to].clone(),
+        };
+        for part in ray_hits(&from, &across, &other) {
+            if part.is_positive() && nearest.as_ref().is_none_or(|least| part < *least) {
+                nearest = Some(part);
+            }
+        }
+    }
+    // With nothing ahead the region is the unbounded one; any step will do.
+    let part = nearest.map_or(Surd::ONE, |part| part.half());
+    &from + &across.scaled(&part)
+}
+
+/// Where the line from + t·direction meets the segment: the values of t.
+fn ray_hits(from: &Point, direction: &Point, other: &Segment) -> Vec<Surd> {
+    let (start, run) = (&other.a - from, other.vector());
+    let spread = direction.cross(&run);
+    let Some(part) = spread.recip() else {
+        if !start.cross(direction).is_zero() {
+            return Vec::new();
+        }
+        let ends = [start, &other.b - from];
+        let unit = direction.length_squared();
+        return ends
+            .iter()
+            .filter_map(|end| end.dot(direction).checked_div(&unit))
+            .collect();
+    };
+    let place = start.cross(direction) * &part;
+    let on = place >= Surd::ZERO && place <= Surd::ONE;
+    if on {
+        vec![start.cross(&run) * &part]
+    } else {
+        Vec::new()
+    }
+}

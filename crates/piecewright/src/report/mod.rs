@@ -17,7 +17,7 @@ use quilt::plan::Plan;
 use quilt::results::Results;
 use serde::Serialize;
 
-pub(crate) use text::text;
+pub(crate) use text::{summary, text};
 
 /// Parts of the contract this version does not work out; listed in the report itself so
 /// that an empty field is not taken for an answer.

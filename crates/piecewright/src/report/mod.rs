@@ -90,7 +90,10 @@ pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json:
         }),
         blocks: blocks::blocks(plan, results),
         setting: results.top.as_ref().map(|top| setting::setting(plan, top)),
-        cloths: results.cutting.as_ref().map_or_else(Vec::new, |all| cloths::cloths(plan, results, all)),
+        cloths: results
+            .cutting
+            .as_ref()
+            .map_or_else(Vec::new, |all| cloths::cloths(plan, results, all)),
         finishing: match (&results.top, &results.finishing) {
             (Some(top), Some(made)) => Some(finishing::finishing(plan, top, made)),
             _ => None,
@@ -99,7 +102,10 @@ pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json:
         findings: results
             .findings
             .iter()
-            .map(|finding| Found { weight: weight(finding.weight), text: finding.text.clone() })
+            .map(|finding| Found {
+                weight: weight(finding.weight),
+                text: finding.text.clone(),
+            })
             .collect(),
         not_yet: NOT_YET,
     };
@@ -117,5 +123,9 @@ pub(crate) fn weight(weight: Weight) -> &'static str {
 
 /// An exact outline as an open ring.
 fn ring(polygon: &geometry::Polygon) -> Vec<Spot> {
-    polygon.points().iter().map(geometry::Point::to_f64).collect()
+    polygon
+        .points()
+        .iter()
+        .map(geometry::Point::to_f64)
+        .collect()
 }

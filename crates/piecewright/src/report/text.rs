@@ -60,7 +60,10 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
     for (block_plan, block) in plan.blocks.iter().zip(&results.blocks) {
         let Some(block) = block else { continue };
         let size = plan.measure.size(&block_plan.width, &block_plan.height);
-        section(out, &format!("Block “{}”, {size} finished", block_plan.name));
+        section(
+            out,
+            &format!("Block “{}”, {size} finished", block_plan.name),
+        );
         let _ = writeln!(
             out,
             "{} patches from {} templates.",
@@ -90,7 +93,9 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
 }
 
 fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
-    let Some(sewing) = &results.sewing else { return };
+    let Some(sewing) = &results.sewing else {
+        return;
+    };
     section(out, "Sewing");
     for sewn in &sewing.blocks {
         let name = &plan.block(sewn.block).name;
@@ -111,7 +116,12 @@ fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
             let _ = writeln!(out, "  unit {}: make {}, {size}", index + 1, step.in_all);
         }
     }
-    let _ = writeln!(out, "The top, {} blocks and {} other pieces:", top.blocks.len(), top.parts.len());
+    let _ = writeln!(
+        out,
+        "The top, {} blocks and {} other pieces:",
+        top.blocks.len(),
+        top.parts.len()
+    );
     for (index, step) in sewing.top.iter().enumerate() {
         let size = plan.measure.size(&step.width, &step.height);
         let _ = writeln!(out, "  {}. {} ({size})", index + 1, step.text);
@@ -161,7 +171,11 @@ fn finishing(plan: &Plan, made: &Finishing, out: &mut String) {
         || "no single package is large enough".to_string(),
         |(name, w, h)| format!("a {name} package, {}", plan.measure.size(w, h)),
     );
-    let _ = writeln!(out, "Batting {}: {package}.", plan.measure.size(&batting.width, &batting.height));
+    let _ = writeln!(
+        out,
+        "Batting {}: {package}.",
+        plan.measure.size(&batting.width, &batting.height)
+    );
     let _ = writeln!(
         out,
         "Binding {} long, strips {} wide: {} across the cloth.",
@@ -170,7 +184,11 @@ fn finishing(plan: &Plan, made: &Finishing, out: &mut String) {
         made.binding.strips
     );
     if let Some(sleeve) = &made.sleeve {
-        let _ = writeln!(out, "Sleeve: {}.", plan.measure.size(&sleeve.cut_length, &sleeve.cut_depth));
+        let _ = writeln!(
+            out,
+            "Sleeve: {}.",
+            plan.measure.size(&sleeve.cut_length, &sleeve.cut_depth)
+        );
     }
     let _ = writeln!(
         out,

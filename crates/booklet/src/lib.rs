@@ -1,1 +1,25 @@
-//! (Being laid out.)
+//! The printed booklet: pages set in type, pictures at their true size.
+//!
+//! Everything a maker holds in her hands at the cutting table comes from here
+//! as a PDF. The pages are written as templates (in `src/pages`), filled with
+//! data as JSON and with drawings as SVG, and set by one small module that
+//! hides the typesetting library.
+//!
+//! - [`check_sheet`] sets one page that shows whether a printer prints true.
+//! - [`Imprint`] is what a PDF says of itself: whose, when, which.
+//! - [`Trouble`] is what went wrong, with the file and line in the template.
+//!
+//! **Units.** Inches and strings already written for the ruler ("4 7/8");
+//! this crate rounds nothing.
+//!
+//! **Knows nothing of** plans, blocks or cloth: those arrive worked out.
+//!
+//! **Invariants.** The same data gives the same bytes. Every PDF is tagged and
+//! holds to PDF/UA-1, so a picture without a description is an error here.
+
+mod check_sheet;
+mod engine;
+mod pages;
+
+pub use check_sheet::{Paper, check_sheet};
+pub use engine::{Day, Fault, Imprint, Trouble};

@@ -243,7 +243,15 @@ impl Surd {
             Repr::Small { n, d } => {
                 if n[1..] == [0, 0, 0] {
                     let value = n[0] as f64 / *d as f64;
-                    return (value, value.abs() * FLOAT_ERROR);
+                    let exact = n[0].unsigned_abs() < 1 << 53 && is_power_of_two(i128::from(*d));
+                    return (
+                        value,
+                        if exact {
+                            0.0
+                        } else {
+                            value.abs() * FLOAT_ERROR
+                        },
+                    );
                 }
                 float_sum(n.map(|part| part as f64), *d as f64)
             }
@@ -344,20 +352,14 @@ impl Surd {
             d = -d;
             n = n.map(|part| -part);
         }
-        if d != 1 {
-            let mut common = d.unsigned_abs();
-            for part in n {
-                if common == 1 {
-                    break;
-                }
-                common = gcd(common, part.unsigned_abs());
-            }
-            if common > 1 {
-                // A divisor of a positive i128 is itself one.
-                let common = common as i128;
-                d /= common;
-                n = n.map(|part| if part == 0 { 0 } else { part / common });
-            }
+        // Halves, quarters and eighths are by far the most usual: shift instead of dividing.
+        let twos = n.iter().fold(d.trailing_zeros(), |least, part| {
+            least.min(part.trailing_zeros())
+        });
+        d >>= twos;
+        n = n.map(|part| part >> twos);
+        if !is_power_of_two(d) {
+            (n, d) = reduced(n, d);
         }
         let fits = |part: i128| part.unsigned_abs() <= LIMIT;
         if fits(d) && n.into_iter().all(fits) {
@@ -397,7 +399,37 @@ impl Surd {
         Surd(Repr::Big(Box::new(Big { n, d })))
     }
 
+    /// Numerator and denominator, if that is all and both are below 2³⁰ (so that any product of two
+    /// such numbers fits a machine word).
+    fn short_ratio(&self) -> Option<(i64, i64)> {
+        match self.0 {
+            Repr::Small { n: [n, 0, 0, 0], d } if n.unsigned_abs() < 1 << 30 && d < 1 << 30 => {
+                Some((n, d))
+            }
+            _ => None,
+        }
+    }
+
+    /// The canonical form of `n`/`d` for machine words within [`LIMIT`]; `d` is positive.
+    fn pack_ratio(n: i64, d: i64) -> Surd {
+        let twos = n.trailing_zeros().min(d.trailing_zeros());
+        let (n, d) = (n >> twos, d >> twos);
+        let common = if d & (d - 1) == 0 { 1 } else { d.gcd(&(n % d)) };
+        if common == 1 {
+            return Surd::small([n, 0, 0, 0], d);
+        }
+        Surd::small([n / common, 0, 0, 0], d / common)
+    }
+
     fn plus(&self, other: &Surd, negate: bool) -> Surd {
+        if let (Some((a, da)), Some((b, db))) = (self.short_ratio(), other.short_ratio()) {
+            let b = if negate { -b } else { b };
+            return if da == db {
+                Surd::pack_ratio(a + b, da)
+            } else {
+                Surd::pack_ratio(a * db + b * da, da * db)
+            };
+        }
         if let (Repr::Small { n: a, d: da }, Repr::Small { n: b, d: db }) = (&self.0, &other.0) {
             let b = if negate {
                 b.map(|part| -i128::from(part))
@@ -424,6 +456,9 @@ impl Surd {
     }
 
     fn product(&self, other: &Surd) -> Surd {
+        if let (Some((a, da)), Some((b, db))) = (self.short_ratio(), other.short_ratio()) {
+            return Surd::pack_ratio(a * b, da * db);
+        }
         if let (Repr::Small { n: a, d: da }, Repr::Small { n: b, d: db }) = (&self.0, &other.0) {
             let m = |i: usize, j: usize| i128::from(a[i]) * i128::from(b[j]);
             let n = [
@@ -490,16 +525,40 @@ fn float_sum(n: [f64; 4], d: f64) -> (f64, f64) {
     (value, size * FLOAT_ERROR)
 }
 
-/// Greatest common divisor of `a` > 0 and any `b`.
-fn gcd(a: u128, b: u128) -> u128 {
-    if b == 0 {
-        return a;
+fn is_power_of_two(d: i128) -> bool {
+    d & (d - 1) == 0
+}
+
+/// `n`/`d` without common divisors; `d` is positive.
+fn reduced(n: [i128; 4], d: i128) -> ([i128; 4], i128) {
+    let narrow = |part: i128| i64::try_from(part).ok().filter(|part| *part != i64::MIN);
+    if let ([Some(a), Some(b), Some(c), Some(e)], Some(d)) = (n.map(narrow), narrow(d)) {
+        // Machine words divide many times faster.
+        let parts = [a, b, c, e];
+        let common = common_divisor(parts, d);
+        return (
+            parts.map(|part| i128::from(part / common)),
+            i128::from(d / common),
+        );
     }
-    match (u64::try_from(a), u64::try_from(b)) {
-        (Ok(a), Ok(b)) => u128::from(a.gcd(&b)),
-        (Ok(a), Err(_)) => u128::from(a.gcd(&((b % u128::from(a)) as u64))),
-        _ => a.gcd(&b),
+    let common = n.into_iter().fold(
+        d,
+        |common, part| if part == 0 { common } else { common.gcd(&part) },
+    );
+    (n.map(|part| part / common), d / common)
+}
+
+/// The greatest common divisor of `d` > 0 and all the parts.
+fn common_divisor(parts: [i64; 4], d: i64) -> i64 {
+    let mut common = d;
+    for part in parts.into_iter().filter(|part| *part != 0) {
+        if common == 1 {
+            break;
+        }
+        // The common divisor is mostly the whole denominator or small; the remainder shows which.
+        common = common.gcd(&(part % common));
     }
+    common
 }
 
 /// The reciprocal in 128-bit integers, or `None` if they do not suffice. `n` is not all zero.

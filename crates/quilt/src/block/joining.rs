@@ -171,8 +171,10 @@ fn assembled(lines: &Lines, taken: Vec<Taken>) -> Option<JoinNode> {
             Taken::Core => None,
             Taken::Cut { first, merges } => {
                 let count = merges.len() + 1;
-                let mut parts: Vec<Option<JoinNode>> =
-                    nodes[first..first + count].iter_mut().map(Option::take).collect();
+                let mut parts: Vec<Option<JoinNode>> = nodes[first..first + count]
+                    .iter_mut()
+                    .map(Option::take)
+                    .collect();
                 for merge in merges {
                     let pair = (parts[merge.one].take()?, parts[merge.other].take()?);
                     parts.push(Some(joined(lines, &merge.chord, pair)));

@@ -23,10 +23,15 @@ pub(super) fn obstruction(lines: &Lines, regions: &Regions<'_>, region: usize) -
     let inside = |vertex: usize| !regions.on_outline(vertex, region);
     let inner = regions.inner(region);
     let halves = || inner.iter().flat_map(|edge| [2 * edge, 2 * edge + 1]);
-    let vertices: BTreeSet<usize> =
-        halves().map(|half| lines.source(half)).filter(|&v| inside(v)).collect();
+    let vertices: BTreeSet<usize> = halves()
+        .map(|half| lines.source(half))
+        .filter(|&v| inside(v))
+        .collect();
     let passes = |vertex: usize| {
-        lines.leaving(vertex).iter().find(|half| lines.straight(**half ^ 1).is_some())
+        lines
+            .leaving(vertex)
+            .iter()
+            .find(|half| lines.straight(**half ^ 1).is_some())
     };
     let corners: Vec<Point> = vertices
         .iter()
@@ -75,7 +80,9 @@ fn seams(
     for first in halves.filter(starts) {
         let (mut last, mut edges) = (first, vec![first / 2]);
         while inside(lines.target(last)) {
-            let Some(on) = lines.straight(last) else { break };
+            let Some(on) = lines.straight(last) else {
+                break;
+            };
             last = on;
             edges.push(last / 2);
         }
@@ -116,7 +123,9 @@ fn trace(before: &BTreeMap<usize, usize>, start: usize, end: usize) -> Vec<usize
     let mut ring = vec![end];
     let mut at = end;
     while at != start {
-        let Some(&earlier) = before.get(&at) else { break };
+        let Some(&earlier) = before.get(&at) else {
+            break;
+        };
         at = earlier;
         ring.push(at);
     }

@@ -10,7 +10,8 @@ use std::path::PathBuf;
 
 use picture::{Drawing, Palette, svg};
 use quilt::plan::BlockId;
-use resvg::{tiny_skia, usvg};
+use resvg::tiny_skia::{self, Pixmap};
+use resvg::usvg;
 
 struct Looker {
     folder: PathBuf,
@@ -19,19 +20,44 @@ struct Looker {
 }
 
 impl Looker {
-    fn show(&self, name: &str, drawing: &Drawing, width_in: f64) {
+    /// The drawing in dots, as printed so wide.
+    fn dots(&self, name: &str, drawing: &Drawing, width_in: f64) -> Pixmap {
         let text = svg(drawing, &self.palette, width_in);
+        std::fs::write(self.folder.join(format!("{name}.svg")), &text).expect("the folder can be written");
         let tree = usvg::Tree::from_str(&text, &self.options).expect("our SVG reads back");
-        let dots = 200.0 / 72.0;
-        let size = tree.size();
-        let zoom = dots * (width_in * 72.0) as f32 / size.width();
-        let (w, h) = ((size.width() * zoom).ceil(), (size.height() * zoom).ceil());
-        let mut pixels = tiny_skia::Pixmap::new(w as u32, h as u32).expect("a size");
+        let zoom = (200.0 * width_in) as f32 / tree.size().width();
+        let [w, h] = [tree.size().width(), tree.size().height()].map(|x| (x * zoom).ceil() as u32);
+        let mut pixels = Pixmap::new(w, h).expect("a size");
         pixels.fill(tiny_skia::Color::from_rgba8(0xfb, 0xfa, 0xf7, 0xff));
         resvg::render(&tree, tiny_skia::Transform::from_scale(zoom, zoom), &mut pixels.as_mut());
-        pixels.save_png(self.folder.join(format!("{name}.png"))).expect("the folder can be written");
-        std::fs::write(self.folder.join(format!("{name}.svg")), &text).expect("the folder can be written");
         println!("{name}: {} bytes, {w} × {h} dots", text.len());
+        pixels
+    }
+
+    fn show(&self, name: &str, drawing: &Drawing, width_in: f64) {
+        self.sheet(name, 1, &[(drawing.clone(), width_in)]);
+    }
+
+    /// Several drawings side by side in rows, in one file.
+    fn sheet(&self, name: &str, columns: usize, drawings: &[(Drawing, f64)]) {
+        let gap = 24;
+        let all: Vec<Pixmap> = drawings.iter().enumerate().map(|(i, (d, w))| self.dots(&format!("{name}-{i}"), d, *w)).collect();
+        let rows: Vec<&[Pixmap]> = all.chunks(columns).collect();
+        let width = rows.iter().map(|r| r.iter().map(|p| p.width() + gap).sum::<u32>()).max().unwrap_or(1);
+        let tall = |r: &[Pixmap]| r.iter().map(|p| p.height() + gap).max().unwrap_or(0);
+        let mut page = Pixmap::new(width, rows.iter().map(|r| tall(r)).sum()).expect("a size");
+        page.fill(tiny_skia::Color::WHITE);
+        let mut y = 0;
+        for row in rows {
+            let mut x = 0;
+            for p in row {
+                let (at, plain) = (tiny_skia::Transform::identity(), tiny_skia::PixmapPaint::default());
+                page.draw_pixmap(x, y, p.as_ref(), &plain, at, None);
+                x += (p.width() + gap) as i32;
+            }
+            y += tall(row) as i32;
+        }
+        page.save_png(self.folder.join(format!("{name}.png"))).expect("the folder can be written");
     }
 }
 
@@ -55,13 +81,16 @@ fn main() {
     looker.show("quilt", &picture::quilt(&plan, &blocks, &top), 5.0);
     looker.show("quilt-lines", &picture::quilt_lines(&plan, &blocks, &top), 6.5);
     looker.show("chart", &picture::setting_chart(&plan, &blocks, &top), 5.0);
-    for (i, block) in blocks.iter().enumerate() {
-        let block = block.as_ref().expect("the kit's drafts are sound");
-        let id = BlockId(i);
-        looker.show(&format!("block-{i}"), &picture::block(&plan, id, block, None, 0), 2.5);
-        looker.show(&format!("letters-{i}"), &picture::block_letters(&plan, id, block), 2.8);
-        looker.show(&format!("numbers-{i}"), &picture::block_numbered(&plan, id, block, None, 0), 2.8);
-        looker.show(&format!("apart-{i}"), &picture::block_exploded(&plan, id, block, None), 2.8);
-        looker.show(&format!("stuck-{i}"), &picture::obstruction(&plan, id, block), 2.5);
-    }
+    let each = |draw: &dyn Fn(BlockId, &quilt::block::Block) -> Drawing, width: f64| -> Vec<(Drawing, f64)> {
+        blocks
+            .iter()
+            .enumerate()
+            .filter_map(|(i, b)| Some((draw(BlockId(i), b.as_deref()?), width)))
+            .collect()
+    };
+    looker.sheet("block", 4, &each(&|id, b| picture::block(&plan, id, b, None, 0), 2.5));
+    looker.sheet("letters", 4, &each(&|id, b| picture::block_letters(&plan, id, b), 2.8));
+    looker.sheet("numbers", 4, &each(&|id, b| picture::block_numbered(&plan, id, b, None, 0), 2.8));
+    looker.sheet("apart", 4, &each(&|id, b| picture::block_exploded(&plan, id, b, None), 2.8));
+    looker.sheet("stuck", 4, &each(&|id, b| picture::obstruction(&plan, id, b), 2.5));
 }

@@ -87,12 +87,21 @@ struct Gap {
     whole: Surd,
 }
 
+/// What the regions between the edges show, gathered region by region.
+#[derive(Default)]
+struct Survey {
+    /// Tiles reaching outside, with a point there.
+    outside: BTreeMap<usize, Point>,
+    /// Pairs of tiles that share area, with a point there.
+    overlaps: BTreeMap<(usize, usize), Point>,
+    gaps: Vec<Gap>,
+    /// Walks round holes in gaps: a point beside them, inside the gap, and their negative area.
+    holes: Vec<(Point, Surd)>,
+}
+
 /// Looks into every region between the edges and counts what covers it.
 fn faults(mesh: &Mesh, outline: &Polygon, tiles: &[Polygon]) -> Vec<Fault> {
-    let mut outside = BTreeMap::new();
-    let mut overlaps = BTreeMap::new();
-    let mut gaps: Vec<Gap> = Vec::new();
-    let mut holes: Vec<(Point, Surd)> = Vec::new();
+    let mut survey = Survey::default();
     for ring in mesh.cycles().rings {
         let point = beside(mesh, longest(mesh, &ring));
         let inside = |polygon: &Polygon| polygon.locate(&point) == Place::Inside;
@@ -100,61 +109,73 @@ fn faults(mesh: &Mesh, outline: &Polygon, tiles: &[Polygon]) -> Vec<Fault> {
             .filter(|&tile| inside(&tiles[tile]))
             .collect();
         let wanted = inside(outline);
-        for (k, &a) in over.iter().enumerate() {
-            if !wanted {
-                outside.entry(a).or_insert_with(|| point.clone());
-            }
-            for &b in &over[k + 1..] {
-                overlaps.entry((a, b)).or_insert_with(|| point.clone());
-            }
-        }
         if wanted && over.is_empty() {
             let corners = ring
                 .iter()
                 .map(|half| mesh.points[half.from].clone())
                 .collect();
-            let area = signed_area(corners);
-            let corners = ring
-                .iter()
-                .map(|half| mesh.points[half.from].clone())
-                .collect();
-            if area.is_positive() {
-                let ring = Polygon::trusted(corners);
-                gaps.push(Gap {
-                    around: point,
-                    whole: area.clone(),
-                    area,
-                    ring,
-                });
-            } else {
-                holes.push((point, area));
+            survey.note_gap(point, corners);
+        } else {
+            survey.note_cover(&point, &over, wanted);
+        }
+    }
+    survey.faults()
+}
+
+impl Survey {
+    fn note_cover(&mut self, point: &Point, over: &[usize], wanted: bool) {
+        for (k, &a) in over.iter().enumerate() {
+            if !wanted {
+                self.outside.entry(a).or_insert_with(|| point.clone());
+            }
+            for &b in &over[k + 1..] {
+                self.overlaps.entry((a, b)).or_insert_with(|| point.clone());
             }
         }
     }
-    for (point, area) in holes {
-        // The innermost walk round the hole's surroundings is that of the same region.
-        let around = gaps
-            .iter_mut()
-            .filter(|gap| gap.ring.locate(&point) == Place::Inside);
-        if let Some(gap) = around.min_by(|a, b| a.whole.cmp(&b.whole)) {
-            gap.area += area;
+
+    fn note_gap(&mut self, around: Point, corners: Vec<Point>) {
+        let area = signed_area(&corners);
+        if area.is_positive() {
+            let ring = Polygon::trusted(corners);
+            self.gaps.push(Gap {
+                around,
+                whole: area.clone(),
+                area,
+                ring,
+            });
+        } else {
+            self.holes.push((around, area));
         }
     }
-    gaps.sort_by(|a, b| (&a.around.y, &a.around.x).cmp(&(&b.around.y, &b.around.x)));
-    let outside = outside
-        .into_iter()
-        .map(|(tile, around)| Fault::TileOutside { tile, around });
-    let overlaps = overlaps
-        .into_iter()
-        .map(|((a, b), around)| Fault::Overlap { a, b, around });
-    let gaps = gaps.into_iter().map(|gap| Fault::Uncovered {
-        around: gap.around,
-        area: gap.area,
-    });
-    outside.chain(overlaps).chain(gaps).collect()
+
+    fn faults(mut self) -> Vec<Fault> {
+        for (point, area) in self.holes {
+            // The innermost walk round the hole's surroundings is that of the same region.
+            let around = self
+                .gaps
+                .iter_mut()
+                .filter(|gap| gap.ring.locate(&point) == Place::Inside);
+            if let Some(gap) = around.min_by(|a, b| a.whole.cmp(&b.whole)) {
+                gap.area += area;
+            }
+        }
+        self.gaps
+            .sort_by(|a, b| (&a.around.y, &a.around.x).cmp(&(&b.around.y, &b.around.x)));
+        let outside = self.outside.into_iter();
+        let overlaps = self.overlaps.into_iter();
+        outside
+            .map(|(tile, around)| Fault::TileOutside { tile, around })
+            .chain(overlaps.map(|((a, b), around)| Fault::Overlap { a, b, around }))
+            .chain(self.gaps.into_iter().map(|gap| Fault::Uncovered {
+                around: gap.around,
+                area: gap.area,
+            }))
+            .collect()
+    }
 }
 
-fn signed_area(corners: Vec<Point>) -> Surd {
+fn signed_area(corners: &[Point]) -> Surd {
     let next = corners.iter().cycle().skip(1);
     corners
         .iter()

@@ -42,7 +42,10 @@ fn at_degrees(reach: f64, degrees: &[f64]) -> Vec<Spot> {
 }
 
 #[test]
-#[expect(clippy::approx_constant, reason = "figures as they are printed, to six places")]
+#[expect(
+    clippy::approx_constant,
+    reason = "figures as they are printed, to six places"
+)]
 fn what_is_added_to_an_edge() {
     let (r2, r3, r5) = (2f64.sqrt(), 3f64.sqrt(), 5f64.sqrt());
     let phi = f64::midpoint(1.0, r5);

@@ -351,7 +351,7 @@ proptest! {
     /// Whatever the neighbours, the cut shape holds every point within the width, loses nothing but
     /// ears, and keeps at most three points a corner.
     #[test]
-    fn trimming_takes_no_allowance(
+    fn trimming_keeps_the_width(
         shape in star(),
         by in 0.05_f64..0.3,
         angles in prop::collection::vec(prop::array::uniform2(prop::option::of(10.0_f64..350.0)), 24),

@@ -4,9 +4,10 @@
 //! tiles that walk their own boundary along the stretch and falls by those that walk it backwards. If
 //! on every stretch that change equals the outline's, tiles and outline cover the same points, once.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use crate::plane::{Point, Segment};
+use crate::plane::{Point, Segment, turn_of};
 use crate::polygon::{Place, Polygon};
 use crate::surd::Surd;
 
@@ -102,12 +103,15 @@ struct Survey {
 /// Looks into every region between the edges and counts what covers it.
 fn faults(mesh: &Mesh, outline: &Polygon, tiles: &[Polygon]) -> Vec<Fault> {
     let mut survey = Survey::default();
+    let bounds: Vec<(Point, Point)> = tiles.iter().map(Polygon::bounds).collect();
     for ring in mesh.cycles().rings {
         let point = beside(mesh, longest(mesh, &ring));
         let inside = |polygon: &Polygon| polygon.locate(&point) == Place::Inside;
-        let over: Vec<usize> = (0..tiles.len())
-            .filter(|&tile| inside(&tiles[tile]))
-            .collect();
+        let close = |(low, high): &(Point, Point)| {
+            low.x < point.x && point.x < high.x && low.y < point.y && point.y < high.y
+        };
+        let is_over = |&tile: &usize| close(&bounds[tile]) && inside(&tiles[tile]);
+        let over: Vec<usize> = (0..tiles.len()).filter(is_over).collect();
         let wanted = inside(outline);
         if wanted && over.is_empty() {
             let corners = ring
@@ -208,16 +212,23 @@ fn beside(mesh: &Mesh, half: usize) -> Point {
     let from = Point::midpoint(a, b);
     let along = b - a;
     let across = Point::new(-&along.y, along.x);
+    let ahead = &from + &across;
     let mut nearest: Option<Surd> = None;
     for (index, edge) in mesh.edges.iter().enumerate() {
-        if index == half / 2 {
+        let [p, q] = [edge.from, edge.to].map(|v| &mesh.points[v]);
+        // Most stretches lie to one side of the line ahead, which floating point sees at once.
+        let [side_p, side_q] = [p, q].map(|end| turn_of(&from, &ahead, end));
+        if index == half / 2 || (side_p == side_q && side_p != Ordering::Equal) {
             continue;
         }
-        let other = Segment {
-            a: mesh.points[edge.from].clone(),
-            b: mesh.points[edge.to].clone(),
-        };
-        for part in ray_hits(&from, &across, &other) {
+        for part in ray_hits(
+            &from,
+            &across,
+            &Segment {
+                a: p.clone(),
+                b: q.clone(),
+            },
+        ) {
             if part.is_positive() && nearest.as_ref().is_none_or(|least| part < *least) {
                 nearest = Some(part);
             }
@@ -228,26 +239,15 @@ fn beside(mesh: &Mesh, half: usize) -> Point {
     &from + &across.scaled(&part)
 }
 
-/// Where the line from + t·direction meets the segment: the values of t.
+/// Where the line from + t·direction meets a segment that is known to reach it: the values of t.
 fn ray_hits(from: &Point, direction: &Point, other: &Segment) -> Vec<Surd> {
     let (start, run) = (&other.a - from, other.vector());
-    let spread = direction.cross(&run);
-    let Some(part) = spread.recip() else {
-        if !start.cross(direction).is_zero() {
-            return Vec::new();
-        }
-        let ends = [start, &other.b - from];
-        let unit = direction.length_squared();
-        return ends
-            .iter()
-            .filter_map(|end| end.dot(direction).checked_div(&unit))
-            .collect();
-    };
-    let place = start.cross(direction) * &part;
-    let on = place >= Surd::ZERO && place <= Surd::ONE;
-    if on {
-        vec![start.cross(&run) * &part]
-    } else {
-        Vec::new()
+    if let Some(part) = direction.cross(&run).recip() {
+        return vec![start.cross(&run) * &part];
     }
+    let unit = direction.length_squared();
+    let ends = [start, &other.b - from];
+    ends.iter()
+        .filter_map(|end| end.dot(direction).checked_div(&unit))
+        .collect()
 }

@@ -1,6 +1,5 @@
 //! The blocks: in cloth, by letter, and taken apart, with the grain explained.
 
-use quilt::block::Template;
 use serde_json::{Value, json};
 
 use super::{Desk, Used};
@@ -106,10 +105,4 @@ fn lists(desk: &Desk, used: &Used) -> Option<String> {
             list(&places)
         )
     })
-}
-
-/// The letter and the partner of a template, for headings: `C, mirror of B`.
-pub(super) fn called(used: &Used, template: &Template) -> String {
-    let partner = super::cutting::partner(&used.block, template);
-    if partner.is_empty() { template.letter.clone() } else { format!("{}, {partner}", template.letter) }
 }

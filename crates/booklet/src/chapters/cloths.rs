@@ -6,11 +6,12 @@ use quilt::cutting::ClothCutting;
 use quilt::findings::Weight;
 use quilt::plan::{ClothId, Direction};
 use quilt::setting::PartKind;
-use quilt::setting::{PlacedBlock, cloth_of};
+use quilt::setting::PlacedBlock;
 use serde_json::{Value, json};
 
 use super::Desk;
 use crate::cautions::cautions;
+use crate::pending::cloth_of;
 use crate::words::{capital, list};
 
 /// Side of a swatch, inches.

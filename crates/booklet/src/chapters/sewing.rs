@@ -41,7 +41,8 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
 fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value {
     let step = &sewn.steps[index];
     let join = &sewn.joins[step.shown];
-    let drawing = picture::step(desk.plan, used.id, &used.block, sewn, index);
+    let drawing = picture::step(desk.plan, &used.block, sewn, index, None);
+    let drawing = drawing.map(|drawing| desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1));
     json!({
         "number": index + 1,
         "what": what(used, step),
@@ -49,7 +50,7 @@ fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value
         "make": format!("Make {}", grouped(step.in_all as usize)),
         "size": size(desk.plan.measure, join),
         "last": index + 1 == sewn.steps.len(),
-        "picture": desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1),
+        "picture": drawing,
     })
 }
 

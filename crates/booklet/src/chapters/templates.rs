@@ -1,8 +1,10 @@
 //! Template pages at true size.
 
+use quilt::block::Template;
 use serde_json::{Value, json};
 
-use super::{Desk, blocks};
+use super::{Desk, Used, cutting};
+use crate::words::grouped;
 use crate::shelves::{self, Sheet};
 
 /// Margin of a template page, inches: home printers leave up to 0.4 in unprinted.
@@ -14,17 +16,19 @@ const GAP: f64 = 0.12;
 /// What the heading takes of the first page.
 const HEAD: f64 = 1.25;
 
+/// What two pages of a template too large for one share, inches.
+const OVERLAP: f64 = 0.75;
+
 pub(super) fn data(desk: &mut Desk) -> Value {
     let width = desk.room.paper_width - 2.0 * MARGIN;
     let height = desk.room.paper_height - 2.0 * MARGIN - FOOT - GAP;
     let mut drawings = Vec::new();
     for used in desk.blocks() {
-        for (index, template) in used.block.templates.iter().enumerate() {
-            let called = blocks::called(&used, template);
-            let sheets = picture::template_pages(
-                desk.plan, used.id, &used.block, index, &called, used.copies, [width, height],
-            );
-            drawings.extend(sheets);
+        for template in &used.block.templates {
+            let notes = notes(desk, &used, template);
+            let mut drawing = picture::template(template, &notes);
+            drawing.says = format!("Template {} of “{}”, true size.", template.letter, desk.plan.block(used.id).name);
+            drawings.extend(picture::tiles(&drawing, width, height, OVERLAP).into_iter().map(|tile| tile.drawing));
         }
     }
     let sizes: Vec<[f64; 2]> =
@@ -53,4 +57,19 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         ),
         "pages": laid,
     })
+}
+
+/// What is printed with a template.
+fn notes(desk: &Desk, used: &Used, template: &Template) -> Vec<String> {
+    let in_all = template.count * used.copies;
+    let mut notes = vec![
+        desk.plan.block(used.id).name.clone(),
+        format!("cut {}, {} a block", grouped(in_all), template.count),
+        format!("{} finished", cutting::finished(desk, template)),
+    ];
+    let partner = cutting::partner(&used.block, template);
+    if !partner.is_empty() {
+        notes.push(partner);
+    }
+    notes
 }

@@ -11,6 +11,7 @@ use std::borrow::Cow;
 use std::ops::Range;
 
 use toml_edit::Document;
+use toml_parser::decoder::ScalarKind;
 use toml_parser::parser::{Event, EventKind, RecursionGuard, ValidateWhitespace, parse_document};
 use toml_parser::{ParseError, Source};
 
@@ -80,6 +81,15 @@ struct Fault {
 /// All faults of writing in the order of the text, one a line; those that only follow
 /// from a list or text that is never closed are left out.
 fn faults(text: &str) -> Vec<Fault> {
+    let errors = errors(text);
+    let mut faults: Vec<Fault> = errors.iter().map(|error| fault(error, text)).collect();
+    faults.sort_by_key(|fault| fault.span.start);
+    faults.dedup_by_key(|fault| line_at(text, fault.span.start).start);
+    without_followers(text, faults)
+}
+
+/// Everything the parser stumbles over.
+fn errors(text: &str) -> Vec<ParseError> {
     let mut errors: Vec<ParseError> = Vec::new();
     let source = Source::new(text);
     let tokens = source.lex().into_vec();
@@ -91,20 +101,35 @@ fn faults(text: &str) -> Vec<Fault> {
         let mut decoded = Cow::Borrowed("");
         let Some(raw) = source.get(event) else { continue };
         match event.kind() {
-            EventKind::Scalar => drop(raw.decode_scalar(&mut decoded, &mut errors)),
+            EventKind::Scalar => {
+                if raw.decode_scalar(&mut decoded, &mut errors) == ScalarKind::DateTime {
+                    // No field of a plan is a date: this is a number in no quotes.
+                    errors.push(ParseError::new(DATE).with_unexpected(event.span()));
+                }
+            }
             EventKind::SimpleKey => raw.decode_key(&mut decoded, &mut errors),
             _ => {}
         }
     }
-    let mut faults: Vec<Fault> = errors.iter().map(|error| fault(error, text)).collect();
-    faults.sort_by_key(|fault| fault.span.start);
-    faults.dedup_by_key(|fault| line_at(text, fault.span.start).start);
-    if let Some(open) = faults.iter().position(|f| f.says.contains("array") || f.says.contains("multi-line")) {
-        let on = line_at(text, faults[open].span.start);
-        if !stands_alone(&text[on]) {
-            faults[open].span = opening(text, &faults[open]);
-            faults.truncate(open + 1);
-        }
+    errors
+}
+
+/// Moves the fault of a list or text that is never closed to where it begins, and takes
+/// out the faults that only follow from it.
+fn without_followers(text: &str, mut faults: Vec<Fault>) -> Vec<Fault> {
+    let open = faults.iter().position(|fault| {
+        let long = fault.says.contains("array") || fault.says.contains("multi-line");
+        let line = &text[line_at(text, fault.span.start)];
+        let runs_into = fault.says.contains("unclosed") || line.contains('=') || fault.says.contains("multi-line");
+        let begins = line_at(text, opening(text, fault).start);
+        long && runs_into && begins != line_at(text, fault.span.start)
+    });
+    if let Some(open) = open {
+        let mut fault = faults.swap_remove(open);
+        fault.span = opening(text, &fault);
+        faults.retain(|other| other.span.start < fault.span.start);
+        faults.sort_by_key(|fault| fault.span.start);
+        faults.push(fault);
     }
     faults
 }
@@ -199,7 +224,12 @@ fn worded(file: &str, text: &str, left: &str, fault: &Fault) -> Trouble {
     if about(&VALUES) {
         let whole = line.split_once('=').map_or("", |(_, value)| value);
         let whole = whole.split('#').next().unwrap_or("").trim();
+        let remark = line.split_once('=').map_or("", |(_, value)| value.trim());
         return match whole {
+            "" if remark.starts_with('#') => {
+                let mend = format!("What begins with “#” is a remark. Write it in quotes: \"{remark}\".");
+                trouble.saying("There is no value behind “=”.", mend)
+            }
             "" => trouble.saying("There is no value behind “=”.", "Write it as: name = \"value\"."),
             _ if whole.starts_with(['[', '{']) => {
                 let mend = "Put quotes round each text, and a comma between the entries.";
@@ -216,10 +246,13 @@ fn worded(file: &str, text: &str, left: &str, fault: &Fault) -> Trouble {
     trouble.saying(what, mend)
 }
 
+/// Said of a number with strokes or dashes in it, which looks like a date.
+const DATE: &str = "invalid date";
+
 /// What the parser says of a value that should have stood in quotes.
 const VALUES: [&str; 8] = [
     "string values must be quoted",
-    "invalid date",
+    DATE,
     "invalid boolean",
     "invalid mantissa",
     "invalid fraction",

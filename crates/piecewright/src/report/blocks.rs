@@ -1,0 +1,201 @@
+//! Blocks in the report: patches, templates, sewing.
+
+use geometry::Motion;
+use quilt::block::{self, Rotary};
+use quilt::plan::Plan;
+use quilt::results::Results;
+use quilt::sewing::{BlockSewing, Press};
+use serde::Serialize;
+
+use super::{Spot, ring};
+
+#[derive(Serialize)]
+pub(super) struct Block {
+    name: String,
+    width: f64,
+    height: f64,
+    patches: Vec<Patch>,
+    templates: Vec<Template>,
+    sewing: Option<Sewing>,
+}
+
+#[derive(Serialize)]
+struct Patch {
+    id: usize,
+    outline: Vec<Spot>,
+    place: Option<String>,
+    spot: String,
+    template: String,
+    turn: f64,
+    mirrored: bool,
+    grain: f64,
+}
+
+#[derive(Serialize)]
+struct Template {
+    id: String,
+    finished: Vec<Spot>,
+    /// Full corners: the exact cut size.
+    cut: Vec<Spot>,
+    /// As printed, with the ears trimmed.
+    trimmed: Vec<Spot>,
+    mirror_of: Option<String>,
+    grain: f64,
+    count: usize,
+    rotary: Option<Recipe>,
+}
+
+#[derive(Serialize)]
+struct Recipe {
+    shape: &'static str,
+    strip: f64,
+    crosscut: f64,
+    then: &'static str,
+    yields: u32,
+    strip_exact: f64,
+    crosscut_exact: f64,
+    advance: Option<f64>,
+    blunted_strip: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Sewing {
+    straight: bool,
+    partial: u32,
+    set_in: u32,
+    at_least: u32,
+    obstruction: Option<String>,
+    joins: Vec<Join>,
+}
+
+#[derive(Serialize)]
+struct Join {
+    id: usize,
+    kind: &'static str,
+    left: Vec<usize>,
+    right: Vec<usize>,
+    seam: [Spot; 2],
+    press: &'static str,
+    why: String,
+    landing: [(); 0],
+    unit: Size,
+    batch: u32,
+}
+
+#[derive(Serialize)]
+struct Size {
+    width: f64,
+    height: f64,
+}
+
+pub(super) fn blocks(plan: &Plan, results: &Results) -> Vec<Block> {
+    plan.blocks
+        .iter()
+        .enumerate()
+        .zip(&results.blocks)
+        .map(|((index, drafted), block)| {
+            let places: Vec<&str> = drafted.places.iter().map(|p| p.name.as_str()).collect();
+            let sewn = results
+                .sewing
+                .as_ref()
+                .and_then(|all| all.blocks.iter().find(|sewn| sewn.block.0 == index));
+            Block {
+                name: drafted.name.clone(),
+                width: drafted.width.to_f64(),
+                height: drafted.height.to_f64(),
+                patches: block
+                    .iter()
+                    .flat_map(|block| patches(block, &places))
+                    .collect(),
+                templates: block.iter().flat_map(|block| templates(block)).collect(),
+                sewing: sewn.map(sewing),
+            }
+        })
+        .collect()
+}
+
+fn patches(block: &block::Block, places: &[&str]) -> Vec<Patch> {
+    let patches = block.patches.iter().enumerate().zip(&block.drafted.spots);
+    patches
+        .map(|((id, patch), spot)| Patch {
+            id,
+            outline: ring(&patch.outline),
+            place: patch.place.map(|place| places[place].to_string()),
+            spot: spot.clone(),
+            template: block.templates[patch.template].letter.clone(),
+            turn: turn(&patch.from_template),
+            mirrored: patch.from_template.is_mirrored(),
+            grain: patch.grain,
+        })
+        .collect()
+}
+
+/// A motion's turn in degrees, 0 ≤ turn < 360.
+fn turn(motion: &Motion) -> f64 {
+    let degrees = motion.angle_degrees().rem_euclid(360.0);
+    if 360.0 - degrees < 1e-9 { 0.0 } else { degrees }
+}
+
+fn templates(block: &block::Block) -> Vec<Template> {
+    block
+        .templates
+        .iter()
+        .map(|template| Template {
+            id: template.letter.clone(),
+            finished: ring(&template.finished),
+            cut: template.cut.clone(),
+            trimmed: template.trimmed.clone(),
+            mirror_of: template
+                .mirror_of
+                .map(|other| block.templates[other].letter.clone()),
+            grain: template.grain,
+            count: template.count,
+            rotary: template.rotary.as_ref().map(recipe),
+        })
+        .collect()
+}
+
+fn recipe(rotary: &Rotary) -> Recipe {
+    Recipe {
+        shape: rotary.shape.name(),
+        strip: rotary.strip.size.to_f64(),
+        crosscut: rotary.crosscut.size.to_f64(),
+        then: rotary.shape.then(),
+        yields: rotary.yields,
+        strip_exact: rotary.strip.exact.to_f64(),
+        crosscut_exact: rotary.crosscut.exact.to_f64(),
+        advance: rotary.advance.as_ref().map(|cut| cut.size.to_f64()),
+        blunted_strip: rotary.blunted.as_ref().map(|cut| cut.size.to_f64()),
+    }
+}
+
+fn sewing(sewn: &BlockSewing) -> Sewing {
+    let straight = sewn.in_words.is_none();
+    let join = |(id, join): (usize, &quilt::sewing::Join)| Join {
+        id,
+        kind: "straight",
+        left: join.left.clone(),
+        right: join.right.clone(),
+        seam: [join.seam.a.to_f64(), join.seam.b.to_f64()],
+        press: match join.press {
+            Press::Left => "left",
+            Press::Right => "right",
+            Press::Open => "open",
+        },
+        why: join.press_reason.to_string(),
+        landing: [],
+        unit: Size {
+            width: join.unit_width.to_f64(),
+            height: join.unit_height.to_f64(),
+        },
+        batch: sewn.steps[join.step].in_all,
+    };
+    Sewing {
+        straight,
+        partial: 0,
+        set_in: 0,
+        at_least: sewn.at_least,
+        obstruction: sewn.in_words.clone(),
+        joins: sewn.joins.iter().enumerate().map(join).collect(),
+    }
+}

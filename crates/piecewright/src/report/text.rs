@@ -1,0 +1,201 @@
+//! The report for people to read, in the order of the work.
+
+use std::fmt::Write as _;
+
+use quilt::cutting;
+use quilt::finishing::{Finishing, SeamsRun};
+use quilt::plan::{Kind, Plan};
+use quilt::results::Results;
+use quilt::setting::Top;
+
+/// Two or three lines that say what the plan makes.
+#[must_use]
+pub fn summary(plan: &Plan, results: &Results) -> String {
+    let mut out = format!("{}\n", plan.title);
+    if let Some(top) = &results.top {
+        let say = |a, b| plan.measure.size(a, b);
+        let set = match plan.setting.kind {
+            Kind::Straight => "set straight",
+            Kind::OnPoint { .. } => "set on point",
+        };
+        // Writing to a String cannot fail.
+        let _ = writeln!(
+            out,
+            "{} finished, {} blocks {set} ({} down, {} across), {} patches.",
+            say(&top.width, &top.height),
+            top.blocks.len(),
+            plan.setting.rows,
+            plan.setting.columns,
+            top.patches,
+        );
+    }
+    out
+}
+
+/// Everything, to read.
+#[must_use]
+pub fn text(plan: &Plan, results: &Results) -> String {
+    let mut out = summary(plan, results);
+    blocks(plan, results, &mut out);
+    if let Some(top) = &results.top {
+        sewing(plan, results, top, &mut out);
+    }
+    cloth(plan, results, &mut out);
+    if let Some(made) = &results.finishing {
+        finishing(plan, made, &mut out);
+    }
+    section(&mut out, "Worth a look");
+    for finding in &results.findings {
+        let _ = writeln!(out, "{}: {}", super::weight(finding.weight), finding.text);
+    }
+    for caution in booklet::cautions(plan, results) {
+        let _ = writeln!(out, "care: {caution}");
+    }
+    out
+}
+
+fn section(out: &mut String, title: &str) {
+    let _ = writeln!(out, "\n{title}\n{}", "-".repeat(title.chars().count()));
+}
+
+fn blocks(plan: &Plan, results: &Results, out: &mut String) {
+    for (block_plan, block) in plan.blocks.iter().zip(&results.blocks) {
+        let Some(block) = block else { continue };
+        let size = plan.measure.size(&block_plan.width, &block_plan.height);
+        section(
+            out,
+            &format!("Block “{}”, {size} finished", block_plan.name),
+        );
+        let _ = writeln!(
+            out,
+            "{} patches from {} templates.",
+            block.patches.len(),
+            block.templates.len()
+        );
+        for template in &block.templates {
+            let _ = write!(out, "  {}  × {}  ", template.letter, template.count);
+            let _ = match &template.rotary {
+                Some(recipe) => {
+                    let then = recipe.shape.then();
+                    let comma = if then.is_empty() { "" } else { ", " };
+                    writeln!(
+                        out,
+                        "{}: strip {}, cross-cut {}{comma}{then} (exactly {:.4} and {:.4} in)",
+                        recipe.shape.name(),
+                        plan.measure.say(&recipe.strip.size),
+                        plan.measure.say(&recipe.crosscut.size),
+                        recipe.strip.exact.to_f64(),
+                        recipe.crosscut.exact.to_f64(),
+                    )
+                }
+                None => writeln!(out, "cut by the printed template"),
+            };
+        }
+    }
+}
+
+fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
+    let Some(sewing) = &results.sewing else {
+        return;
+    };
+    section(out, "Sewing");
+    for sewn in &sewing.blocks {
+        let name = &plan.block(sewn.block).name;
+        if let Some(words) = &sewn.in_words {
+            let _ = writeln!(out, "“{name}”: {words}");
+            continue;
+        }
+        let _ = writeln!(
+            out,
+            "“{name}”: {} joins in {} kinds of unit, {} copies.",
+            sewn.joins.len(),
+            sewn.steps.len(),
+            sewn.copies
+        );
+        for (index, step) in sewn.steps.iter().enumerate() {
+            let join = &sewn.joins[step.shown];
+            let size = plan.measure.size(&join.unit_width, &join.unit_height);
+            let _ = writeln!(out, "  unit {}: make {}, {size}", index + 1, step.in_all);
+        }
+    }
+    let _ = writeln!(
+        out,
+        "The top, {} blocks and {} other pieces:",
+        top.blocks.len(),
+        top.parts.len()
+    );
+    for (index, step) in sewing.top.iter().enumerate() {
+        let size = plan.measure.size(&step.width, &step.height);
+        let _ = writeln!(out, "  {}. {} ({size})", index + 1, step.text);
+    }
+}
+
+fn cloth(plan: &Plan, results: &Results, out: &mut String) {
+    let Some(all) = &results.cutting else { return };
+    section(out, "Cloth to buy and how to cut it");
+    for cut in all.iter() {
+        let cloth = plan.cloth(cut.cloth);
+        let needs = plan.ruler.length(cut.needs);
+        let _ = writeln!(
+            out,
+            "{}: buy {} (uses {}, no plan of strips can use less than {:.2} in).",
+            cloth.name,
+            plan.measure.shop(&cut.buy),
+            plan.measure.say(&needs),
+            cut.at_least * plan.ruler.mark().to_f64(),
+        );
+        for step in cutting::steps(plan, &results.blocks, cut) {
+            let _ = writeln!(out, "  {}", step.text);
+        }
+    }
+}
+
+fn finishing(plan: &Plan, made: &Finishing, out: &mut String) {
+    section(out, "Finishing");
+    let say = |length| plan.measure.say(length);
+    let backing = &made.backing;
+    let seams = match backing.chosen.seams {
+        SeamsRun::None => "one width",
+        SeamsRun::Upright => "seams upright",
+        SeamsRun::Across => "seams across",
+    };
+    let _ = writeln!(
+        out,
+        "Backing {}: {} of {} ({seams}), {} in all; the other way {}.",
+        plan.measure.size(&backing.width, &backing.height),
+        backing.chosen.lengths,
+        say(&backing.chosen.length),
+        plan.measure.shop(&backing.buy),
+        say(&backing.other.total),
+    );
+    let batting = &made.batting;
+    let package = batting.package.as_ref().map_or_else(
+        || "no single package is large enough".to_string(),
+        |(name, w, h)| format!("a {name} package, {}", plan.measure.size(w, h)),
+    );
+    let _ = writeln!(
+        out,
+        "Batting {}: {package}.",
+        plan.measure.size(&batting.width, &batting.height)
+    );
+    let _ = writeln!(
+        out,
+        "Binding {} long, strips {} wide: {} across the cloth.",
+        say(&made.binding.length),
+        say(&made.binding.strip),
+        made.binding.strips
+    );
+    if let Some(sleeve) = &made.sleeve {
+        let _ = writeln!(
+            out,
+            "Sleeve: {}.",
+            plan.measure.size(&sleeve.cut_length, &sleeve.cut_depth)
+        );
+    }
+    let _ = writeln!(
+        out,
+        "Thread for the piecing: about {:.0} yd for {:.0} yd of seams.",
+        made.thread.piecing / 36.0,
+        made.thread.seam_length / 36.0
+    );
+}

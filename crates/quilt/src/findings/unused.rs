@@ -1,0 +1,42 @@
+//! Blocks, places and cloths the plan names but does not use.
+
+use super::Finding;
+use crate::plan::{BlockId, Plan};
+use crate::results::Results;
+
+pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
+    let (Some(top), Some(cutting)) = (&results.top, &results.cutting) else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for (index, (block_plan, block)) in plan.blocks.iter().zip(&results.blocks).enumerate() {
+        if !top
+            .blocks
+            .iter()
+            .any(|placed| placed.block == BlockId(index))
+        {
+            found.push(Finding::note(format!(
+                "“{}” is drafted but lies nowhere in the setting.",
+                block_plan.name
+            )));
+        }
+        let Some(block) = block else { continue };
+        for (place, place_plan) in block_plan.places.iter().enumerate() {
+            if !block.patches.iter().any(|patch| patch.place == Some(place)) {
+                found.push(Finding::note(format!(
+                    "The place “{}” of “{}” claims no patch. Check its name against the draft.",
+                    place_plan.name, block_plan.name
+                )));
+            }
+        }
+    }
+    for (index, cloth) in plan.cloths.iter().enumerate() {
+        if !cutting.iter().any(|cut| cut.cloth.0 == index) {
+            found.push(Finding::note(format!(
+                "“{}” is on the list but nothing is cut from it.",
+                cloth.name
+            )));
+        }
+    }
+    found
+}

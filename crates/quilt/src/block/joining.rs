@@ -57,6 +57,10 @@ pub struct Joining {
 
 /// A unit: one patch, or two units and the seam between them.
 #[derive(Clone, PartialEq, Debug)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "every second node is a join; a box would only add a step to each"
+)]
 pub enum JoinNode {
     /// One patch, by index.
     Patch(usize),
@@ -171,8 +175,10 @@ fn assembled(lines: &Lines, taken: Vec<Taken>) -> Option<JoinNode> {
             Taken::Core => None,
             Taken::Cut { first, merges } => {
                 let count = merges.len() + 1;
-                let mut parts: Vec<Option<JoinNode>> =
-                    nodes[first..first + count].iter_mut().map(Option::take).collect();
+                let mut parts: Vec<Option<JoinNode>> = nodes[first..first + count]
+                    .iter_mut()
+                    .map(Option::take)
+                    .collect();
                 for merge in merges {
                     let pair = (parts[merge.one].take()?, parts[merge.other].take()?);
                     parts.push(Some(joined(lines, &merge.chord, pair)));

@@ -103,7 +103,9 @@ impl<'a> Chooser<'a> {
             lines,
             shapes,
             spots,
-            sums: sums.map(|p| (sum(p.points()), corners(p.points()))).collect(),
+            sums: sums
+                .map(|p| (sum(p.points()), corners(p.points())))
+                .collect(),
             full: BTreeMap::new(),
             shape: BTreeMap::new(),
             made: BTreeMap::new(),
@@ -121,12 +123,19 @@ impl<'a> Chooser<'a> {
         let chords = self.best(regions, region, chords);
         if let [only] = chords.as_slice() {
             let parts = regions.parts(region, &chords);
-            let merges = vec![Merge { chord: only.clone(), one: 0, other: 1 }];
+            let merges = vec![Merge {
+                chord: only.clone(),
+                one: 0,
+                other: 1,
+            }];
             return Chosen { parts, merges };
         }
         let families = self.families(chords);
         let frames = if region == 0 {
-            vec![Frame { origin: Point::ORIGIN, along: Point::ints(1, 0) }]
+            vec![Frame {
+                origin: Point::ORIGIN,
+                along: Point::ints(1, 0),
+            }]
         } else {
             self.seen(regions.faces(region)).0
         };
@@ -158,7 +167,9 @@ impl<'a> Chooser<'a> {
         }
         let rank = |chord: &Chord| {
             let ends = [chord.first, chord.last ^ 1];
-            let square = ends.iter().filter(|&&end| self.is_square(regions, region, end));
+            let square = ends
+                .iter()
+                .filter(|&&end| self.is_square(regions, region, end));
             (square.count(), &self.lines.run[chord.edges[0]])
         };
         let ranks: Vec<_> = chords.iter().map(rank).collect();
@@ -194,7 +205,9 @@ impl<'a> Chooser<'a> {
             };
             match families.iter_mut().find(parallel) {
                 Some(family) => family.chords.push(chord),
-                None => families.push(Family { chords: vec![chord] }),
+                None => families.push(Family {
+                    chords: vec![chord],
+                }),
             }
         }
         families
@@ -208,7 +221,11 @@ impl<'a> Chooser<'a> {
             let (a, b) = (frame.of(&segment.a), frame.of(&segment.b));
             if a < b { (a, b) } else { (b, a) }
         };
-        let keys = family.chords.iter().map(ends).map(|(a, b)| (Reverse(&b - &a), a));
+        let keys = family
+            .chords
+            .iter()
+            .map(ends)
+            .map(|(a, b)| (Reverse(&b - &a), a));
         keys.min()
     }
 
@@ -232,7 +249,9 @@ impl<'a> Chooser<'a> {
             })
             .collect();
         keyed.sort_by(|(p, _), (q, _)| p.cmp(q));
-        Family { chords: keyed.into_iter().map(|(_, chord)| chord).collect() }
+        Family {
+            chords: keyed.into_iter().map(|(_, chord)| chord).collect(),
+        }
     }
 
     /// The frames from which some faces that hang together look least, and how they look.
@@ -259,18 +278,28 @@ impl<'a> Chooser<'a> {
             .iter()
             .map(|&face| {
                 let (sum, count) = &self.sums[face];
-                (frame.of_sum(sum, *count), self.shapes[face], self.spots[face])
+                (
+                    frame.of_sum(sum, *count),
+                    self.shapes[face],
+                    self.spots[face],
+                )
             })
             .collect();
         seen.sort_unstable();
         let spots = seen.iter().map(|&(.., spot)| spot).collect();
-        (seen.into_iter().map(|(at, shape, _)| (at, shape)).collect(), spots)
+        (
+            seen.into_iter().map(|(at, shape, _)| (at, shape)).collect(),
+            spots,
+        )
     }
 
     fn slab(&mut self, faces: &[usize]) -> Slab {
         // A single patch is told by its shape and spot; where it lies does not matter.
         let content = match faces {
-            [face] => (vec![(Point::ORIGIN, self.shapes[*face])], vec![self.spots[*face]]),
+            [face] => (
+                vec![(Point::ORIGIN, self.shapes[*face])],
+                vec![self.spots[*face]],
+            ),
             _ => self.seen(faces).1,
         };
         let next = &mut self.next;
@@ -278,9 +307,16 @@ impl<'a> Chooser<'a> {
             *next += 1;
             *next
         };
-        let shape = *self.shape.entry(content.0.clone()).or_insert_with(&mut number);
+        let shape = *self
+            .shape
+            .entry(content.0.clone())
+            .or_insert_with(&mut number);
         let full = *self.full.entry(content).or_insert_with(&mut number);
-        Slab { full, shape, patches: faces.len() }
+        Slab {
+            full,
+            shape,
+            patches: faces.len(),
+        }
     }
 
     /// The order in which slabs are joined again along the family's chords.
@@ -305,7 +341,9 @@ impl<'a> Chooser<'a> {
             let mut became: BTreeMap<usize, usize> = BTreeMap::new();
             let mut rest = Vec::new();
             for link in links {
-                let taken = [link.one, link.other].iter().any(|part| became.contains_key(part));
+                let taken = [link.one, link.other]
+                    .iter()
+                    .any(|part| became.contains_key(part));
                 if taken || pair(&slabs, &link, |slab| slab.full) != kind {
                     rest.push(link);
                     continue;
@@ -319,7 +357,11 @@ impl<'a> Chooser<'a> {
             let now = |part: usize| became.get(&part).copied().unwrap_or(part);
             links = rest
                 .into_iter()
-                .map(|link| Merge { one: now(link.one), other: now(link.other), ..link })
+                .map(|link| Merge {
+                    one: now(link.one),
+                    other: now(link.other),
+                    ..link
+                })
                 .collect();
         }
         merges
@@ -356,9 +398,23 @@ fn most_made(links: &[Merge], slabs: &[Slab], all_differ: bool) -> Option<(usize
         let like = pair(slabs, link, |slab| slab.shape);
         let size = slabs[link.one].patches + slabs[link.other].patches;
         let small = Reverse(if all_differ { size } else { 0 });
-        ((full[&kind], shape[&like], kind.0 == kind.1, small, Reverse(index)), kind)
+        (
+            (
+                full[&kind],
+                shape[&like],
+                kind.0 == kind.1,
+                small,
+                Reverse(index),
+            ),
+            kind,
+        )
     };
-    links.iter().enumerate().map(rank).max().map(|(_, kind)| kind)
+    links
+        .iter()
+        .enumerate()
+        .map(rank)
+        .max()
+        .map(|(_, kind)| kind)
 }
 
 /// How often each kind of pair can be made at once, taking the links in order.
@@ -409,5 +465,8 @@ fn numbered<T: Ord>(things: impl Iterator<Item = T>) -> Vec<usize> {
     let mut order: Vec<&T> = things.iter().collect();
     order.sort_unstable();
     order.dedup();
-    things.iter().map(|thing| order.partition_point(|other| *other < thing)).collect()
+    things
+        .iter()
+        .map(|thing| order.partition_point(|other| *other < thing))
+        .collect()
 }

@@ -1,5 +1,6 @@
 //! What keeps a part of a block from being cut: points no line goes through, and rings.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use geometry::{Point, Segment};
@@ -23,10 +24,15 @@ pub(super) fn obstruction(lines: &Lines, regions: &Regions<'_>, region: usize) -
     let inside = |vertex: usize| !regions.on_outline(vertex, region);
     let inner = regions.inner(region);
     let halves = || inner.iter().flat_map(|edge| [2 * edge, 2 * edge + 1]);
-    let vertices: BTreeSet<usize> =
-        halves().map(|half| lines.source(half)).filter(|&v| inside(v)).collect();
+    let vertices: BTreeSet<usize> = halves()
+        .map(|half| lines.source(half))
+        .filter(|&v| inside(v))
+        .collect();
     let passes = |vertex: usize| {
-        lines.leaving(vertex).iter().find(|half| lines.straight(**half ^ 1).is_some())
+        lines
+            .leaving(vertex)
+            .iter()
+            .find(|half| lines.straight(**half ^ 1).is_some())
     };
     let corners: Vec<Point> = vertices
         .iter()
@@ -75,7 +81,9 @@ fn seams(
     for first in halves.filter(starts) {
         let (mut last, mut edges) = (first, vec![first / 2]);
         while inside(lines.target(last)) {
-            let Some(on) = lines.straight(last) else { break };
+            let Some(on) = lines.straight(last) else {
+                break;
+            };
             last = on;
             edges.push(last / 2);
         }
@@ -102,8 +110,8 @@ fn shortest_ring(stops_on: &[Vec<usize>]) -> Vec<usize> {
                     }
                     break 'search;
                 }
-                if !before.contains_key(&next) {
-                    before.insert(next, seam);
+                if let Entry::Vacant(unseen) = before.entry(next) {
+                    unseen.insert(seam);
                     queue.push_back(next);
                 }
             }
@@ -116,7 +124,9 @@ fn trace(before: &BTreeMap<usize, usize>, start: usize, end: usize) -> Vec<usize
     let mut ring = vec![end];
     let mut at = end;
     while at != start {
-        let Some(&earlier) = before.get(&at) else { break };
+        let Some(&earlier) = before.get(&at) else {
+            break;
+        };
         at = earlier;
         ring.push(at);
     }

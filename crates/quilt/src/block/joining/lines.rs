@@ -40,7 +40,9 @@ impl<'a> Lines<'a> {
             around,
             run: Vec::new(),
         };
-        lines.straight = (0..2 * drawing.edges.len()).map(|half| lines.straight_on(half)).collect();
+        lines.straight = (0..2 * drawing.edges.len())
+            .map(|half| lines.straight_on(half))
+            .collect();
         lines.run = lines.runs();
         lines
     }
@@ -50,14 +52,17 @@ impl<'a> Lines<'a> {
             return None;
         }
         let (a, v) = (self.source_point(half), self.target_point(half));
-        self.leaving[self.target(half)].iter().copied().find(|&next| {
-            let b = self.target_point(next);
-            // Of three points on one line, the middle one lies between in any order.
-            next != half ^ 1
-                && self.is_inner(next / 2)
-                && turn_of(a, v, b) == Ordering::Equal
-                && (a < v) == (v < b)
-        })
+        self.leaving[self.target(half)]
+            .iter()
+            .copied()
+            .find(|&next| {
+                let b = self.target_point(next);
+                // Of three points on one line, the middle one lies between in any order.
+                next != half ^ 1
+                    && self.is_inner(next / 2)
+                    && turn_of(a, v, b) == Ordering::Equal
+                    && (a < v) == (v < b)
+            })
     }
 
     fn runs(&self) -> Vec<Surd> {
@@ -103,7 +108,7 @@ impl<'a> Lines<'a> {
 
     pub(super) fn source(&self, half: Half) -> usize {
         let edge = &self.drawing.edges[half / 2];
-        if half % 2 == 0 { edge.from } else { edge.to }
+        if half.is_multiple_of(2) { edge.from } else { edge.to }
     }
 
     pub(super) fn target(&self, half: Half) -> usize {
@@ -125,7 +130,7 @@ impl<'a> Lines<'a> {
     /// The face on the right hand of an inner edge.
     pub(super) fn right(&self, half: Half) -> usize {
         let edge = &self.drawing.edges[half / 2];
-        let side = if half % 2 == 0 { edge.right } else { edge.left };
+        let side = if half.is_multiple_of(2) { edge.right } else { edge.left };
         side.expect("only inner edges are part of a chord, and they have a face on both sides")
     }
 

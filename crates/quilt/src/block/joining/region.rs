@@ -31,10 +31,20 @@ impl<'a> Regions<'a> {
     /// The whole block as the first region.
     pub(super) fn whole(lines: &'a Lines<'a>) -> Self {
         let faces: Vec<usize> = (0..lines.drawing.faces.len()).collect();
-        let inner = (0..lines.drawing.edges.len()).filter(|&e| lines.is_inner(e)).collect();
+        let inner = (0..lines.drawing.edges.len())
+            .filter(|&e| lines.is_inner(e))
+            .collect();
         let owner = vec![0; faces.len()];
-        let regions = if faces.is_empty() { Vec::new() } else { vec![Region { faces, inner }] };
-        Self { lines, regions, owner }
+        let regions = if faces.is_empty() {
+            Vec::new()
+        } else {
+            vec![Region { faces, inner }]
+        };
+        Self {
+            lines,
+            regions,
+            owner,
+        }
     }
 
     pub(super) fn len(&self) -> usize {
@@ -75,8 +85,13 @@ impl<'a> Regions<'a> {
     /// outline again (a chord) or finds no line to go on (none); so each edge is walked
     /// twice at most.
     pub(super) fn chords(&self, region: usize) -> Vec<Chord> {
-        let halves = self.regions[region].inner.iter().flat_map(|e| [2 * e, 2 * e + 1]);
-        halves.filter_map(|half| self.chord_from(half, region)).collect()
+        let halves = self.regions[region]
+            .inner
+            .iter()
+            .flat_map(|e| [2 * e, 2 * e + 1]);
+        halves
+            .filter_map(|half| self.chord_from(half, region))
+            .collect()
     }
 
     fn chord_from(&self, first: Half, region: usize) -> Option<Chord> {
@@ -125,7 +140,10 @@ impl<'a> Regions<'a> {
                 }
             }
             faces.sort_unstable();
-            parts.push(Region { faces, inner: Vec::new() });
+            parts.push(Region {
+                faces,
+                inner: Vec::new(),
+            });
         }
         for &edge in &self.regions[region].inner {
             let sides = &self.lines.drawing.edges[edge];

@@ -430,13 +430,16 @@ mod tests {
         }
     }
 
+    /// What is tried, the files, and what is said about them.
+    type Case<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a [&'a str]);
+
     const TITLE: &str = "#set document(title: \"T\")\n";
     const SQUARE: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="1in" height="1in"
         viewBox="0 0 1 1"><path d="M0 0h1v1z"/></svg>"#;
 
     #[test]
     fn trouble_names_the_file_and_the_line() {
-        let cases: [(&str, &[(&str, &str)], &[&str]); 8] = [
+        let cases: [Case; 8] = [
             (
                 "a clean page",
                 &[("main.typ", "#set document(title: \"T\")\nHello")],

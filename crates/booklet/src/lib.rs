@@ -5,7 +5,7 @@
 //! data as JSON and with drawings as SVG, and set by one small module that
 //! hides the typesetting library.
 //!
-//! - [`check_sheet`] sets one page that shows whether a printer prints true.
+//! - [`check_sheet()`] sets one page that shows whether a printer prints true.
 //! - [`Imprint`] is what a PDF says of itself: whose, when, which.
 //! - [`Trouble`] is what went wrong, with the file and line in the template.
 //!

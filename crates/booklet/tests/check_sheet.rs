@@ -20,7 +20,7 @@ fn imprint() -> Imprint {
 }
 
 fn sheet(paper: Paper) -> Vec<u8> {
-    check_sheet(paper, &imprint()).unwrap()
+    check_sheet(paper, &imprint()).expect("the check sheet can be set")
 }
 
 fn only_page(pdf: &Pdf) -> Page {
@@ -74,7 +74,12 @@ fn measure_square(page: &Page) {
             "a diagonal",
         );
     }
-    assert!(square.stroke.as_ref().unwrap().dash.is_empty());
+    assert!(
+        square
+            .stroke
+            .as_ref()
+            .is_some_and(|stroke| stroke.dash.is_empty())
+    );
 }
 
 fn measure_strip(page: &Page) {

@@ -7,7 +7,8 @@
 
 use std::cmp::Ordering;
 
-use crate::plane::{Motion, Point};
+use crate::motion::Motion;
+use crate::plane::Point;
 use crate::polygon::Polygon;
 use crate::surd::Surd;
 

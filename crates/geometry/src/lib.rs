@@ -18,6 +18,7 @@
 
 mod arrangement;
 mod congruence;
+mod motion;
 mod offset;
 mod plane;
 mod polygon;
@@ -25,7 +26,8 @@ mod surd;
 
 pub use arrangement::{Arrangement, Edge, Face, Fault};
 pub use congruence::{ShapeKey, ShapeKeys, all_fits, fit, is_achiral, shape_keys};
+pub use motion::Motion;
 pub use offset::{area, corner_reach, edge_reach, offset_outline, trim_corner, trim_ears};
-pub use plane::{Meet, Motion, Point, Segment, turn_of};
+pub use plane::{Meet, Point, Segment, turn_of};
 pub use polygon::{Place, Polygon, PolygonFault};
 pub use surd::Surd;

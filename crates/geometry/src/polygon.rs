@@ -10,7 +10,8 @@
 use std::cmp::Ordering;
 use std::fmt;
 
-use crate::plane::{Meet, Motion, Point, Segment, turn_of};
+use crate::motion::Motion;
+use crate::plane::{Meet, Point, Segment, turn_of};
 use crate::surd::Surd;
 
 /// A simple polygon; see the module for what always holds.

@@ -4,10 +4,10 @@ use geometry::{Arrangement, Motion, Point, Polygon, Segment};
 fn regular(n: i64) -> Polygon {
     let corner = |i: i64| {
         Motion::turn_degrees(i * 360 / n)
-            .unwrap()
+            .expect("always holds")
             .apply(&Point::ints(1, 0))
     };
-    Polygon::new((0..n).map(corner).collect()).unwrap()
+    Polygon::new((0..n).map(corner).collect()).expect("always holds")
 }
 
 /// Regions, and points inside where diagonals meet.
@@ -17,10 +17,10 @@ fn check(n: i64, regions: usize, meets: usize) {
     let mut drawn = Vec::new();
     for i in 0..corners.len() {
         for j in i + 2..corners.len() {
-            drawn.push(Segment::new(corners[i].clone(), corners[j].clone()).unwrap());
+            drawn.push(Segment::new(corners[i].clone(), corners[j].clone()).expect("always holds"));
         }
     }
-    let found = Arrangement::of(&outline, &drawn).unwrap();
+    let found = Arrangement::of(&outline, &drawn).expect("always holds");
     assert_eq!(found.faces.len(), regions, "regions of the {n}-gon");
     assert_eq!(
         found.vertices.len() - corners.len(),

@@ -21,11 +21,17 @@ pub(crate) struct Stop {
 
 impl Stop {
     fn mend(text: impl Into<String>) -> Self {
-        Self { text: text.into(), code: 1 }
+        Self {
+            text: text.into(),
+            code: 1,
+        }
     }
 
     fn file(text: impl Into<String>) -> Self {
-        Self { text: text.into(), code: 3 }
+        Self {
+            text: text.into(),
+            code: 3,
+        }
     }
 }
 
@@ -40,8 +46,12 @@ pub(crate) fn booklet(path: &Path, output: Option<PathBuf>) -> Result<(), Stop> 
         .map_err(|trouble| Stop::mend(format!("The booklet could not be made: {trouble}\n")))?;
     progress.finish_and_clear();
     let output = output.unwrap_or_else(|| path.with_extension("pdf"));
-    planfile::save_whole(&output, &pdf)
-        .map_err(|error| Stop::file(format!("{} could not be written: {error}\n", output.display())))?;
+    planfile::save_whole(&output, &pdf).map_err(|error| {
+        Stop::file(format!(
+            "{} could not be written: {error}\n",
+            output.display()
+        ))
+    })?;
     for finding in results.findings.iter().filter(|f| f.weight != Weight::Note) {
         eprintln!("{}: {}", report::weight(finding.weight), finding.text);
     }
@@ -67,14 +77,26 @@ pub(crate) fn check(path: &Path) -> Result<(), Stop> {
     let results = results::work_out(&plan, None);
     let mut text = report::summary(&plan, &results);
     for finding in &results.findings {
-        text.push_str(&format!("{}: {}\n", report::weight(finding.weight), finding.text));
+        text.push_str(&format!(
+            "{}: {}\n",
+            report::weight(finding.weight),
+            finding.text
+        ));
     }
     if results.findings.is_empty() {
         text.push_str("Nothing needs a look.\n");
     }
     say(&text)?;
-    let stops = results.findings.iter().filter(|f| f.weight == Weight::Stop).count();
-    if stops > 0 { Err(Stop::mend("")) } else { Ok(()) }
+    let stops = results
+        .findings
+        .iter()
+        .filter(|f| f.weight == Weight::Stop)
+        .count();
+    if stops > 0 {
+        Err(Stop::mend(""))
+    } else {
+        Ok(())
+    }
 }
 
 /// `new PLAN`.
@@ -102,12 +124,21 @@ fn read(path: &Path) -> Result<Plan, Stop> {
 
 /// Findings that leave nothing to print.
 fn stop_if_unmakeable(results: &Results) -> Result<(), Stop> {
-    let stops: Vec<_> = results.findings.iter().filter(|f| f.weight == Weight::Stop).collect();
+    let stops: Vec<_> = results
+        .findings
+        .iter()
+        .filter(|f| f.weight == Weight::Stop)
+        .collect();
     if stops.is_empty() {
         return Ok(());
     }
-    let lines: String = stops.iter().map(|finding| format!("stop: {}\n", finding.text)).collect();
-    Err(Stop::mend(format!("{lines}The booklet waits until this is mended.\n")))
+    let lines: String = stops
+        .iter()
+        .map(|finding| format!("stop: {}\n", finding.text))
+        .collect();
+    Err(Stop::mend(format!(
+        "{lines}The booklet waits until this is mended.\n"
+    )))
 }
 
 /// A line of progress while someone watches; nothing when piped.
@@ -127,9 +158,9 @@ fn progress(message: &'static str) -> ProgressBar {
 /// Writes to standard output; a reader who stops listening (`| head`) is no error.
 fn say(text: &str) -> Result<(), Stop> {
     match io::stdout().lock().write_all(text.as_bytes()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-            Err(Stop::file(format!("The result could not be written: {error}\n")))
-        }
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Stop::file(format!(
+            "The result could not be written: {error}\n"
+        ))),
         _ => Ok(()),
     }
 }

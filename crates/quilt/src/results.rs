@@ -42,9 +42,15 @@ impl<I: PartialEq, O: PartialEq + std::fmt::Debug> Kept<I, O> {
                 if cfg!(debug_assertions) {
                     assert_eq!(*kept.output, stage(), "a stage read more than its inputs");
                 }
-                Self { input, output: Arc::clone(&kept.output) }
+                Self {
+                    input,
+                    output: Arc::clone(&kept.output),
+                }
             }
-            _ => Self { output: Arc::new(stage()), input },
+            _ => Self {
+                output: Arc::new(stage()),
+                input,
+            },
         }
     }
 }
@@ -65,10 +71,21 @@ type BlockOutput = Result<Arc<Block>, Vec<DraftFault>>;
 /// Every block's output, as an input of the stages after.
 type BlockInputs = Vec<Option<Same<Block>>>;
 /// What a stage reads of the blocks' plans: name, size, places and their cloths.
-type Placing = Vec<(String, Surd, Surd, Vec<Vec<ClothId>>, Vec<Vec<(usize, Vec<ClothId>)>>)>;
+type Placing = Vec<(
+    String,
+    Surd,
+    Surd,
+    Vec<Vec<ClothId>>,
+    Vec<Vec<(usize, Vec<ClothId>)>>,
+)>;
 /// The setting reads only names, sizes and how many patches each block has.
-type SettingInput =
-    (SettingPlan, Vec<BorderPlan>, Vec<(String, Surd, Surd)>, Vec<usize>, Measure);
+type SettingInput = (
+    SettingPlan,
+    Vec<BorderPlan>,
+    Vec<(String, Surd, Surd)>,
+    Vec<usize>,
+    Measure,
+);
 type SettingOutput = Result<Arc<Top>, Vec<Finding>>;
 type SewingInput = (
     BlockInputs,
@@ -80,8 +97,16 @@ type SewingInput = (
     Surd,
     Measure,
 );
-type FinishingInput =
-    (BlockInputs, Same<Top>, FinishingPlan, Buying, Vec<Surd>, Surd, Ruler, Measure);
+type FinishingInput = (
+    BlockInputs,
+    Same<Top>,
+    FinishingPlan,
+    Buying,
+    Vec<Surd>,
+    Surd,
+    Ruler,
+    Measure,
+);
 type CuttingInput = (
     BlockInputs,
     Same<Top>,
@@ -125,13 +150,26 @@ struct KeptStages {
 #[must_use]
 pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
     let before = before.map(|results| &results.kept);
-    let mut kept = KeptStages { blocks: kept_blocks(plan, before), ..KeptStages::default() };
-    let blocks: Vec<Option<Arc<Block>>> =
-        kept.blocks.iter().map(|k| k.output.as_ref().as_ref().ok().cloned()).collect();
+    let mut kept = KeptStages {
+        blocks: kept_blocks(plan, before),
+        ..KeptStages::default()
+    };
+    let blocks: Vec<Option<Arc<Block>>> = kept
+        .blocks
+        .iter()
+        .map(|k| k.output.as_ref().as_ref().ok().cloned())
+        .collect();
     let faults: Vec<Vec<DraftFault>> = kept
         .blocks
         .iter()
-        .map(|k| k.output.as_ref().as_ref().err().cloned().unwrap_or_default())
+        .map(|k| {
+            k.output
+                .as_ref()
+                .as_ref()
+                .err()
+                .cloned()
+                .unwrap_or_default()
+        })
         .collect();
     let mut results = Results {
         blocks,
@@ -170,7 +208,11 @@ fn later_stages(
     let blocks = &results.blocks;
     let same: BlockInputs = blocks.iter().map(|b| b.clone().map(Same)).collect();
     let same_top = || Same(Arc::clone(top));
-    let looks = plan.cloths.iter().map(|c| (c.colour, c.value, c.name.clone())).collect();
+    let looks = plan
+        .cloths
+        .iter()
+        .map(|c| (c.colour, c.value, c.name.clone()))
+        .collect();
     let sewing = Kept::or_rework(
         before.and_then(|k| k.sewing.as_ref()),
         (
@@ -185,7 +227,11 @@ fn later_stages(
         ),
         || sewing::work_out(plan, blocks, top),
     );
-    let widths = plan.cloths.iter().map(|cloth| cloth.width.clone()).collect();
+    let widths = plan
+        .cloths
+        .iter()
+        .map(|cloth| cloth.width.clone())
+        .collect();
     let finishing = Kept::or_rework(
         before.and_then(|k| k.finishing.as_ref()),
         (
@@ -214,7 +260,12 @@ fn later_stages(
                 plan.setting.clone(),
                 plan.finishing.clone(),
             ),
-            (plan.buying.clone(), plan.seam.clone(), plan.ruler.clone(), plan.measure),
+            (
+                plan.buying.clone(),
+                plan.seam.clone(),
+                plan.ruler.clone(),
+                plan.measure,
+            ),
         ),
         || cutting::work_out(plan, blocks, top, &made),
     );
@@ -231,7 +282,11 @@ fn kept_blocks(plan: &Plan, before: Option<&KeptStages>) -> Vec<Kept<BlockInput,
         .iter()
         .enumerate()
         .map(|(index, block_plan)| {
-            let input = (without_cloth(block_plan), plan.seam.clone(), plan.ruler.clone());
+            let input = (
+                without_cloth(block_plan),
+                plan.seam.clone(),
+                plan.ruler.clone(),
+            );
             let stage = || block::work_out(block_plan, &plan.seam, &plan.ruler).map(Arc::new);
             Kept::or_rework(before.and_then(|k| k.blocks.get(index)), input, stage)
         })
@@ -253,12 +308,17 @@ fn kept_setting(
     blocks: &Blocks,
     before: Option<&KeptStages>,
 ) -> Kept<SettingInput, SettingOutput> {
-    let counts: Vec<usize> =
-        blocks.iter().map(|b| b.as_ref().map_or(0, |b| b.patches.len())).collect();
+    let counts: Vec<usize> = blocks
+        .iter()
+        .map(|b| b.as_ref().map_or(0, |b| b.patches.len()))
+        .collect();
     let input = (
         plan.setting.clone(),
         plan.borders.clone(),
-        plan.blocks.iter().map(|b| (b.name.clone(), b.width.clone(), b.height.clone())).collect(),
+        plan.blocks
+            .iter()
+            .map(|b| (b.name.clone(), b.width.clone(), b.height.clone()))
+            .collect(),
         counts.clone(),
         plan.measure,
     );
@@ -275,8 +335,16 @@ fn placing(plan: &Plan) -> Placing {
                 block.name.clone(),
                 block.width.clone(),
                 block.height.clone(),
-                block.places.iter().map(|place| place.cloths.clone()).collect(),
-                block.colourways.iter().map(|way| way.places.clone()).collect(),
+                block
+                    .places
+                    .iter()
+                    .map(|place| place.cloths.clone())
+                    .collect(),
+                block
+                    .colourways
+                    .iter()
+                    .map(|way| way.places.clone())
+                    .collect(),
             )
         })
         .collect()

@@ -25,7 +25,7 @@ mod paint;
 mod walk;
 
 pub use matrix::{Matrix, Point, Rect};
-pub use paint::{Painted, Segment, Word};
+pub use paint::{Painted, Word};
 
 use lopdf::{Dictionary, Document, Object};
 

@@ -408,8 +408,8 @@ impl ToUnicode {
                 }
                 ("range", [first, last, to]) => {
                     assert!(!to.starts_with('['), "lists in ranges are not read");
-                    for (step, code) in (code_of(first)..=code_of(last)).enumerate() {
-                        let start = char::from_u32(code_of(to) + u32::try_from(step).unwrap());
+                    for (step, code) in (0..).zip(code_of(first)..=code_of(last)) {
+                        let start = char::from_u32(code_of(to) + step);
                         text.insert(code, start.expect("a character").to_string());
                     }
                     hex.clear();
@@ -439,7 +439,15 @@ fn utf16(hex: &str) -> String {
     let units: Vec<u16> = hex
         .as_bytes()
         .chunks(4)
-        .map(|four| u16::from_str_radix(std::str::from_utf8(four).unwrap(), 16).unwrap())
+        .map(|four| {
+            four.iter()
+                .fold(0, |sum, &digit| sum << 4 | digit_value(digit))
+        })
         .collect();
     String::from_utf16(&units).expect("text")
+}
+
+fn digit_value(digit: u8) -> u16 {
+    let value = char::from(digit).to_digit(16).expect("a hexadecimal digit");
+    u16::try_from(value).expect("below sixteen")
 }

@@ -56,7 +56,7 @@ pub struct Edge {
 pub struct Face {
     /// Its vertices in order, T-vertices included; the face is on the right hand.
     pub ring: Vec<usize>,
-    /// Its shape, without straight corners ([`Arrangement::from_tiles`] keeps the tile as given).
+    /// Its shape, without straight corners.
     pub polygon: Polygon,
 }
 

@@ -57,7 +57,7 @@ pub(super) fn assemble(outline: &Polygon, tiles: &[Polygon]) -> Result<Arrangeme
     }
     let faces = rings.iter().zip(tiles).map(|(ring, tile)| Face {
         ring: ring.iter().map(|half| half.from).collect(),
-        polygon: tile.clone(),
+        polygon: tile.without_straight_corners(),
     });
     Ok(Arrangement {
         faces: faces.collect(),

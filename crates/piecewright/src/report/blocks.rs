@@ -103,7 +103,10 @@ pub(super) fn blocks(plan: &Plan, results: &Results) -> Vec<Block> {
                 name: drafted.name.clone(),
                 width: drafted.width.to_f64(),
                 height: drafted.height.to_f64(),
-                patches: block.iter().flat_map(|block| patches(block, &places)).collect(),
+                patches: block
+                    .iter()
+                    .flat_map(|block| patches(block, &places))
+                    .collect(),
                 templates: block.iter().flat_map(|block| templates(block)).collect(),
                 sewing: sewn.map(sewing),
             }
@@ -142,7 +145,9 @@ fn templates(block: &block::Block) -> Vec<Template> {
             finished: ring(&template.finished),
             cut: template.cut.clone(),
             trimmed: template.trimmed.clone(),
-            mirror_of: template.mirror_of.map(|other| block.templates[other].letter.clone()),
+            mirror_of: template
+                .mirror_of
+                .map(|other| block.templates[other].letter.clone()),
             grain: template.grain,
             count: template.count,
             rotary: template.rotary.as_ref().map(recipe),
@@ -179,7 +184,10 @@ fn sewing(sewn: &BlockSewing) -> Sewing {
         },
         why: join.press_reason.to_string(),
         landing: [],
-        unit: Size { width: join.unit_width.to_f64(), height: join.unit_height.to_f64() },
+        unit: Size {
+            width: join.unit_width.to_f64(),
+            height: join.unit_height.to_f64(),
+        },
         batch: sewn.steps[join.step].in_all,
     };
     Sewing {

@@ -65,7 +65,9 @@ struct Piece {
 }
 
 pub(super) fn cloths(plan: &Plan, results: &Results, all: &[ClothCutting]) -> Vec<Cloth> {
-    all.iter().map(|cutting| cloth(plan, results, cutting)).collect()
+    all.iter()
+        .map(|cutting| cloth(plan, results, cutting))
+        .collect()
 }
 
 fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
@@ -95,7 +97,10 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
         buy: Buy {
             length: cutting.buy.to_f64(),
             step: plan.buying.step.to_f64(),
-            yards: quilt::measure::Measure::Inch.shop(&cutting.buy).trim_end_matches(" yd").into(),
+            yards: quilt::measure::Measure::Inch
+                .shop(&cutting.buy)
+                .trim_end_matches(" yd")
+                .into(),
         },
         used_area: cutting.used_area,
         needs,
@@ -108,7 +113,11 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
                 length: needs,
                 owned: false,
                 strips: strips.collect(),
-                pieces: cutting.pieces.iter().map(|laid| piece(plan, results, cutting, laid)).collect(),
+                pieces: cutting
+                    .pieces
+                    .iter()
+                    .map(|laid| piece(plan, results, cutting, laid))
+                    .collect(),
             }],
         },
     }
@@ -120,7 +129,9 @@ fn piece(plan: &Plan, results: &Results, cutting: &ClothCutting, laid: &Laid) ->
         Use::Patch(block, template) => {
             let letter = results.blocks[block.0]
                 .as_ref()
-                .map_or_else(String::new, |block| block.templates[*template].letter.clone());
+                .map_or_else(String::new, |block| {
+                    block.templates[*template].letter.clone()
+                });
             (Some(plan.block(*block).name.clone()), letter)
         }
         other => (None, quilt::cutting::use_name(other)),

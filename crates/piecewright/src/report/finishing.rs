@@ -102,7 +102,10 @@ pub(super) fn finishing(plan: &Plan, top: &Top, made: &finishing::Finishing) -> 
             width: sleeve.cut_length.to_f64(),
             height: sleeve.cut_depth.to_f64(),
         }),
-        thread: Thread { seam_length: made.thread.seam_length, piecing: made.thread.piecing },
+        thread: Thread {
+            seam_length: made.thread.seam_length,
+            piecing: made.thread.piecing,
+        },
     }
 }
 

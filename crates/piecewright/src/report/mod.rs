@@ -17,7 +17,7 @@ use quilt::plan::Plan;
 use quilt::results::Results;
 use serde::Serialize;
 
-pub(crate) use text::{summary, text};
+pub use text::{summary, text};
 
 /// Parts of the contract this version does not work out; listed in the report itself so
 /// that an empty field is not taken for an answer.
@@ -71,7 +71,7 @@ struct Found {
 /// # Errors
 ///
 /// Never in practice: the report holds only numbers, texts and lists.
-pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error> {
+pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error> {
     let report = Report {
         report: 1,
         plan: PlanHead {
@@ -90,7 +90,10 @@ pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json:
         }),
         blocks: blocks::blocks(plan, results),
         setting: results.top.as_ref().map(|top| setting::setting(plan, top)),
-        cloths: results.cutting.as_ref().map_or_else(Vec::new, |all| cloths::cloths(plan, results, all)),
+        cloths: results
+            .cutting
+            .as_ref()
+            .map_or_else(Vec::new, |all| cloths::cloths(plan, results, all)),
         finishing: match (&results.top, &results.finishing) {
             (Some(top), Some(made)) => Some(finishing::finishing(plan, top, made)),
             _ => None,
@@ -99,7 +102,10 @@ pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json:
         findings: results
             .findings
             .iter()
-            .map(|finding| Found { weight: weight(finding.weight), text: finding.text.clone() })
+            .map(|finding| Found {
+                weight: weight(finding.weight),
+                text: finding.text.clone(),
+            })
             .collect(),
         not_yet: NOT_YET,
     };
@@ -107,7 +113,8 @@ pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json:
 }
 
 /// A finding's weight in one word.
-pub(crate) fn weight(weight: Weight) -> &'static str {
+#[must_use]
+pub fn weight(weight: Weight) -> &'static str {
     match weight {
         Weight::Stop => "stop",
         Weight::Mind => "mind",
@@ -117,5 +124,9 @@ pub(crate) fn weight(weight: Weight) -> &'static str {
 
 /// An exact outline as an open ring.
 fn ring(polygon: &geometry::Polygon) -> Vec<Spot> {
-    polygon.points().iter().map(geometry::Point::to_f64).collect()
+    polygon
+        .points()
+        .iter()
+        .map(geometry::Point::to_f64)
+        .collect()
 }

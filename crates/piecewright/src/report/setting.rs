@@ -33,7 +33,9 @@ pub(super) fn setting(plan: &Plan, top: &Top) -> Setting {
             column: placed.column,
             between: placed.between,
             block: block.name.clone(),
-            colourway: placed.colourway.map(|way| block.colourways[way].name.clone()),
+            colourway: placed
+                .colourway
+                .map(|way| block.colourways[way].name.clone()),
             turn: placed.turn,
         }
     });

@@ -9,7 +9,8 @@ use quilt::results::Results;
 use quilt::setting::Top;
 
 /// Two or three lines that say what the plan makes.
-pub(crate) fn summary(plan: &Plan, results: &Results) -> String {
+#[must_use]
+pub fn summary(plan: &Plan, results: &Results) -> String {
     let mut out = format!("{}\n", plan.title);
     if let Some(top) = &results.top {
         let say = |a, b| plan.measure.size(a, b);
@@ -32,7 +33,8 @@ pub(crate) fn summary(plan: &Plan, results: &Results) -> String {
 }
 
 /// Everything, to read.
-pub(crate) fn text(plan: &Plan, results: &Results) -> String {
+#[must_use]
+pub fn text(plan: &Plan, results: &Results) -> String {
     let mut out = summary(plan, results);
     blocks(plan, results, &mut out);
     if let Some(top) = &results.top {
@@ -60,7 +62,10 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
     for (block_plan, block) in plan.blocks.iter().zip(&results.blocks) {
         let Some(block) = block else { continue };
         let size = plan.measure.size(&block_plan.width, &block_plan.height);
-        section(out, &format!("Block “{}”, {size} finished", block_plan.name));
+        section(
+            out,
+            &format!("Block “{}”, {size} finished", block_plan.name),
+        );
         let _ = writeln!(
             out,
             "{} patches from {} templates.",
@@ -90,7 +95,9 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
 }
 
 fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
-    let Some(sewing) = &results.sewing else { return };
+    let Some(sewing) = &results.sewing else {
+        return;
+    };
     section(out, "Sewing");
     for sewn in &sewing.blocks {
         let name = &plan.block(sewn.block).name;
@@ -111,7 +118,12 @@ fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
             let _ = writeln!(out, "  unit {}: make {}, {size}", index + 1, step.in_all);
         }
     }
-    let _ = writeln!(out, "The top, {} blocks and {} other pieces:", top.blocks.len(), top.parts.len());
+    let _ = writeln!(
+        out,
+        "The top, {} blocks and {} other pieces:",
+        top.blocks.len(),
+        top.parts.len()
+    );
     for (index, step) in sewing.top.iter().enumerate() {
         let size = plan.measure.size(&step.width, &step.height);
         let _ = writeln!(out, "  {}. {} ({size})", index + 1, step.text);
@@ -161,7 +173,11 @@ fn finishing(plan: &Plan, made: &Finishing, out: &mut String) {
         || "no single package is large enough".to_string(),
         |(name, w, h)| format!("a {name} package, {}", plan.measure.size(w, h)),
     );
-    let _ = writeln!(out, "Batting {}: {package}.", plan.measure.size(&batting.width, &batting.height));
+    let _ = writeln!(
+        out,
+        "Batting {}: {package}.",
+        plan.measure.size(&batting.width, &batting.height)
+    );
     let _ = writeln!(
         out,
         "Binding {} long, strips {} wide: {} across the cloth.",
@@ -170,7 +186,11 @@ fn finishing(plan: &Plan, made: &Finishing, out: &mut String) {
         made.binding.strips
     );
     if let Some(sleeve) = &made.sleeve {
-        let _ = writeln!(out, "Sleeve: {}.", plan.measure.size(&sleeve.cut_length, &sleeve.cut_depth));
+        let _ = writeln!(
+            out,
+            "Sleeve: {}.",
+            plan.measure.size(&sleeve.cut_length, &sleeve.cut_depth)
+        );
     }
     let _ = writeln!(
         out,

@@ -24,7 +24,12 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
         let many = spots.len();
         spots.dedup();
         // Enough to find them by; a long list helps no one.
-        let shown = spots.iter().take(6).map(|s| format!("“{s}”")).collect::<Vec<_>>().join(", ");
+        let shown = spots
+            .iter()
+            .take(6)
+            .map(|s| format!("“{s}”"))
+            .collect::<Vec<_>>()
+            .join(", ");
         let more = if spots.len() > 6 { ", …" } else { "" };
         found.push(Finding::stop(format!(
             "{} of “{}” {} no cloth: {shown}{more}. Give a place of that name a cloth.",

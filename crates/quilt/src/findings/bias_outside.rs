@@ -36,7 +36,11 @@ fn letters(block: &Block) -> BTreeSet<&str> {
             _ => continue,
         };
         let segment = arrangement.segment(index);
-        let mut on_bias = patch.outline.edges().enumerate().filter(|(i, _)| patch.bias.contains(i));
+        let mut on_bias = patch
+            .outline
+            .edges()
+            .enumerate()
+            .filter(|(i, _)| patch.bias.contains(i));
         if on_bias.any(|(_, side)| side.contains(&segment.a) && side.contains(&segment.b)) {
             letters.insert(block.templates[patch.template].letter.as_str());
         }

@@ -11,7 +11,9 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     let blocks = plan.blocks.iter().zip(&results.faults);
     blocks
         .flat_map(|(block, faults)| {
-            faults.iter().map(|fault| Finding::stop(fault.text(block, plan.measure)))
+            faults
+                .iter()
+                .map(|fault| Finding::stop(fault.text(block, plan.measure)))
         })
         .collect()
 }

@@ -46,19 +46,28 @@ impl Finding {
     /// The quilt cannot be made as planned.
     #[must_use]
     pub fn stop(text: impl Into<String>) -> Self {
-        Self { weight: Weight::Stop, text: text.into() }
+        Self {
+            weight: Weight::Stop,
+            text: text.into(),
+        }
     }
 
     /// It can, with care.
     #[must_use]
     pub fn mind(text: impl Into<String>) -> Self {
-        Self { weight: Weight::Mind, text: text.into() }
+        Self {
+            weight: Weight::Mind,
+            text: text.into(),
+        }
     }
 
     /// Good to know.
     #[must_use]
     pub fn note(text: impl Into<String>) -> Self {
-        Self { weight: Weight::Note, text: text.into() }
+        Self {
+            weight: Weight::Note,
+            text: text.into(),
+        }
     }
 }
 

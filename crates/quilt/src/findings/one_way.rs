@@ -10,7 +10,9 @@ use crate::plan::{ClothId, Direction, Plan};
 use crate::results::Results;
 
 pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
-    let Some(top) = &results.top else { return Vec::new() };
+    let Some(top) = &results.top else {
+        return Vec::new();
+    };
     let mut turned: BTreeSet<(ClothId, usize)> = BTreeSet::new();
     for placed in &top.blocks {
         let block = plan.block(placed.block);

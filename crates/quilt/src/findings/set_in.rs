@@ -7,7 +7,9 @@ use crate::plan::Plan;
 use crate::results::Results;
 
 pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
-    let Some(sewing) = &results.sewing else { return Vec::new() };
+    let Some(sewing) = &results.sewing else {
+        return Vec::new();
+    };
     let of_block = |sewn: &crate::sewing::BlockSewing| {
         let words = sewn.in_words.as_ref()?;
         let name = &plan.block(sewn.block).name;

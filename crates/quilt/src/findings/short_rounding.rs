@@ -11,7 +11,9 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     let mut found = Vec::new();
     for (block_plan, block) in plan.blocks.iter().zip(&results.blocks) {
         for template in block.iter().flat_map(|block| &block.templates) {
-            let Some(recipe) = &template.rotary else { continue };
+            let Some(recipe) = &template.rotary else {
+                continue;
+            };
             let short = [&recipe.strip, &recipe.crosscut]
                 .into_iter()
                 .filter(|cut| cut.reserve() < -1e-9)

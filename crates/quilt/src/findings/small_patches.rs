@@ -28,7 +28,11 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
 
 /// The least width of a polygon between two parallel lines, one along an edge.
 fn narrowest(polygon: &geometry::Polygon) -> f64 {
-    let points: Vec<[f64; 2]> = polygon.points().iter().map(geometry::Point::to_f64).collect();
+    let points: Vec<[f64; 2]> = polygon
+        .points()
+        .iter()
+        .map(geometry::Point::to_f64)
+        .collect();
     let n = points.len();
     (0..n)
         .map(|i| {

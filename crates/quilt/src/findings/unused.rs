@@ -5,10 +5,16 @@ use crate::plan::{BlockId, Plan};
 use crate::results::Results;
 
 pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
-    let (Some(top), Some(cutting)) = (&results.top, &results.cutting) else { return Vec::new() };
+    let (Some(top), Some(cutting)) = (&results.top, &results.cutting) else {
+        return Vec::new();
+    };
     let mut found = Vec::new();
     for (index, (block_plan, block)) in plan.blocks.iter().zip(&results.blocks).enumerate() {
-        if !top.blocks.iter().any(|placed| placed.block == BlockId(index)) {
+        if !top
+            .blocks
+            .iter()
+            .any(|placed| placed.block == BlockId(index))
+        {
             found.push(Finding::note(format!(
                 "“{}” is drafted but lies nowhere in the setting.",
                 block_plan.name
@@ -26,7 +32,10 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     }
     for (index, cloth) in plan.cloths.iter().enumerate() {
         if !cutting.iter().any(|cut| cut.cloth.0 == index) {
-            found.push(Finding::note(format!("“{}” is on the list but nothing is cut from it.", cloth.name)));
+            found.push(Finding::note(format!(
+                "“{}” is on the list but nothing is cut from it.",
+                cloth.name
+            )));
         }
     }
     found

@@ -5,6 +5,8 @@
     reason = "each test file uses its own part of this"
 )]
 
+pub mod handbook;
+
 use geometry::Surd;
 use quilt::block::{self, Block};
 use quilt::measure::Ruler;

@@ -1,0 +1,32 @@
+//! How much paper words take.
+//!
+//! The typeface is chosen by whoever sets the page, so the widths here are an upper
+//! estimate over common upright text faces: a label may come out a little narrower than
+//! the room kept for it, not wider.
+
+/// Height of a capital in ems; words are centred on half of it.
+pub(crate) const CAPITAL: f64 = 0.72;
+/// From one line's base to the next, in ems.
+pub(crate) const LEADING: f64 = 1.22;
+
+/// Width and height of words set at this size, points; line feeds begin new lines.
+pub(crate) fn extent(text: &str, size: f64, bold: bool) -> [f64; 2] {
+    let widest = text.lines().map(width).fold(0.0, f64::max);
+    let lines = text.lines().count().max(1);
+    #[expect(clippy::cast_precision_loss, reason = "a label has a handful of lines")]
+    let height = (lines - 1) as f64 * LEADING + 1.0;
+    [widest * size * if bold { 1.08 } else { 1.0 }, height * size]
+}
+
+/// Width of one line in ems.
+fn width(line: &str) -> f64 {
+    line.chars()
+        .map(|c| match c {
+            'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | ' ' | '·' => 0.32,
+            'f' | 't' | 'r' | 'I' | '(' | ')' | '/' | '-' | '\u{2009}' => 0.42,
+            'm' | 'w' | 'M' | 'W' | '—' => 0.95,
+            'A'..='Z' | '×' | '=' | '+' | '&' => 0.74,
+            _ => 0.61,
+        })
+        .sum()
+}

@@ -33,6 +33,7 @@
 
 mod choice;
 mod cores;
+mod frame;
 mod lines;
 mod outline;
 mod region;
@@ -44,6 +45,7 @@ use choice::Chooser;
 use lines::Lines;
 use region::{Chord, Regions};
 
+pub(crate) use frame::{Frame, least_frames};
 pub(crate) use outline::outline_of;
 
 /// The joining tree of a block, or what stands in the way.

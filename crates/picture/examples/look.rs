@@ -93,4 +93,50 @@ fn main() {
     looker.sheet("numbers", 4, &each(&|id, b| picture::block_numbered(&plan, id, b, None, 0), 2.8));
     looker.sheet("apart", 4, &each(&|id, b| picture::block_exploded(&plan, id, b, None), 2.8));
     looker.sheet("stuck", 4, &each(&|id, b| picture::obstruction(&plan, id, b), 2.5));
+
+    for (i, columns) in [(0, 4), (1, 5), (2, 5), (3, 5)] {
+        let block = blocks[i].as_deref().expect("the kit's drafts are sound");
+        let sewing = kit::sewing(BlockId(i), block);
+        let steps: Vec<(Drawing, f64)> = (0..sewing.steps.len())
+            .filter_map(|s| picture::step(&plan, block, &sewing, s, None))
+            .map(|d| {
+                let width = d.width_for_height(1.2).min(2.2);
+                (d, width)
+            })
+            .collect();
+        looker.sheet(&format!("steps-{i}"), columns, &steps);
+    }
+    let mut templates = Vec::new();
+    for i in [0, 2, 3, 5] {
+        let block = blocks[i].as_deref().expect("the kit's drafts are sound");
+        for t in &block.templates {
+            let notes = [format!("{} of {}", t.count, plan.blocks[i].name), "seam 1/4 in".to_owned()];
+            let drawing = picture::template(t, &notes);
+            let width = drawing.true_width();
+            templates.push((drawing, width));
+        }
+    }
+    looker.sheet("templates", 5, &templates);
+    let large = &blocks[4].as_deref().expect("the kit's drafts are sound").templates[1];
+    let tiles = picture::tiles(&picture::template(large, &["4 of Whirligig Pier".to_owned()]), 3.4, 2.5, 0.5);
+    let tiles: Vec<_> = tiles.into_iter().map(|t| { let w = t.drawing.true_width(); (t.drawing, w) }).collect();
+    looker.sheet("tiles", 3, &tiles);
+    let swatches: Vec<_> = (0..8).map(|i| (picture::swatch(&plan, quilt::plan::ClothId(i)), 1.0)).collect();
+    looker.sheet("swatches", 4, &swatches);
+    let check = picture::check_square();
+    let width = check.true_width();
+    looker.sheet("small", 1, &[(picture::value_strip(&plan), 5.0), (check, width)]);
+    let step = quilt::sewing::TopStep {
+        text: "Join the 5 blocks of row 3.".into(),
+        times: 6,
+        seams: 24,
+        width: kit::inches(50),
+        height: kit::inches(10),
+        press: String::new(),
+        blocks: (10..15).collect(),
+        parts: vec![],
+        cloths: vec![],
+    };
+    let borders = quilt::sewing::TopStep { blocks: vec![], parts: vec![0, 1], ..step.clone() };
+    looker.sheet("top", 2, &[(picture::top_step(&plan, &blocks, &top, &step), 2.5), (picture::top_step(&plan, &blocks, &top, &borders), 2.5)]);
 }

@@ -7,7 +7,7 @@ use quilt::plan::{BlockId, Plan};
 
 use crate::drawing::{Dash, Dot, Drawing, Ink, Label, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
-use crate::patches::{self, Dressed, Moved, strokes};
+use crate::patches::{self, Dressed, Lines, Moved, strokes};
 
 /// Paper round a drawing so that its outer line is not cut.
 const LINE: [f64; 4] = [1.0; 4];
@@ -19,10 +19,9 @@ const LETTERS: [f64; 4] = [18.0, 20.0, 18.0, 20.0];
 #[must_use]
 pub fn block(plan: &Plan, id: BlockId, block: &Block, colourway: Option<usize>, copy: u32) -> Drawing {
     let mut drawing = sheet(plan, id, block, "in its cloth").with_margin(LINE);
-    let dressed = Dressed::new(plan.block(id), block, colourway, copy);
-    let still = Moved::still();
-    drawing.items.extend((0..block.patches.len()).map(|i| dressed.shape(i, &still)));
-    line_drawing(&mut drawing, block, strokes::seam());
+    let dressed = Dressed::new(plan, id, block, colourway, copy);
+    let all: Vec<usize> = (0..block.patches.len()).collect();
+    unit(&mut drawing, &dressed, &all, &Moved::still());
     drawing
 }
 
@@ -31,7 +30,7 @@ pub fn block(plan: &Plan, id: BlockId, block: &Block, colourway: Option<usize>, 
 #[must_use]
 pub fn block_numbered(plan: &Plan, id: BlockId, block_of: &Block, colourway: Option<usize>, copy: u32) -> Drawing {
     let mut drawing = block(plan, id, block_of, colourway, copy).with_margin(LETTERS);
-    let dressed = Dressed::new(plan.block(id), block_of, colourway, copy);
+    let dressed = Dressed::new(plan, id, block_of, colourway, copy);
     for (i, patch) in block_of.patches.iter().enumerate() {
         if let Some(cloth) = dressed.cloth(i) {
             let room = Room::Once(patches::corners(&patch.outline), cloth.0);
@@ -61,7 +60,7 @@ pub fn block_exploded(plan: &Plan, id: BlockId, block: &Block, colourway: Option
     let Some(tree) = &block.joining.tree else {
         return self::block(plan, id, block, colourway, 0);
     };
-    let dressed = Dressed::new(plan.block(id), block, colourway, 0);
+    let dressed = Dressed::new(plan, id, block, colourway, 0);
     let [low, high] = flat::bounds(&patches::corners(&block.drafted.outline));
     let gap = 0.07 * (high[0] - low[0]).max(high[1] - low[1]);
     let parts = apart(tree, gap);
@@ -78,7 +77,7 @@ pub fn block_exploded(plan: &Plan, id: BlockId, block: &Block, colourway: Option
     let says = format!("The block “{name}” in {} parts, drawn apart where they are sewn together last.", shown.len());
     let mut drawing = Drawing::new(says, high[0] - low[0], high[1] - low[1]).with_margin(LINE);
     for (of, moved) in &shown {
-        unit(&mut drawing, &dressed, block, of, &moved.then_by(flat::scaled(low, -1.0)));
+        unit(&mut drawing, &dressed, of, &moved.then_by(flat::scaled(low, -1.0)));
     }
     drawing
 }
@@ -95,8 +94,9 @@ pub fn obstruction(plan: &Plan, id: BlockId, block: &Block) -> Drawing {
         let of = &found.patches;
         let rings = of.iter().map(|&i| Path::ring(patches::corners(&block.patches[i].outline))).collect();
         drawing.push(Shape::filled(rings, Ink::Tint));
-        drawing.push(Shape::drawn(patches::seams_within(block, of, &still), Stroke::new(Ink::Ink, 0.6)));
-        drawing.push(Shape::drawn(patches::outline_of(block, of, &still), Stroke::new(Ink::Ink, 1.6)));
+        let lines = Lines::of(block, of, &still, &|_| false);
+        drawing.push(Shape::drawn(lines.seams, Stroke::new(Ink::Ink, 0.6)));
+        drawing.push(Shape::drawn(lines.outline, Stroke::new(Ink::Ink, 1.6)));
         let ring: Vec<Path> =
             found.ring.iter().map(|s| Path::line(s.a.to_f64(), s.b.to_f64())).collect();
         drawing.push(Shape::drawn(ring, Stroke::new(Ink::Ink, 1.6).dashed(Dash::Stitches)));
@@ -118,19 +118,21 @@ fn sheet(plan: &Plan, id: BlockId, block: &Block, how: &str) -> Drawing {
     Drawing::new(format!("The block “{}” {how}.", plan.block(id).name), high[0], high[1])
 }
 
-/// Seams and outline of the whole block.
+/// Seams and outline of the whole block, without cloth.
 pub(crate) fn line_drawing(drawing: &mut Drawing, block: &Block, seam: Stroke) {
-    let (seams, outline) = patches::lines(block, &Moved::still());
+    let lines = Lines::of_all(block, &Moved::still());
     let edge = Stroke { width: (2.0 * seam.width).min(1.0), ..seam };
-    drawing.push(Shape::drawn(seams, seam));
-    drawing.push(Shape::drawn(outline, edge));
+    drawing.push(Shape::drawn(lines.seams, seam));
+    drawing.push(Shape::drawn(lines.outline, edge));
 }
 
 /// One unit of the block in its cloth, with its seams and its outline.
-pub(crate) fn unit(drawing: &mut Drawing, dressed: &Dressed, block: &Block, of: &[usize], moved: &Moved) {
+pub(crate) fn unit(drawing: &mut Drawing, dressed: &Dressed, of: &[usize], moved: &Moved) {
     drawing.items.extend(of.iter().map(|&i| dressed.shape(i, moved)));
-    drawing.push(Shape::drawn(patches::seams_within(block, of, moved), strokes::seam()));
-    drawing.push(Shape::drawn(patches::outline_of(block, of, moved), strokes::edge()));
+    let lines = dressed.lines(of, moved);
+    drawing.push(Shape::drawn(lines.in_dark, strokes::seam_in_dark()));
+    drawing.push(Shape::drawn(lines.seams, strokes::seam()));
+    drawing.push(Shape::drawn(lines.outline, strokes::edge()));
 }
 
 fn patches_of(node: &JoinNode) -> Vec<usize> {

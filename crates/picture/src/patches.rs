@@ -7,9 +7,10 @@
 
 use geometry::{Motion, Point, Polygon};
 use quilt::block::Block;
-use quilt::plan::{BlockPlan, ClothId, CutAlong, Plan};
+use quilt::plan::{BlockId, BlockPlan, ClothId, CutAlong, Plan};
 use quilt::setting::{Part, PartKind, PartShape, PlacedBlock};
 
+use crate::colour::Rgb;
 use crate::drawing::{ClothShape, Ink, Item, Lay, Path, Shape, Stroke};
 use crate::flat::{self, P};
 
@@ -62,6 +63,7 @@ pub(crate) fn corners(outline: &Polygon) -> Vec<P> {
 
 /// A block, drawn once, in the cloths of one colourway and copy.
 pub(crate) struct Dressed<'a> {
+    whole: &'a Plan,
     plan: &'a BlockPlan,
     block: &'a Block,
     colourway: Option<usize>,
@@ -69,8 +71,18 @@ pub(crate) struct Dressed<'a> {
 }
 
 impl<'a> Dressed<'a> {
-    pub(crate) fn new(plan: &'a BlockPlan, block: &'a Block, colourway: Option<usize>, copy: u32) -> Self {
-        Self { plan, block, colourway, copy }
+    pub(crate) fn new(plan: &'a Plan, id: BlockId, block: &'a Block, colourway: Option<usize>, copy: u32) -> Self {
+        Self { whole: plan, plan: plan.block(id), block, colourway, copy }
+    }
+
+    /// Whether a patch lies in dark cloth.
+    pub(crate) fn is_dark(&self, patch: usize) -> bool {
+        self.cloth(patch).is_some_and(|c| is_dark(self.whole, c))
+    }
+
+    /// The lines of some of its patches.
+    pub(crate) fn lines(&self, of: &[usize], moved: &Moved) -> Lines {
+        Lines::of(self.block, of, moved, &|i| self.is_dark(i))
     }
 
     /// The cloth of a patch, unless no place claims it.
@@ -107,7 +119,7 @@ pub(crate) fn placed_patches<'a>(
     block: &'a Block,
     placed: &'a PlacedBlock,
 ) -> impl Iterator<Item = Item> + 'a {
-    let dressed = Dressed::new(plan.block(placed.block), block, placed.colourway, placed.copy);
+    let dressed = Dressed::new(plan, placed.block, block, placed.colourway, placed.copy);
     let moved = Moved::of(&placed.motion);
     (0..block.patches.len()).map(move |i| dressed.shape(i, &moved))
 }
@@ -147,42 +159,46 @@ fn upright(turn: f64, step: f64) -> f64 {
     turn - step * (turn / step).round()
 }
 
-/// Every seam of a block, and its outline: `(seams, outline)`, each a line once.
-pub(crate) fn lines(block: &Block, moved: &Moved) -> (Vec<Path>, Vec<Path>) {
-    let drawn = &block.drafted.arrangement;
-    let (mut seams, mut outline) = (Vec::new(), Vec::new());
-    for edge in &drawn.edges {
-        let ends = [edge.from, edge.to].map(|v| moved.point(drawn.vertices[v].to_f64()));
-        let list = if edge.left.is_some() && edge.right.is_some() { &mut seams } else { &mut outline };
-        list.push(ends);
+/// The lines between and around patches, each once.
+#[derive(Default)]
+pub(crate) struct Lines {
+    /// Seams with light cloth on at least one side.
+    pub(crate) seams: Vec<Path>,
+    /// Seams between two dark cloths, where only a light line shows.
+    pub(crate) in_dark: Vec<Path>,
+    /// The outline of the patches.
+    pub(crate) outline: Vec<Path>,
+}
+
+impl Lines {
+    /// The lines of the patches `of` (ascending); `dark` tells which lie in dark cloth.
+    pub(crate) fn of(block: &Block, of: &[usize], moved: &Moved, dark: &dyn Fn(usize) -> bool) -> Self {
+        let drawn = &block.drafted.arrangement;
+        let among = |side: Option<usize>| side.filter(|f| of.binary_search(f).is_ok());
+        let [mut seams, mut in_dark, mut outline] = [Vec::new(), Vec::new(), Vec::new()];
+        for edge in &drawn.edges {
+            let list = match (among(edge.left), among(edge.right)) {
+                (None, None) => continue,
+                (Some(a), Some(b)) if dark(a) && dark(b) => &mut in_dark,
+                (Some(_), Some(_)) => &mut seams,
+                _ => &mut outline,
+            };
+            list.push([edge.from, edge.to].map(|v| moved.point(drawn.vertices[v].to_f64())));
+        }
+        Self { seams: joined(&seams), in_dark: joined(&in_dark), outline: joined(&outline) }
     }
-    (joined(&seams), joined(&outline))
+
+    /// The lines of the whole block, without regard to cloth.
+    pub(crate) fn of_all(block: &Block, moved: &Moved) -> Self {
+        let all: Vec<usize> = (0..block.patches.len()).collect();
+        Self::of(block, &all, moved, &|_| false)
+    }
 }
 
-/// The outline of a set of patches, as loose lines.
-pub(crate) fn outline_of(block: &Block, patches: &[usize], moved: &Moved) -> Vec<Path> {
-    let drawn = &block.drafted.arrangement;
-    let among = |side: Option<usize>| side.is_some_and(|f| patches.binary_search(&f).is_ok());
-    let rim: Vec<[P; 2]> = drawn
-        .edges
-        .iter()
-        .filter(|e| among(e.left) != among(e.right))
-        .map(|e| [e.from, e.to].map(|v| moved.point(drawn.vertices[v].to_f64())))
-        .collect();
-    joined(&rim)
-}
-
-/// The seams inside a set of patches.
-pub(crate) fn seams_within(block: &Block, patches: &[usize], moved: &Moved) -> Vec<Path> {
-    let drawn = &block.drafted.arrangement;
-    let among = |side: Option<usize>| side.is_some_and(|f| patches.binary_search(&f).is_ok());
-    let seams: Vec<[P; 2]> = drawn
-        .edges
-        .iter()
-        .filter(|e| among(e.left) && among(e.right))
-        .map(|e| [e.from, e.to].map(|v| moved.point(drawn.vertices[v].to_f64())))
-        .collect();
-    joined(&seams)
+/// Whether a cloth is so dark that an ink line is lost in it: lightness below 35 of 100.
+pub(crate) fn is_dark(plan: &Plan, cloth: ClothId) -> bool {
+    let colour = plan.cloth(cloth).colour;
+    Rgb([colour.red, colour.green, colour.blue]).lightness() < 35.0
 }
 
 /// Joins lines end to end into longer ones where one continues the other: fewer words in
@@ -265,7 +281,12 @@ pub(crate) mod strokes {
 
     /// Seams over cloth.
     pub(crate) fn seam() -> Stroke {
-        Stroke::new(Ink::Ink, 0.45)
+        Stroke::new(Ink::Quiet, 0.45)
+    }
+
+    /// Seams between dark cloths.
+    pub(crate) fn seam_in_dark() -> Stroke {
+        Stroke::new(Ink::Pale, 0.45)
     }
 
     /// The edge of a block or unit.

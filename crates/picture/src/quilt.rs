@@ -10,7 +10,7 @@ use quilt::setting::{PlacedBlock, Top};
 
 use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
-use crate::patches::{self, Moved};
+use crate::patches::{self, Dressed, Lines, Moved};
 
 /// The whole quilt in its cloth, with borders and the binding's edge.
 ///
@@ -21,7 +21,7 @@ pub fn quilt(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
     let mut drawing = whole(plan, top, "in its cloth", rim);
     let cloth = cloth_of_top(plan, blocks, top).map(|item| shifted(item, rim));
     drawing.items.extend(cloth);
-    seams(&mut drawing, blocks, top, rim, Ink::Ink);
+    seams(&mut drawing, Some(plan), blocks, top, rim);
     if let Some(cloth) = plan.finishing.binding.cloth {
         binding(&mut drawing, cloth.0, rim);
     }
@@ -35,7 +35,7 @@ pub fn quilt(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
 #[must_use]
 pub fn quilt_lines(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
     let mut drawing = whole(plan, top, "in outline, to colour", 0.0);
-    seams(&mut drawing, blocks, top, 0.0, Ink::Quiet);
+    seams(&mut drawing, None, blocks, top, 0.0);
     let ring = rectangle([0.0; 2], [drawing.width, drawing.height]);
     drawing.push(Shape::drawn(vec![Path::ring(ring)], Stroke::new(Ink::Ink, 0.8)));
     drawing
@@ -83,23 +83,44 @@ pub struct ShortName {
 pub fn short_names(plan: &Plan, top: &Top) -> Vec<ShortName> {
     let used: std::collections::BTreeSet<(BlockId, Option<usize>)> =
         top.blocks.iter().map(|b| (b.block, b.colourway)).collect();
+    let marks = block_marks(plan);
     let mut names: Vec<ShortName> = Vec::new();
     for (block, colourway) in used {
         let of = plan.block(block);
         let dress = colourway.and_then(|c| of.colourways.get(c)).map(|c| c.name.as_str());
         let name = dress.map_or_else(|| of.name.clone(), |d| format!("{}, {d}", of.name));
-        let initials = |words: &str, most| -> String {
-            words.split_whitespace().filter_map(|w| w.chars().next()).take(most).collect()
-        };
-        let stem = initials(&of.name, 2).to_uppercase() + &initials(dress.unwrap_or(""), 1).to_lowercase();
-        let taken = |short: &str| names.iter().any(|n| n.short == short);
-        let short = (1..)
-            .map(|i| if i == 1 { stem.clone() } else { format!("{stem}{i}") })
-            .find(|s| !taken(s))
-            .unwrap_or_default();
+        let stem = marks[block.0].clone() + &initials(dress.unwrap_or(""), 1).to_lowercase();
+        let short = unlike(&stem, |short| names.iter().any(|n| n.short == short));
         names.push(ShortName { short, block, colourway, name });
     }
     names
+}
+
+/// A short mark for each block of the plan, from the initials of its name; no two alike.
+#[must_use]
+pub fn block_marks(plan: &Plan) -> Vec<String> {
+    let mut marks: Vec<String> = Vec::new();
+    for block in &plan.blocks {
+        let stem = initials(&block.name, 2).to_uppercase();
+        let mark = unlike(&stem, |mark| marks.iter().any(|m| m == mark));
+        marks.push(mark);
+    }
+    marks
+}
+
+fn initials(words: &str, most: usize) -> String {
+    words.split_whitespace().filter_map(|w| w.chars().next()).take(most).collect()
+}
+
+/// The stem, with the first number that makes it different where it is taken.
+fn unlike(stem: &str, taken: impl Fn(&str) -> bool) -> String {
+    let mut name = stem.to_owned();
+    let mut number = 2;
+    while taken(&name) {
+        name = format!("{stem}{number}");
+        number += 1;
+    }
+    name
 }
 
 fn whole(plan: &Plan, top: &Top, how: &str, rim: f64) -> Drawing {
@@ -132,22 +153,32 @@ fn shifted(item: Item, by: f64) -> Item {
     }
 }
 
-/// The seams of blocks and parts. In print they are a hair; on a much reduced quilt less,
-/// so that small patches keep their cloth.
-fn seams(drawing: &mut Drawing, blocks: &Blocks, top: &Top, rim: f64, ink: Ink) {
-    let (mut fine, mut bold) = (Vec::new(), Vec::new());
+/// Draws the seams of blocks and parts. In print they are a hair; on a much reduced quilt
+/// less, so that small patches keep their cloth. Over cloth (`plan` is given) seams
+/// between dark cloths are light.
+fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top, rim: f64) {
+    let (mut fine, mut bold, mut in_dark) = (Vec::new(), Vec::new(), Vec::new());
     for placed in &top.blocks {
         let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else { continue };
-        let (seams, outline) = patches::lines(block, &Moved::of(&placed.motion).then_by([rim; 2]));
-        fine.extend(seams);
-        bold.extend(outline);
+        let moved = Moved::of(&placed.motion).then_by([rim; 2]);
+        let lines = match plan {
+            Some(plan) => {
+                let all: Vec<usize> = (0..block.patches.len()).collect();
+                Dressed::new(plan, placed.block, block, placed.colourway, placed.copy).lines(&all, &moved)
+            }
+            None => Lines::of_all(block, &moved),
+        };
+        fine.extend(lines.seams);
+        in_dark.extend(lines.in_dark);
+        bold.extend(lines.outline);
     }
     for part in &top.parts {
         bold.push(Path::ring(Moved::shifted([rim; 2]).points(&patches::corners(&part.outline))));
     }
     let narrow = narrowest(blocks);
-    drawing.push(Shape::drawn(fine, Stroke::new(ink, 0.35).at_most(narrow / 14.0)));
-    drawing.push(Shape::drawn(bold, Stroke::new(ink, 0.45).at_most(narrow / 10.0)));
+    drawing.push(Shape::drawn(in_dark, Stroke::new(Ink::Pale, 0.3).at_most(narrow / 14.0)));
+    drawing.push(Shape::drawn(fine, Stroke::new(Ink::Quiet, 0.3).at_most(narrow / 14.0)));
+    drawing.push(Shape::drawn(bold, Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 10.0)));
 }
 
 /// A small patch's size: the root of the area one patch in ten is smaller than.

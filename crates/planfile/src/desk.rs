@@ -490,8 +490,7 @@ impl<'t> Desk<'t> {
             None if self.cloths.is_empty() => format!("Add it: [{}].", join("cloth", key)),
             None => format!("The cloths are: {}.", near::list(&self.cloths)),
         };
-        self.absent(&field.path, field.span.clone(), text, mend);
-        None
+        self.fault(field, text, mend)
     }
 
     /// A list; one thing alone counts as a list of one.

@@ -248,7 +248,8 @@ fn token(text: &str, i: usize, c: char) -> Result<(Kind, usize), NumberFault> {
                 _ => Unit::named(word).map(Kind::Unit),
             };
             let unknown = || {
-                let mend = "The units are in, ft, yd, mm, cm and m; a root is √2 or sqrt(2).";
+                let mend = "Numbers are written in figures, like 3 1/2; the units are in, ft, yd, \
+                            mm, cm and m; a root is √2 or sqrt(2).";
                 fault(i..i + length, format!("“{word}” is not part of a number."), mend)
             };
             Ok((kind.ok_or_else(unknown)?, length))

@@ -46,7 +46,7 @@ impl Trouble {
             line: before.matches('\n').count() + 1,
             column: text[line_start..start].chars().count() + 1,
             span: start..end,
-            field: if field.is_empty() { "the file".into() } else { field.to_owned() },
+            field: if field.is_empty() { "the file".into() } else { printable(field) },
             text: String::new(),
             mend: String::new(),
         }
@@ -55,8 +55,8 @@ impl Trouble {
     /// The same with its sentences.
     #[must_use]
     pub(crate) fn saying(mut self, text: impl Into<String>, mend: impl Into<String>) -> Self {
-        self.text = text.into();
-        self.mend = mend.into();
+        self.text = printable(&text.into());
+        self.mend = printable(&mend.into());
         self
     }
 }
@@ -70,6 +70,12 @@ impl std::fmt::Display for Trouble {
 }
 
 impl std::error::Error for Trouble {}
+
+/// The same words with blanks for whatever would break a line or steer a terminal: the
+/// maker's own names stand in these sentences.
+fn printable(words: &str) -> String {
+    words.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+}
 
 /// The nearest place at or before `at` where a character begins.
 fn floor_char(text: &str, at: usize) -> usize {
@@ -96,8 +102,19 @@ pub fn render(name: &str, text: &str, troubles: &[Trouble], colour: bool) -> Str
         }
         out.push(b'\n');
     }
-    let drawn = String::from_utf8_lossy(&out);
+    let mut drawn = String::from_utf8_lossy(&out).into_owned();
+    if !colour {
+        // The title of a report is coloured whatever it is told.
+        drawn = without_colour(&drawn);
+    }
     drawn.lines().flat_map(|line| [line.trim_end(), "\n"]).collect()
+}
+
+/// The text without terminal colour codes.
+fn without_colour(text: &str) -> String {
+    let mut parts = text.split('\u{1b}');
+    let first = parts.next().unwrap_or("").to_owned();
+    parts.fold(first, |plain, part| plain + part.split_once('m').map_or("", |(_, rest)| rest))
 }
 
 /// Draws one trouble under its line; `None` if the line is too long to be shown.

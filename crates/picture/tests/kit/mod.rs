@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use geometry::{Motion, Point, Polygon, Segment, Surd};
-use quilt::block::{self, Block};
+use quilt::block::{self, Block, JoinNode};
 use quilt::measure::{Measure, Ruler};
 use quilt::plan::{
     Arm, BackingPlan, BattingPlan, BindingPlan, BindingRun, BlockId, BlockPlan, BorderPlan, Buying, Cell,
@@ -11,6 +11,7 @@ use quilt::plan::{
     FinishingPlan, HexagonParts, Kind, LogStyle, Paper, PlacePlan, Plan, Pointing, Print, Repeat,
     SettingPlan,
 };
+use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
 use quilt::setting::{Part, PartKind, PartShape, PlacedBlock, Top};
 
 /// A whole number of inches.
@@ -253,4 +254,46 @@ fn frame(index: usize, [l, t, r, b]: [i64; 4], wide: i64, mitred: bool, cloth: C
             Part { kind, cloth, shape, outline, length: inches(long), width: inches(wide) }
         })
         .collect()
+}
+
+/// The sewing of a block, every join its own step, pressed left and right by turns.
+pub fn sewing(id: BlockId, block: &Block) -> BlockSewing {
+    let mut sewing = BlockSewing {
+        block: id,
+        copies: 1,
+        joins: vec![],
+        steps: vec![],
+        obstructions: vec![],
+        at_least: 0,
+        in_words: None,
+    };
+    if let Some(tree) = &block.joining.tree {
+        sew(tree, block, &mut sewing);
+    }
+    sewing
+}
+
+fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>, Ingredient) {
+    match node {
+        JoinNode::Patch(i) => (vec![*i], Ingredient::Template(block.patches[*i].template)),
+        JoinNode::Join { seam, left, right, patches } => {
+            let (l, left) = sew(left, block, sewing);
+            let (r, right) = sew(right, block, sewing);
+            let step = sewing.steps.len();
+            let press = [Press::Left, Press::Right, Press::Open][step % 3];
+            sewing.joins.push(Join {
+                left: l,
+                right: r,
+                seam: seam.clone(),
+                press,
+                press_reason: "by turns",
+                outline: block.drafted.outline.clone(),
+                unit_width: inches(1),
+                unit_height: inches(1),
+                step,
+            });
+            sewing.steps.push(Step { shown: step, in_block: 1, in_all: 1, left, right });
+            (patches.clone(), Ingredient::Unit(step))
+        }
+    }
 }

@@ -205,7 +205,7 @@ fn cells(desk: &mut Desk, field: &Field) -> Option<Cells> {
             sound = false;
             continue;
         }
-        sound &= same_count(desk, row, tokens.len(), &mut columns, "cells");
+        sound &= same_count(desk, row, tokens.len(), &mut columns, "cell");
         for token in tokens {
             let cell = cell(desk, row, text, token);
             sound &= cell.is_some();
@@ -226,7 +226,8 @@ pub(super) fn same_count(
 ) -> bool {
     let wanted = *wanted.get_or_insert(found);
     if found != wanted {
-        let text = format!("This row has {found} {what}, but the first row has {wanted}.");
+        let s = if found == 1 { "" } else { "s" };
+        let text = format!("This row has {found} {what}{s}, but the first row has {wanted}.");
         desk.fault::<()>(row, text, "Give every row as many as the first.");
     }
     found == wanted

@@ -118,8 +118,7 @@ fn block(desk: &mut Desk, field: &Field) -> Option<(BlockId, Option<usize>)> {
     let Some(id) = desk.blocks.iter().position(|block| block.name == name) else {
         let known: Vec<String> = desk.blocks.iter().map(|b| b.name.clone()).collect();
         let text = format!("There is no block “{shorter}” in this plan.");
-        desk.absent(&field.path, field.span.clone(), text, near::advice(name, &known, "blocks"));
-        return None;
+        return desk.fault(field, text, near::advice(name, &known, "blocks"));
     };
     let Some(colourway) = colourway else { return Some((BlockId(id), None)) };
     let known = desk.blocks[id].colourways.clone();
@@ -128,9 +127,7 @@ fn block(desk: &mut Desk, field: &Field) -> Option<(BlockId, Option<usize>)> {
     }
     let short: String = colourway.chars().take(60).collect();
     let text = format!("The block “{shorter}” has no colourway “{short}”.");
-    let mend = near::advice(colourway, &known, "colourways of this block");
-    desk.absent(&field.path, field.span.clone(), text, mend);
-    None
+    desk.fault(field, text, near::advice(colourway, &known, "colourways of this block"))
 }
 
 fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Repeat> {
@@ -140,7 +137,7 @@ fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<R
         let text = format!("A repeat has from 1 to {most} rows; this one has {}.", rows.len());
         return desk.fault(field, text, "Write one text for each row, like \"H0 H1\".");
     }
-    let (mut cells, mut columns, mut sound) = (Vec::new(), None, true);
+    let (mut cells, mut seen, mut columns, mut sound) = (Vec::new(), 0, None, true);
     for row in &rows {
         let Some(text) = desk.text(row) else {
             sound = false;
@@ -153,26 +150,35 @@ fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<R
             sound = false;
             continue;
         }
-        sound &= same_count(desk, row, tokens.len(), &mut columns, "cells");
+        sound &= same_count(desk, row, tokens.len(), &mut columns, "cell");
         for token in tokens {
             let start = token.as_ptr() as usize - text.as_ptr() as usize;
+            let span = desk.inside(row, start..start + token.len());
             match cell(token, letters) {
-                Ok(cell) => cells.push(cell?),
-                Err((what, mend)) => {
-                    let span = desk.inside(row, start..start + token.len());
-                    desk.complain(&row.path, span, what, mend);
-                    sound = false;
-                }
+                Ok(cell) => cells.push(cell),
+                Err(Odd::Cell(what, mend)) => desk.complain(&row.path, span, what, mend),
+                Err(Odd::Letter(what, mend)) => desk.absent(&row.path, span, what, mend),
+                Err(Odd::Told) => {}
             }
+            seen += 1;
         }
     }
     let columns = columns?;
-    sound.then_some(Repeat { rows: rows.len(), columns, cells })
+    (sound && cells.len() == seen).then_some(Repeat { rows: rows.len(), columns, cells })
 }
 
-/// `H2`: the block `H` stands for, turned twice. `Ok(None)` if the key is at fault and
-/// has already been told.
-fn cell(token: &str, letters: Option<&Letters>) -> Result<Option<CellPlan>, (String, String)> {
+/// Why a cell of a repeat cannot be read: what is wrong and what would put it right.
+enum Odd {
+    /// It is written wrong.
+    Cell(String, String),
+    /// Its letter is not in the key.
+    Letter(String, String),
+    /// The key is at fault, and that has been told.
+    Told,
+}
+
+/// `H2`: the block `H` stands for, turned twice.
+fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
     let figures = token.find(|c: char| !c.is_alphabetic()).unwrap_or(token.len());
     let (letter, turn) = token.split_at(figures);
     let short: String = token.chars().take(40).collect();
@@ -183,21 +189,21 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<Option<CellPlan>, (Str
         "2" => 2,
         "3" => 3,
         _ if turn.bytes().all(|b| b.is_ascii_digit()) => {
-            return Err((format!("“{short}” is turned {turn} times."), turns));
+            return Err(Odd::Cell(format!("“{short}” is turned {turn} times."), turns));
         }
         _ => {
             let text = format!("“{short}” is no cell: it is a letter of the key and its turns.");
-            return Err((text, turns));
+            return Err(Odd::Cell(text, turns));
         }
     };
-    let Some(letters) = letters else { return Ok(None) };
+    let letters = letters.ok_or(Odd::Told)?;
     match letters.get(letter) {
-        Some(None) => Ok(None),
-        Some(&Some((block, colourway))) => Ok(Some(CellPlan { block, colourway, turn })),
+        Some(None) => Err(Odd::Told),
+        Some(&Some((block, colourway))) => Ok(CellPlan { block, colourway, turn }),
         None => {
             let known: Vec<&String> = letters.keys().collect();
             let text = format!("“{short}” begins with a letter that is not in [setting.key].");
-            Err((text, near::advice(letter, &known, "letters of the key")))
+            Err(Odd::Letter(text, near::advice(letter, &known, "letters of the key")))
         }
     }
 }

@@ -104,8 +104,8 @@ fn plaid(tone: &dyn Fn(f64) -> Rgb, side: f64) -> Vec<Figure> {
     vec![figure(bands(wide), tone(0.5)), figure(bands(thin), tone(0.75)), figure(crossings, tone(1.0))]
 }
 
-/// Soft clouds in three strengths, like a hand-dyed cloth; each is drawn inside a paler
-/// and larger one, so that its edge fades.
+/// Soft clouds, like a hand-dyed cloth; each is drawn inside paler and larger ones, so
+/// that its edge fades.
 fn tonal(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
     let clouds = [
         (38.0, 34.0, 36.0, 24.0),
@@ -120,7 +120,8 @@ fn tonal(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
     let at = |size: f64| -> String {
         clouds.iter().map(|&(x, y, rx, ry)| cloud(x + 3.0 * (1.0 - size), y - 4.0 * (1.0 - size), rx * size, ry * size)).collect()
     };
-    vec![figure(at(1.0), tone(0.14)), figure(at(0.72), tone(0.28)), figure(at(0.4), tone(0.44))]
+    let layers = [(1.0, 0.07), (0.86, 0.13), (0.72, 0.19), (0.57, 0.25), (0.42, 0.3), (0.26, 0.35)];
+    layers.map(|(size, share)| figure(at(size), tone(share))).into()
 }
 
 /// Leaves of two sizes strewn in all directions, the small ones fainter.

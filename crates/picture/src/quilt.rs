@@ -164,7 +164,7 @@ fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top,
         let lines = match plan {
             Some(plan) => {
                 let all: Vec<usize> = (0..block.patches.len()).collect();
-                Dressed::new(plan, placed.block, block, placed.colourway, placed.copy).lines(&all, &moved)
+                Dressed::placed(plan, block, placed).lines(&all, &moved)
             }
             None => Lines::of_all(block, &moved),
         };

@@ -8,6 +8,9 @@ use crate::drawing::{Dash, Drawing, Ink, Item, Label, Path, Room, Shape, Stroke}
 use crate::flat::{self, Area, P};
 use crate::placing::{Placed, Sheet, placed};
 
+/// Most pages along one side; a drawing so large is not printed.
+const MOST: usize = 100;
+
 /// One page of a drawing at true size.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Tile {
@@ -47,16 +50,22 @@ pub fn tiles(drawing: &Drawing, page_w: f64, page_h: f64, overlap: f64) -> Vec<T
     tiles
 }
 
-/// From where to where each page reaches along one side.
+/// From where to where each page reaches along one side: as few pages as will do, all of
+/// one size.
 fn windows(length: f64, page: f64, overlap: f64) -> Vec<[f64; 2]> {
-    let mut all = vec![[0.0, page.min(length)]];
-    while let Some(&[_, end]) = all.last()
-        && end < length - 1e-9
-    {
-        let start = end - overlap;
-        all.push([start, (start + page).min(length)]);
+    let (mut count, mut pages) = (1.0, 1);
+    while count * page - (count - 1.0) * overlap < length - 1e-9 && pages < MOST {
+        count += 1.0;
+        pages += 1;
     }
-    all
+    let size = (length + (count - 1.0) * overlap) / count;
+    let mut start = -(size - overlap);
+    std::iter::repeat_with(|| {
+        start += size - overlap;
+        [start, start + size]
+    })
+    .take(pages)
+    .collect()
 }
 
 /// The drawing at true size with its margin made part of the figure and its labels

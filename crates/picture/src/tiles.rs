@@ -33,15 +33,36 @@ pub fn tiles(drawing: &Drawing, page_w: f64, page_h: f64, overlap: f64) -> Vec<T
     let rows = windows(whole.height, page_h, overlap);
     let of = (rows.len(), columns.len());
     if of == (1, 1) {
-        return vec![Tile { row: 0, column: 0, of, drawing: drawing.clone() }];
+        return vec![Tile {
+            row: 0,
+            column: 0,
+            of,
+            drawing: drawing.clone(),
+        }];
     }
     let marked = with_joins(whole, &rows, &columns);
     let mut tiles = Vec::new();
     for (row, y) in rows.iter().enumerate() {
         for (column, x) in columns.iter().enumerate() {
-            let mut drawing = window(&marked, Area { low: [x[0], y[0]], high: [x[1], y[1]] });
-            drawing.says = format!("{} Page {} of {}.", drawing.says, row * of.1 + column + 1, of.0 * of.1);
-            tiles.push(Tile { row, column, of, drawing });
+            let mut drawing = window(
+                &marked,
+                Area {
+                    low: [x[0], y[0]],
+                    high: [x[1], y[1]],
+                },
+            );
+            drawing.says = format!(
+                "{} Page {} of {}.",
+                drawing.says,
+                row * of.1 + column + 1,
+                of.0 * of.1
+            );
+            tiles.push(Tile {
+                row,
+                column,
+                of,
+                drawing,
+            });
         }
     }
     tiles
@@ -76,7 +97,10 @@ fn flattened(drawing: &Drawing) -> Drawing {
             flat.items.push(moved(item, shift));
         }
     }
-    debug_assert!((Sheet::of(&flat, width).scale - 72.0).abs() < 1e-6, "true size");
+    debug_assert!(
+        (Sheet::of(&flat, width).scale - 72.0).abs() < 1e-6,
+        "true size"
+    );
     flat
 }
 
@@ -88,8 +112,17 @@ fn fix(flat: &mut Drawing, label: &Label, place: &Placed) {
         flat.push(Shape::drawn(line, Stroke::new(Ink::Ink, 0.5)));
     }
     let at = inches(flat::middle(place.area.low, place.area.high));
-    let fixed = Label { at, shift: [0.0; 2], size: place.size, room: Room::Fixed, ..label.clone() };
-    flat.push(Label { anchor: crate::drawing::Anchor::Middle, ..fixed });
+    let fixed = Label {
+        at,
+        shift: [0.0; 2],
+        size: place.size,
+        room: Room::Fixed,
+        ..label.clone()
+    };
+    flat.push(Label {
+        anchor: crate::drawing::Anchor::Middle,
+        ..fixed
+    });
 }
 
 /// Adds a joining line in the middle of every shared strip, with lettered crosses.
@@ -108,12 +141,19 @@ fn with_joins(mut whole: Drawing, rows: &[[f64; 2]], columns: &[[f64; 2]]) -> Dr
         lines.push(Path::line([0.0, y], [whole.width, y]));
         crosses.extend(columns.iter().map(|w| [halfway(w), y]));
     }
-    whole.push(Shape::drawn(lines, Stroke::new(Ink::Pale, 0.6).dashed(Dash::Fold)));
+    whole.push(Shape::drawn(
+        lines,
+        Stroke::new(Ink::Pale, 0.6).dashed(Dash::Fold),
+    ));
     let arm = 0.14;
     for (i, &[x, y]) in crosses.iter().enumerate() {
-        let cross = vec![Path::line([x - arm, y], [x + arm, y]), Path::line([x, y - arm], [x, y + arm])];
+        let cross = vec![
+            Path::line([x - arm, y], [x + arm, y]),
+            Path::line([x, y - arm], [x, y + arm]),
+        ];
         whole.push(Shape::drawn(cross, Stroke::new(Ink::Ink, 0.8)));
-        let letter = char::from_u32(u32::from('a') + u32::try_from(i % 26).unwrap_or(0)).unwrap_or('a');
+        let letter =
+            char::from_u32(u32::from('a') + u32::try_from(i % 26).unwrap_or(0)).unwrap_or('a');
         whole.push(Label::new(letter.to_string(), [x + 0.09, y - 0.09], 8.0).bold());
     }
     whole
@@ -125,7 +165,12 @@ fn window(whole: &Drawing, area: Area) -> Drawing {
     let mut drawing = Drawing::new(whole.says.clone(), size[0], size[1]);
     drawing.clipped = true;
     let shift = flat::scaled(area.low, -1.0);
-    drawing.items = whole.items.iter().filter(|item| shows(item, area)).map(|item| moved(item, shift)).collect();
+    drawing.items = whole
+        .items
+        .iter()
+        .filter(|item| shows(item, area))
+        .map(|item| moved(item, shift))
+        .collect();
     drawing
 }
 
@@ -133,7 +178,11 @@ fn window(whole: &Drawing, area: Area) -> Drawing {
 fn shows(item: &Item, area: Area) -> bool {
     let points: Vec<P> = match item {
         Item::Cloth(c) => c.outline.clone(),
-        Item::Shape(s) => s.paths.iter().flat_map(|p| p.points.iter().copied()).collect(),
+        Item::Shape(s) => s
+            .paths
+            .iter()
+            .flat_map(|p| p.points.iter().copied())
+            .collect(),
         Item::Dot(d) => vec![d.at],
         Item::Arrow(a) => vec![a.from, a.to],
         Item::Label(l) => vec![l.at],

@@ -1,4 +1,8 @@
 //! Backing, batting, binding, sleeve and thread of whole plans.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may panic, in its helpers as well"
+)]
 
 #[path = "support/plans.rs"]
 mod plans;

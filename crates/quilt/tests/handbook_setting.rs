@@ -2,6 +2,10 @@
 //!
 //! AGREE rows must come out as printed; OVERSIZE rows must not be smaller than ours; SLIP
 //! rows must *not* come out, and the test says why. Each names its source.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may panic, in its helpers as well"
+)]
 
 #[path = "support/plans.rs"]
 mod plans;

@@ -1,5 +1,9 @@
 //! The laid-out top: everything fills it exactly, the counts match the sums of the
 //! trade, and what does not fit is said in full.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may panic, in its helpers as well"
+)]
 
 #[path = "support/plans.rs"]
 mod plans;

@@ -17,7 +17,7 @@ use quilt::plan::Plan;
 use quilt::results::Results;
 use serde::Serialize;
 
-pub(crate) use text::{summary, text};
+pub use text::{summary, text};
 
 /// Parts of the contract this version does not work out; listed in the report itself so
 /// that an empty field is not taken for an answer.
@@ -71,7 +71,7 @@ struct Found {
 /// # Errors
 ///
 /// Never in practice: the report holds only numbers, texts and lists.
-pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error> {
+pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error> {
     let report = Report {
         report: 1,
         plan: PlanHead {
@@ -113,7 +113,8 @@ pub(crate) fn json(plan: &Plan, results: &Results) -> Result<String, serde_json:
 }
 
 /// A finding's weight in one word.
-pub(crate) fn weight(weight: Weight) -> &'static str {
+#[must_use]
+pub fn weight(weight: Weight) -> &'static str {
     match weight {
         Weight::Stop => "stop",
         Weight::Mind => "mind",

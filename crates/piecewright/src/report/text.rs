@@ -9,7 +9,8 @@ use quilt::results::Results;
 use quilt::setting::Top;
 
 /// Two or three lines that say what the plan makes.
-pub(crate) fn summary(plan: &Plan, results: &Results) -> String {
+#[must_use]
+pub fn summary(plan: &Plan, results: &Results) -> String {
     let mut out = format!("{}\n", plan.title);
     if let Some(top) = &results.top {
         let say = |a, b| plan.measure.size(a, b);
@@ -32,7 +33,8 @@ pub(crate) fn summary(plan: &Plan, results: &Results) -> String {
 }
 
 /// Everything, to read.
-pub(crate) fn text(plan: &Plan, results: &Results) -> String {
+#[must_use]
+pub fn text(plan: &Plan, results: &Results) -> String {
     let mut out = summary(plan, results);
     blocks(plan, results, &mut out);
     if let Some(top) = &results.top {

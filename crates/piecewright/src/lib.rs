@@ -1,0 +1,91 @@
+//! Commands and the open report of the one executable: reads a plan, works everything
+//! out, writes what was asked for.
+//!
+//! Results go to standard output, everything else to standard error. No colour unless
+//! standard error is a terminal and `NO_COLOR` is not set.
+//!
+//! Exit codes: 0 done; 1 the plan needs mending; 2 the command was not understood; 3 a
+//! file could not be read or written.
+
+mod commands;
+pub mod report;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+
+/// Plans pieced quilts: from one plan file to templates, cloth to buy, cutting, sewing
+/// order and a printed booklet at true size.
+#[derive(Parser)]
+#[command(version, about, long_about = None, after_help = AFTER_HELP)]
+struct Line {
+    #[command(subcommand)]
+    command: Command,
+}
+
+const AFTER_HELP: &str = "\
+A first quilt:
+  piecewright new my-quilt.toml       write a small plan that explains itself
+  piecewright check my-quilt.toml     see what it makes, and what needs a look
+  piecewright booklet my-quilt.toml   print it
+
+Exit codes: 0 done, 1 the plan needs mending, 2 the command was not understood,
+3 a file could not be read or written.";
+
+#[derive(Subcommand)]
+enum Command {
+    /// Make the printed booklet (PDF) of a plan
+    ///
+    /// Cover, cloth to buy, cutting chart, the block, sewing steps, setting, finishing, a
+    /// page to colour, and every template at true size. Print it at 100 %; a check square
+    /// on the template pages tells whether the printer kept the size.
+    Booklet {
+        /// The plan file
+        plan: PathBuf,
+        /// Where to write the booklet; beside the plan, ending in .pdf, unless given
+        #[arg(short, long, value_name = "FILE")]
+        output: Option<PathBuf>,
+    },
+    /// Print everything worked out from a plan, to read or as JSON
+    ///
+    /// The JSON form is a public promise, described in docs/report.md: inches as decimal
+    /// numbers, x right, y down, one object.
+    Report {
+        /// The plan file
+        plan: PathBuf,
+        /// Print one JSON object for other programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Check a plan: is it well written, can it be made, what deserves a look
+    Check {
+        /// The plan file
+        plan: PathBuf,
+    },
+    /// Write a small starter plan that explains every field
+    New {
+        /// The file to write; it must not exist yet
+        plan: PathBuf,
+    },
+}
+
+/// Runs one command line to its exit code.
+#[must_use]
+pub fn run() -> ExitCode {
+    let outcome = match Line::parse().command {
+        Command::Booklet { plan, output } => commands::booklet(&plan, output),
+        Command::Report { plan, json } => commands::report(&plan, json),
+        Command::Check { plan } => commands::check(&plan),
+        Command::New { plan } => commands::new(&plan),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(stop) => {
+            if !stop.text.is_empty() {
+                eprint!("{}", stop.text);
+            }
+            ExitCode::from(stop.code)
+        }
+    }
+}

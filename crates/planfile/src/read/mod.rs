@@ -23,9 +23,10 @@ use crate::desk::{Desk, Field, Limits, Section};
 use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
-pub(crate) use cloth::mate;
-pub(crate) use draft::goose_marks;
-pub(crate) use setting::letters;
+pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
+pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
+pub(crate) use finishing::RUNS;
+pub(crate) use setting::{CUTS, letters};
 
 /// The version of the format this reads and writes.
 pub(crate) const VERSION: u32 = 1;

@@ -182,6 +182,16 @@ fn handed_shapes_and_ways_to_lie() {
 }
 
 #[test]
+fn least_turns_come_first() {
+    let square = polygon(&[(0, 0), (2, 0), (2, 2), (0, 2)]);
+    let angles: Vec<f64> = all_fits(&square, &square)
+        .iter()
+        .map(Motion::angle_degrees)
+        .collect();
+    assert_eq!(angles, [0.0, 90.0, -90.0, 180.0, 0.0, 90.0, -90.0, 180.0]);
+}
+
+#[test]
 fn straight_corners_do_not_count() {
     let plain = polygon(&[(0, 0), (2, 0), (2, 2), (0, 2)]);
     let with_more = polygon(&[(1, 0), (2, 0), (2, 1), (2, 2), (0, 2), (0, 0)]);

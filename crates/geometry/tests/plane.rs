@@ -163,6 +163,22 @@ fn angles_and_straight_corners() {
     assert_eq!(bare.area(), shape.area());
 }
 
+/// In a square with a small notch the inner point keeps well away from the sides.
+#[test]
+fn the_inner_point_of_a_dented_shape_is_not_in_a_splinter() {
+    let shape = polygon(&[
+        (0, 0),
+        (20, 0),
+        (20, 20),
+        (11, 20),
+        (10, 19),
+        (9, 20),
+        (0, 20),
+    ]);
+    let [x, y] = shape.expect("simple").inner_point().to_f64();
+    assert!(x > 3.0 && x < 17.0 && y > 3.0 && y < 17.0, "({x}, {y})");
+}
+
 #[test]
 fn where_points_lie() {
     // Dented, with a level side and corners at the level of the points.

@@ -2,6 +2,7 @@
 
 use crate::plane::{Point, Segment};
 use crate::polygon::{Place, Polygon};
+use crate::surd::Surd;
 
 use super::Fault;
 use super::mesh::Mesh;
@@ -26,14 +27,8 @@ pub(super) fn faults(mesh: &Mesh, outline: &Polygon, sides: usize) -> Vec<Fault>
         for end in ends(mesh, line) {
             if degrees[end.vertex] == 1 && !seen[end.vertex] {
                 seen[end.vertex] = true;
-                faults.push(loose_end(
-                    mesh,
-                    line,
-                    sides,
-                    &end,
-                    degrees[end.before],
-                    near,
-                ));
+                let past = degrees[end.before] > 2;
+                faults.push(loose_end(mesh, line - sides, &end, past, near));
             }
         }
     }
@@ -64,18 +59,12 @@ fn ends(mesh: &Mesh, line: usize) -> Vec<End> {
     ]
 }
 
-fn loose_end(
-    mesh: &Mesh,
-    line: usize,
-    sides: usize,
-    end: &End,
-    degree_before: usize,
-    near: f64,
-) -> Fault {
-    let segment = line - sides;
+/// The fault of an end in the open; `past` tells whether the vertex before it is on another line.
+fn loose_end(mesh: &Mesh, segment: usize, end: &End, past: bool, near: f64) -> Fault {
     let at = mesh.points[end.vertex].clone();
-    let past_by = distance(at.to_f64(), mesh.points[end.before].to_f64());
-    if degree_before > 2 && past_by < near {
+    let spot = at.to_f64();
+    let past_by = distance(spot, mesh.points[end.before].to_f64());
+    if past && past_by < near {
         return Fault::Overrun {
             segment,
             at,
@@ -83,17 +72,17 @@ fn loose_end(
         };
     }
     // Lines that carry the loose stretch itself are no aim.
-    let own = |other: usize| mesh.lines[other].contains(&at);
-    let spot = at.to_f64();
-    let nearest = (0..mesh.lines.len())
-        .map(|other| (distance_to(spot, &mesh.lines[other]), other))
-        .filter(|(gap, other)| *gap < near && !own(*other))
-        .map(|(gap, _)| gap)
+    let aims = mesh
+        .lines
+        .iter()
+        .filter(|line| distance_to(spot, line) < near && !line.contains(&at));
+    let short_by = aims
+        .map(|line| distance_to(spot, line))
         .min_by(f64::total_cmp);
     Fault::Dangling {
         segment,
         at,
-        short_by: nearest,
+        short_by,
     }
 }
 
@@ -161,11 +150,11 @@ fn find(root: &mut [usize], mut v: usize) -> usize {
 
 /// The middle of the bounds of some points.
 fn middle<'a>(points: impl Iterator<Item = &'a Point> + Clone) -> Point {
-    let low = |axis: fn(&Point) -> &crate::Surd| points.clone().map(axis).min();
-    let high = |axis: fn(&Point) -> &crate::Surd| points.clone().map(axis).max();
-    let mean = |axis: fn(&Point) -> &crate::Surd| match (low(axis), high(axis)) {
+    let low = |axis: fn(&Point) -> &Surd| points.clone().map(axis).min();
+    let high = |axis: fn(&Point) -> &Surd| points.clone().map(axis).max();
+    let mean = |axis: fn(&Point) -> &Surd| match (low(axis), high(axis)) {
         (Some(low), Some(high)) => (low + high).half(),
-        _ => crate::Surd::ZERO,
+        _ => Surd::ZERO,
     };
     Point::new(mean(|p| &p.x), mean(|p| &p.y))
 }

@@ -4,9 +4,10 @@
 //! tiles that walk their own boundary along the stretch and falls by those that walk it backwards. If
 //! on every stretch that change equals the outline's, tiles and outline cover the same points, once.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use crate::plane::{Point, Segment};
+use crate::plane::{Point, Segment, turn_of};
 use crate::polygon::{Place, Polygon};
 use crate::surd::Surd;
 
@@ -87,74 +88,98 @@ struct Gap {
     whole: Surd,
 }
 
+/// What the regions between the edges show, gathered region by region.
+#[derive(Default)]
+struct Survey {
+    /// Tiles reaching outside, with a point there.
+    outside: BTreeMap<usize, Point>,
+    /// Pairs of tiles that share area, with a point there.
+    overlaps: BTreeMap<(usize, usize), Point>,
+    gaps: Vec<Gap>,
+    /// Walks round holes in gaps: a point beside them, inside the gap, and their negative area.
+    holes: Vec<(Point, Surd)>,
+}
+
 /// Looks into every region between the edges and counts what covers it.
 fn faults(mesh: &Mesh, outline: &Polygon, tiles: &[Polygon]) -> Vec<Fault> {
-    let mut outside = BTreeMap::new();
-    let mut overlaps = BTreeMap::new();
-    let mut gaps: Vec<Gap> = Vec::new();
-    let mut holes: Vec<(Point, Surd)> = Vec::new();
+    let mut survey = Survey::default();
+    let bounds: Vec<(Point, Point)> = tiles.iter().map(Polygon::bounds).collect();
     for ring in mesh.cycles().rings {
         let point = beside(mesh, longest(mesh, &ring));
         let inside = |polygon: &Polygon| polygon.locate(&point) == Place::Inside;
-        let over: Vec<usize> = (0..tiles.len())
-            .filter(|&tile| inside(&tiles[tile]))
-            .collect();
+        let close = |(low, high): &(Point, Point)| {
+            low.x < point.x && point.x < high.x && low.y < point.y && point.y < high.y
+        };
+        let is_over = |&tile: &usize| close(&bounds[tile]) && inside(&tiles[tile]);
+        let over: Vec<usize> = (0..tiles.len()).filter(is_over).collect();
         let wanted = inside(outline);
-        for (k, &a) in over.iter().enumerate() {
-            if !wanted {
-                outside.entry(a).or_insert_with(|| point.clone());
-            }
-            for &b in &over[k + 1..] {
-                overlaps.entry((a, b)).or_insert_with(|| point.clone());
-            }
-        }
         if wanted && over.is_empty() {
             let corners = ring
                 .iter()
                 .map(|half| mesh.points[half.from].clone())
                 .collect();
-            let area = signed_area(corners);
-            let corners = ring
-                .iter()
-                .map(|half| mesh.points[half.from].clone())
-                .collect();
-            if area.is_positive() {
-                let ring = Polygon::trusted(corners);
-                gaps.push(Gap {
-                    around: point,
-                    whole: area.clone(),
-                    area,
-                    ring,
-                });
-            } else {
-                holes.push((point, area));
+            survey.note_gap(point, corners);
+        } else {
+            survey.note_cover(&point, &over, wanted);
+        }
+    }
+    survey.faults()
+}
+
+impl Survey {
+    fn note_cover(&mut self, point: &Point, over: &[usize], wanted: bool) {
+        for (k, &a) in over.iter().enumerate() {
+            if !wanted {
+                self.outside.entry(a).or_insert_with(|| point.clone());
+            }
+            for &b in &over[k + 1..] {
+                self.overlaps.entry((a, b)).or_insert_with(|| point.clone());
             }
         }
     }
-    for (point, area) in holes {
-        // The innermost walk round the hole's surroundings is that of the same region.
-        let around = gaps
-            .iter_mut()
-            .filter(|gap| gap.ring.locate(&point) == Place::Inside);
-        if let Some(gap) = around.min_by(|a, b| a.whole.cmp(&b.whole)) {
-            gap.area += area;
+
+    fn note_gap(&mut self, around: Point, corners: Vec<Point>) {
+        let area = signed_area(&corners);
+        if area.is_positive() {
+            let ring = Polygon::trusted(corners);
+            self.gaps.push(Gap {
+                around,
+                whole: area.clone(),
+                area,
+                ring,
+            });
+        } else {
+            self.holes.push((around, area));
         }
     }
-    gaps.sort_by(|a, b| (&a.around.y, &a.around.x).cmp(&(&b.around.y, &b.around.x)));
-    let outside = outside
-        .into_iter()
-        .map(|(tile, around)| Fault::TileOutside { tile, around });
-    let overlaps = overlaps
-        .into_iter()
-        .map(|((a, b), around)| Fault::Overlap { a, b, around });
-    let gaps = gaps.into_iter().map(|gap| Fault::Uncovered {
-        around: gap.around,
-        area: gap.area,
-    });
-    outside.chain(overlaps).chain(gaps).collect()
+
+    fn faults(mut self) -> Vec<Fault> {
+        for (point, area) in self.holes {
+            // The innermost walk round the hole's surroundings is that of the same region.
+            let around = self
+                .gaps
+                .iter_mut()
+                .filter(|gap| gap.ring.locate(&point) == Place::Inside);
+            if let Some(gap) = around.min_by(|a, b| a.whole.cmp(&b.whole)) {
+                gap.area += area;
+            }
+        }
+        self.gaps
+            .sort_by(|a, b| (&a.around.y, &a.around.x).cmp(&(&b.around.y, &b.around.x)));
+        let outside = self.outside.into_iter();
+        let overlaps = self.overlaps.into_iter();
+        outside
+            .map(|(tile, around)| Fault::TileOutside { tile, around })
+            .chain(overlaps.map(|((a, b), around)| Fault::Overlap { a, b, around }))
+            .chain(self.gaps.into_iter().map(|gap| Fault::Uncovered {
+                around: gap.around,
+                area: gap.area,
+            }))
+            .collect()
+    }
 }
 
-fn signed_area(corners: Vec<Point>) -> Surd {
+fn signed_area(corners: &[Point]) -> Surd {
     let next = corners.iter().cycle().skip(1);
     corners
         .iter()
@@ -187,16 +212,23 @@ fn beside(mesh: &Mesh, half: usize) -> Point {
     let from = Point::midpoint(a, b);
     let along = b - a;
     let across = Point::new(-&along.y, along.x);
+    let ahead = &from + &across;
     let mut nearest: Option<Surd> = None;
     for (index, edge) in mesh.edges.iter().enumerate() {
-        if index == half / 2 {
+        let [p, q] = [edge.from, edge.to].map(|v| &mesh.points[v]);
+        // Most stretches lie to one side of the line ahead, which floating point sees at once.
+        let [side_p, side_q] = [p, q].map(|end| turn_of(&from, &ahead, end));
+        if index == half / 2 || (side_p == side_q && side_p != Ordering::Equal) {
             continue;
         }
-        let other = Segment {
-            a: mesh.points[edge.from].clone(),
-            b: mesh.points[edge.to].clone(),
-        };
-        for part in ray_hits(&from, &across, &other) {
+        for part in ray_hits(
+            &from,
+            &across,
+            &Segment {
+                a: p.clone(),
+                b: q.clone(),
+            },
+        ) {
             if part.is_positive() && nearest.as_ref().is_none_or(|least| part < *least) {
                 nearest = Some(part);
             }
@@ -207,26 +239,15 @@ fn beside(mesh: &Mesh, half: usize) -> Point {
     &from + &across.scaled(&part)
 }
 
-/// Where the line from + t·direction meets the segment: the values of t.
+/// Where the line from + t·direction meets a segment that is known to reach it: the values of t.
 fn ray_hits(from: &Point, direction: &Point, other: &Segment) -> Vec<Surd> {
     let (start, run) = (&other.a - from, other.vector());
-    let spread = direction.cross(&run);
-    let Some(part) = spread.recip() else {
-        if !start.cross(direction).is_zero() {
-            return Vec::new();
-        }
-        let ends = [start, &other.b - from];
-        let unit = direction.length_squared();
-        return ends
-            .iter()
-            .filter_map(|end| end.dot(direction).checked_div(&unit))
-            .collect();
-    };
-    let place = start.cross(direction) * &part;
-    let on = place >= Surd::ZERO && place <= Surd::ONE;
-    if on {
-        vec![start.cross(&run) * &part]
-    } else {
-        Vec::new()
+    if let Some(part) = direction.cross(&run).recip() {
+        return vec![start.cross(&run) * &part];
     }
+    let unit = direction.length_squared();
+    let ends = [start, &other.b - from];
+    ends.iter()
+        .filter_map(|end| end.dot(direction).checked_div(&unit))
+        .collect()
 }

@@ -140,7 +140,7 @@ fn ratios_come_back() {
     assert_eq!((Surd::root2() * Surd::root3()), Surd::root6());
 }
 
-/// Numbers of every size: quilt-like, at the edge of machine words, and far beyond.
+/// Numbers of every size: everyday ones, at the edge of machine words, and far beyond.
 fn any_surd() -> impl Strategy<Value = Surd> {
     let short = (prop::array::uniform4(-40_i64..=40), 1_i64..=48).prop_map(|(n, d)| surd(n, d));
     let dyadic = (-500_i64..=500, 0_u32..6).prop_map(|(n, k)| Surd::ratio(n, 1 << k));

@@ -5,6 +5,7 @@
 //! what would put it right.
 
 mod bare_patches;
+mod bias_inside;
 mod bias_outside;
 mod draft_faults;
 mod one_way;
@@ -75,11 +76,12 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 11] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 12] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
         bias_outside::check,
+        bias_inside::check,
         sharp_corners::check,
         small_patches::check,
         short_rounding::check,

@@ -1,0 +1,194 @@
+//! The executable as a maker meets it: commands, exit codes, files, and the open report
+//! held against the plan from outside.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+const DEMOS: [&str; 3] = ["harbour-lights", "orchard-at-dusk", "night-ferry"];
+
+fn example(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../examples/{name}.toml"))
+}
+
+/// A fresh folder of its own for one test.
+fn folder(test: &str) -> PathBuf {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(test);
+    let _ = fs::remove_dir_all(&path);
+    fs::create_dir_all(&path).unwrap();
+    path
+}
+
+fn piecewright(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_piecewright")).args(arguments).output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+fn report(name: &str) -> Value {
+    let out = piecewright(&["report", "--json", example(name).to_str().unwrap()]);
+    assert!(out.status.success(), "{}", text(&out.stderr));
+    serde_json::from_slice(&out.stdout).unwrap()
+}
+
+fn list<'a>(value: &'a Value, field: &str) -> &'a Vec<Value> {
+    value[field].as_array().unwrap_or_else(|| panic!("{field} is no list"))
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+}
+
+/// Twice the signed area of an open ring.
+fn ring(value: &Value) -> Vec<[f64; 2]> {
+    let points = value.as_array().unwrap();
+    points.iter().map(|p| [number(&p[0]), number(&p[1])]).collect()
+}
+
+fn area(points: &[[f64; 2]]) -> f64 {
+    let n = points.len();
+    let twice: f64 = (0..n)
+        .map(|i| {
+            let ([ax, ay], [bx, by]) = (points[i], points[(i + 1) % n]);
+            ax * by - bx * ay
+        })
+        .sum();
+    twice.abs() / 2.0
+}
+
+#[test]
+fn the_first_command_of_the_readme_makes_a_booklet_and_says_where() {
+    let folder = folder("booklet");
+    let plan = folder.join("harbour-lights.toml");
+    fs::copy(example("harbour-lights"), &plan).unwrap();
+    let out = piecewright(&["booklet", plan.to_str().unwrap()]);
+    assert!(out.status.success(), "{}", text(&out.stderr));
+    let pdf = folder.join("harbour-lights.pdf");
+    assert!(text(&out.stdout).contains(pdf.to_str().unwrap()));
+    assert!(fs::read(&pdf).unwrap().starts_with(b"%PDF-"));
+    let named = folder.join("elsewhere.pdf");
+    let out = piecewright(&["booklet", plan.to_str().unwrap(), "-o", named.to_str().unwrap()]);
+    assert!(out.status.success());
+    assert_eq!(fs::read(&pdf).unwrap(), fs::read(&named).unwrap(), "the same plan, the same bytes");
+    let left: Vec<_> = fs::read_dir(&folder).unwrap().flatten().collect();
+    assert_eq!(left.len(), 3, "no half-written file stays behind: {left:?}");
+}
+
+#[test]
+fn a_booklet_that_cannot_be_written_leaves_nothing() {
+    let folder = folder("nowhere");
+    let target = folder.join("no such folder").join("out.pdf");
+    let plan = example("harbour-lights");
+    let out = piecewright(&["booklet", plan.to_str().unwrap(), "-o", target.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(3), "{}", text(&out.stderr));
+    assert!(!target.exists());
+}
+
+#[test]
+fn check_speaks_plainly_and_without_colour_when_piped() {
+    for name in DEMOS {
+        let out = piecewright(&["check", example(name).to_str().unwrap()]);
+        assert!(out.status.success(), "{name}: {}{}", text(&out.stdout), text(&out.stderr));
+        assert!(!out.stdout.contains(&0x1b), "no colour when piped");
+        assert!(text(&out.stdout).contains("finished"), "{}", text(&out.stdout));
+    }
+}
+
+#[test]
+fn a_damaged_plan_is_answered_with_the_place() {
+    let folder = folder("damaged");
+    let plan = folder.join("plan.toml");
+    let whole = fs::read_to_string(example("harbour-lights")).unwrap();
+    fs::write(&plan, whole.replace("draft = \"nested\"", "draft = \"nestde\"")).unwrap();
+    for command in ["check", "report", "booklet"] {
+        let out = piecewright(&[command, plan.to_str().unwrap()]);
+        assert_eq!(out.status.code(), Some(1));
+        let said = text(&out.stderr);
+        assert!(said.contains("plan.toml") && said.contains("nested"), "{said}");
+        assert!(!out.stderr.contains(&0x1b), "no colour when piped");
+    }
+}
+
+#[test]
+fn new_writes_a_plan_that_works_and_never_over_another() {
+    let folder = folder("new");
+    let plan = folder.join("mine.toml");
+    assert!(piecewright(&["new", plan.to_str().unwrap()]).status.success());
+    let out = piecewright(&["check", plan.to_str().unwrap()]);
+    assert!(out.status.success(), "{}{}", text(&out.stdout), text(&out.stderr));
+    fs::write(&plan, "# mine").unwrap();
+    let out = piecewright(&["new", plan.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(3));
+    assert_eq!(fs::read_to_string(&plan).unwrap(), "# mine");
+}
+
+#[test]
+fn what_is_not_there_has_its_own_exit_codes() {
+    assert_eq!(piecewright(&["check", "no-such-plan.toml"]).status.code(), Some(3));
+    assert_eq!(piecewright(&["sew"]).status.code(), Some(2));
+    assert_eq!(piecewright(&["booklet"]).status.code(), Some(2));
+}
+
+#[test]
+fn patches_fill_their_block_and_templates_cut_them() {
+    for name in DEMOS {
+        let report = report(name);
+        for block in list(&report, "blocks") {
+            let patches = list(block, "patches");
+            let sum: f64 = patches.iter().map(|p| area(&ring(&p["outline"]))).sum();
+            let whole = number(&block["width"]) * number(&block["height"]);
+            assert!((sum - whole).abs() < 1e-9, "{name}: {sum} of {whole}");
+            for patch in patches {
+                let template = list(block, "templates")
+                    .iter()
+                    .find(|template| template["id"] == patch["template"])
+                    .unwrap();
+                let (a, b) = (area(&ring(&patch["outline"])), area(&ring(&template["finished"])));
+                assert!((a - b).abs() < 1e-9);
+            }
+            let joins = list(&block["sewing"], "joins");
+            assert_eq!(joins.len(), patches.len() - 1, "{name}: joins = patches − 1");
+        }
+    }
+}
+
+#[test]
+fn every_patch_is_cut_once_and_lies_on_its_cloth() {
+    for name in DEMOS {
+        let report = report(name);
+        let mut cut = std::collections::BTreeMap::new();
+        for cloth in list(&report, "cloths") {
+            let sheet = &cloth["layout"]["sheets"][0];
+            let (width, length) = (number(&sheet["width"]), number(&sheet["length"]));
+            let (needs, least) = (number(&cloth["needs"]), number(&cloth["at_least"]));
+            assert!(least <= needs + 1e-9, "{name}: {}", cloth["id"]);
+            assert!(number(&cloth["buy"]["length"]) >= needs - 1e-9);
+            let mut used = 0.0;
+            for piece in list(sheet, "pieces") {
+                let outline = ring(&piece["outline"]);
+                for [x, y] in &outline {
+                    assert!(*x >= -1e-9 && *x <= width + 1e-9, "{name}: {} x {x}", cloth["id"]);
+                    assert!(*y >= -1e-9 && *y <= length + 1e-9, "{name}: {} y {y}", cloth["id"]);
+                }
+                used += area(&outline);
+                if let Some(block) = piece["block"].as_str() {
+                    *cut.entry((block.to_string(), piece["template"].to_string())).or_insert(0) += 1;
+                }
+            }
+            assert!(used <= width * needs + 1e-6, "{name}: more cloth than there is");
+        }
+        let mut wanted = std::collections::BTreeMap::new();
+        for cell in list(&report["setting"], "cells") {
+            let block = list(&report, "blocks").iter().find(|b| b["name"] == cell["block"]).unwrap();
+            for patch in list(block, "patches") {
+                let key = (block["name"].as_str().unwrap().to_string(), patch["template"].to_string());
+                *wanted.entry(key).or_insert(0) += 1;
+            }
+        }
+        assert_eq!(cut, wanted, "{name}: cut counts equal patches × blocks");
+    }
+}

@@ -91,12 +91,15 @@ enum Takes {
     InTurn(usize),
 }
 
+/// The kinds of the two parts of a unit, and from where each looks least, as seen from
+/// the unit.
+type Sight = [(usize, Point, Point); 2];
+
 /// What makes two units the same.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Sameness {
     Patch(usize, Takes),
-    /// The kinds of the two parts, and from where each looks least, seen from the unit.
-    Joined([(usize, Point, Point); 2]),
+    Joined(Box<Sight>),
 }
 
 /// A unit's kind and the frames from which it looks least.
@@ -174,7 +177,7 @@ fn number(numbers: &mut BTreeMap<Sameness, usize>, sameness: Sameness) -> usize 
 /// A part may look the same from several frames, when it can be turned onto itself; which
 /// of them is seen first tells where it lies, whatever copy of it this is.
 fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sameness)> {
-    let mut best: Option<([(usize, Point, Point); 2], Vec<Frame>)> = None;
+    let mut best: Option<(Sight, Vec<Frame>)> = None;
     for frame in least_frames(outline.points()) {
         let part = |unit: &Unit| {
             let sights = unit.frames.iter();
@@ -191,7 +194,7 @@ fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sam
             _ => best = Some((sight, vec![frame])),
         }
     }
-    best.map(|(sight, frames)| (frames, Sameness::Joined(sight)))
+    best.map(|(sight, frames)| (frames, Sameness::Joined(Box::new(sight))))
 }
 
 /// For each inner edge the join that sews it; `None` on the outline.

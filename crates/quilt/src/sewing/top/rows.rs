@@ -181,44 +181,28 @@ fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
     } else {
         let posts = work.setting_has_posts();
         let what = contents(work, group[0], true);
-        let end = if posts {
-            "in turn, end to end"
-        } else {
-            "end to end"
-        };
-        let rows = if numbers.len() == of {
-            each("Sash row", of)
-        } else {
-            say::rows("Sash row", &numbers)
-        };
-        format!("{rows}: join {what} {end}.")
+        let end = if posts { "in turn, end to end" } else { "end to end" };
+        format!("{}: join {what} {end}.", named("sash row", &numbers, of))
     };
-    step.press = row_press(work, group);
+    step.press = row_press(work, group, of);
     step
 }
 
-fn each(what: &str, of: usize) -> String {
-    if of == 1 {
-        what.into()
-    } else {
-        format!("{} ({of} alike)", say::plural(what))
+/// `Each of the 4 rows`, `Rows 1 and 3`, `The row`.
+fn named(what: &str, numbers: &[usize], of: usize) -> String {
+    match (numbers.len(), of) {
+        (1, 1) => format!("The {what}"),
+        (n, of) if n == of && of > 2 => format!("Each of the {}", say::several(of, what)),
+        _ => say::rows(what, numbers),
     }
 }
 
 fn block_row_text(work: &Work<'_>, row: &Row, numbers: &[usize], of: usize) -> String {
-    let what = if work.on_point() {
-        "Diagonal row"
-    } else {
-        "Row"
-    };
-    let rows = if numbers.len() == of && of > 2 {
-        each(what, of)
-    } else {
-        say::rows(what, numbers)
-    };
+    let what = if work.on_point() { "diagonal row" } else { "row" };
+    let rows = named(what, numbers, of);
     let place = match (work.on_point(), numbers) {
-        (true, [1]) => ", at the top left corner",
-        (true, [n]) if *n == of => ", at the bottom right corner",
+        (true, [1]) if of > 1 => ", at the top left corner",
+        (true, [n]) if of > 1 && *n == of => ", at the bottom right corner",
         (true, [1, n]) if *n == of => ", at the corners",
         _ => "",
     };
@@ -228,7 +212,7 @@ fn block_row_text(work: &Work<'_>, row: &Row, numbers: &[usize], of: usize) -> S
     )
 }
 
-/// `the 3 blocks, 2 sashes and 2 setting triangles`.
+/// `the 3 blocks, 2 sashes and 2 setting triangles`; of sashing without `the`.
 fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
     let name = |piece: Piece| match piece {
         Piece::Block(_) => "block",
@@ -261,11 +245,18 @@ fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
             (count > 0).then(|| say::several(count, kind))
         })
         .collect();
-    let the = if sashing { "" } else { "the " };
-    format!("{the}{}", say::list(&counts))
+    let listed = say::list(&counts);
+    match listed.strip_prefix("1 block") {
+        _ if sashing => listed,
+        Some(rest) => format!("the block{rest}"),
+        None => format!("the {listed}"),
+    }
 }
 
-fn row_press(work: &Work<'_>, group: &[&Row]) -> String {
+fn row_press(work: &Work<'_>, group: &[&Row], of: usize) -> String {
+    if of == 1 && work.plan.setting.sashing.is_none() {
+        return "Press the seams all the same way.".into();
+    }
     if work.plan.setting.sashing.is_some() {
         return "Press the seams towards the sashes.".into();
     }

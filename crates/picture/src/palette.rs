@@ -50,7 +50,7 @@ impl Palette {
 }
 
 impl ClothInk {
-    fn of(cloth: &Cloth) -> Self {
+    pub(crate) fn of(cloth: &Cloth) -> Self {
         let rgb = |c: quilt::plan::Colour| Rgb([c.red, c.green, c.blue]);
         Self {
             ground: rgb(cloth.colour),

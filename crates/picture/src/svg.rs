@@ -97,12 +97,15 @@ impl Writer<'_> {
     fn defs(&self) -> String {
         let mut out = String::new();
         for (&cloth, &repeat) in &self.tiles {
+            let tile = prints::tile(&self.palette.cloth(cloth));
             let _ = write!(
                 out,
-                "<pattern id=\"{}\" patternUnits=\"userSpaceOnUse\" width=\"100\" height=\"100\">",
-                tile_name(cloth, repeat)
+                "<pattern id=\"{}\" patternUnits=\"userSpaceOnUse\" width=\"{}\" height=\"{}\">",
+                tile_name(cloth, repeat),
+                tile.width,
+                tile.height
             );
-            for figure in prints::figures(&self.palette.cloth(cloth)) {
+            for figure in tile.figures {
                 let _ = write!(out, "<path fill=\"{}\" d=\"{}\"/>", figure.colour.hex(), figure.d);
             }
             out.push_str("</pattern>");

@@ -103,12 +103,15 @@ struct Survey {
 /// Looks into every region between the edges and counts what covers it.
 fn faults(mesh: &Mesh, outline: &Polygon, tiles: &[Polygon]) -> Vec<Fault> {
     let mut survey = Survey::default();
+    let bounds: Vec<(Point, Point)> = tiles.iter().map(Polygon::bounds).collect();
     for ring in mesh.cycles().rings {
         let point = beside(mesh, longest(mesh, &ring));
         let inside = |polygon: &Polygon| polygon.locate(&point) == Place::Inside;
-        let over: Vec<usize> = (0..tiles.len())
-            .filter(|&tile| inside(&tiles[tile]))
-            .collect();
+        let close = |(low, high): &(Point, Point)| {
+            low.x < point.x && point.x < high.x && low.y < point.y && point.y < high.y
+        };
+        let is_over = |&tile: &usize| close(&bounds[tile]) && inside(&tiles[tile]);
+        let over: Vec<usize> = (0..tiles.len()).filter(is_over).collect();
         let wanted = inside(outline);
         if wanted && over.is_empty() {
             let corners = ring

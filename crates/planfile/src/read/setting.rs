@@ -1,0 +1,350 @@
+//! The setting: `[setting]`, its key, sashing and target, and the borders.
+//!
+//! **Units.** Exact inches.
+
+use std::collections::BTreeMap;
+
+use geometry::Surd;
+use quilt::plan::{
+    Bed, BlockId, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan,
+    Target,
+};
+
+use super::draft::same_count;
+use crate::beds;
+use crate::defaults;
+use crate::desk::{Body, Desk, Field, Limits, Section};
+use crate::near;
+
+/// Most rows and columns of a setting and of its repeat.
+const MOST: u32 = 200;
+/// Most borders.
+const MOST_BORDERS: usize = 30;
+/// Most letters in a key.
+const MOST_LETTERS: usize = 1000;
+/// Widest sashing and border, inches.
+const WIDEST: i64 = 100;
+
+const FIELDS: [&str; 10] = [
+    "kind", "rows", "columns", "cells", "between", "edge", "float", "key", "sashing", "target",
+];
+
+pub(crate) const CUTS: [(&str, CutAlong); 2] =
+    [("across", CutAlong::Across), ("length", CutAlong::Length)];
+
+/// What each letter stands for; `None` where that could not be read.
+type Letters = BTreeMap<String, Option<(BlockId, Option<usize>)>>;
+
+pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
+    let mend = "Say how the blocks are set under a heading: [setting].";
+    let field = desk.need(root, "setting", mend)?;
+    let section = desk.section(&field, mend)?;
+    desk.only(&section, &FIELDS);
+    let mut count = |key: &str, what: &str| {
+        let mend = format!("Say how many blocks go {what}: {key} = 6.");
+        desk.need(&section, key, &mend).and_then(|f| desk.count(&f, 1..=MOST))
+    };
+    let (rows, columns) = (count("rows", "down"), count("columns", "across"));
+    let letters = key(desk, &section);
+    let mend = "Write the repeat row by row: cells = [\"H0 H1\", \"H3 H2\"].";
+    let cells = desk
+        .need(&section, "cells", mend)
+        .and_then(|f| repeat(desk, &f, letters.as_ref()));
+    let kind = kind(desk, &section, letters.as_ref());
+    let sashing = desk.maybe(&section, "sashing", sashing);
+    let target = desk.maybe(&section, "target", target);
+    Some(SettingPlan {
+        kind: kind?,
+        rows: rows?,
+        columns: columns?,
+        cells: cells?,
+        sashing: sashing?,
+        target: target?,
+    })
+}
+
+fn kind(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<Kind> {
+    let kinds = [("straight", false), ("on point", true)];
+    if !desk.or(section, "kind", false, |d, f| d.choice(f, &kinds))? {
+        for key in ["between", "edge", "float"] {
+            if let Some(field) = section.get(key) {
+                let mend = "Take it out, or write: kind = \"on point\".";
+                desk.fault::<()>(&field, format!("A straight set has no “{key}”."), mend);
+            }
+        }
+        return Some(Kind::Straight);
+    }
+    let between = desk
+        .need(section, "between", "Give the cells between the main ones: between = [\"P\"].")
+        .and_then(|f| repeat(desk, &f, letters));
+    let edge = desk
+        .need(section, "edge", "Give the cloth of the setting triangles: edge = \"navy\".")
+        .and_then(|f| desk.cloth(&f));
+    let float = desk.or(section, "float", Surd::ZERO, |d, f| {
+        d.length(f, &Limits::from_nought(WIDEST))
+    });
+    Some(Kind::OnPoint { between: between?, edge: edge?, float: float? })
+}
+
+/// `[setting.key]`: which block, in which colourway, a letter stands for.
+fn key(desk: &mut Desk, setting: &Section) -> Option<Letters> {
+    let mend = "Say which block each letter stands for: [setting.key] and below it H = \"Harbour\".";
+    let field = desk.need(setting, "key", mend)?;
+    let section = desk.section(&field, mend)?;
+    let fields = section.fields();
+    if fields.len() > MOST_LETTERS {
+        return desk.fault(&field, format!("There are more than {MOST_LETTERS} letters."), mend);
+    }
+    let mut letters = Letters::new();
+    for (name, field) in fields {
+        if name.is_empty() || name.len() > 20 || !name.chars().all(char::is_alphabetic) {
+            let text = "A letter of the key is made of letters only.";
+            let mend = "Figures behind a letter are its quarter turns. Call it H or Pl.";
+            desk.fault::<()>(&field, text, mend);
+        }
+        letters.insert(name.to_owned(), block(desk, &field));
+    }
+    Some(letters)
+}
+
+/// `Harbour`, or `Harbour / dusk` for one of its colourways.
+fn block(desk: &mut Desk, field: &Field) -> Option<(BlockId, Option<usize>)> {
+    let text = desk.text(field)?;
+    let (name, colourway) = match text.split_once('/') {
+        Some((name, colourway)) => (name.trim(), Some(colourway.trim())),
+        None => (text.trim(), None),
+    };
+    let shorter: String = name.chars().take(60).collect();
+    let Some(id) = desk.blocks.iter().position(|block| block.name == name) else {
+        let known: Vec<String> = desk.blocks.iter().map(|b| b.name.clone()).collect();
+        let text = format!("There is no block “{shorter}” in this plan.");
+        return desk.fault(field, text, near::advice(name, &known, "blocks"));
+    };
+    let Some(colourway) = colourway else { return Some((BlockId(id), None)) };
+    let known = desk.blocks[id].colourways.clone();
+    if let Some(index) = known.iter().position(|c| c == colourway) {
+        return Some((BlockId(id), Some(index)));
+    }
+    let short: String = colourway.chars().take(60).collect();
+    let text = format!("The block “{shorter}” has no colourway “{short}”.");
+    desk.fault(field, text, near::advice(colourway, &known, "colourways of this block"))
+}
+
+fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Repeat> {
+    let rows = desk.list(field);
+    let most = MOST as usize;
+    if rows.is_empty() || rows.len() > most {
+        let text = format!("A repeat has from 1 to {most} rows; this one has {}.", rows.len());
+        return desk.fault(field, text, "Write one text for each row, like \"H0 H1\".");
+    }
+    let (mut cells, mut seen, mut columns, mut sound) = (Vec::new(), 0, None, true);
+    for row in &rows {
+        let Some(text) = desk.text(row) else {
+            sound = false;
+            continue;
+        };
+        let tokens: Vec<&str> = text.split_whitespace().take(most + 1).collect();
+        if tokens.is_empty() || tokens.len() > most {
+            let what = format!("A row of a repeat has from 1 to {most} cells.");
+            desk.fault::<()>(row, what, "Write the cells with blanks between them: \"H0 H1\".");
+            sound = false;
+            continue;
+        }
+        sound &= same_count(desk, row, tokens.len(), &mut columns, "cell");
+        for token in tokens {
+            let start = token.as_ptr() as usize - text.as_ptr() as usize;
+            let span = desk.inside(row, start..start + token.len());
+            match cell(token, letters) {
+                Ok(cell) => cells.push(cell),
+                Err(Odd::Cell(what, mend)) => desk.complain(&row.path, span, what, mend),
+                Err(Odd::Letter(what, mend)) => desk.absent(&row.path, span, what, mend),
+                Err(Odd::Told) => {}
+            }
+            seen += 1;
+        }
+    }
+    let columns = columns?;
+    (sound && cells.len() == seen).then_some(Repeat { rows: rows.len(), columns, cells })
+}
+
+/// Why a cell of a repeat cannot be read: what is wrong and what would put it right.
+enum Odd {
+    /// It is written wrong.
+    Cell(String, String),
+    /// Its letter is not in the key.
+    Letter(String, String),
+    /// The key is at fault, and that has been told.
+    Told,
+}
+
+/// `H2`: the block `H` stands for, turned twice.
+fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
+    let figures = token.find(|c: char| !c.is_alphabetic()).unwrap_or(token.len());
+    let (letter, turn) = token.split_at(figures);
+    let short: String = token.chars().take(40).collect();
+    let turns = "Quarter turns clockwise are 0, 1, 2 and 3: H0, H1, H2, H3.".to_owned();
+    let turn = match turn {
+        "" | "0" => 0,
+        "1" => 1,
+        "2" => 2,
+        "3" => 3,
+        _ if turn.bytes().all(|b| b.is_ascii_digit()) => {
+            return Err(Odd::Cell(format!("“{short}” is turned {turn} times."), turns));
+        }
+        _ => {
+            let text = format!("“{short}” is no cell: it is a letter of the key and its turns.");
+            return Err(Odd::Cell(text, turns));
+        }
+    };
+    let letters = letters.ok_or(Odd::Told)?;
+    match letters.get(letter) {
+        Some(None) => Err(Odd::Told),
+        Some(&Some((block, colourway))) => Ok(CellPlan { block, colourway, turn }),
+        None => {
+            let known: Vec<&String> = letters.keys().collect();
+            let text = format!("“{short}” begins with a letter that is not in [setting.key].");
+            Err(Odd::Letter(text, near::advice(letter, &known, "letters of the key")))
+        }
+    }
+}
+
+/// The letters of a file's key, as they stand: letter, block, colourway. For writing
+/// changes with the maker's own letters.
+pub(crate) fn letters(root: &toml_edit::Table) -> Vec<(String, String, Option<String>)> {
+    let key = root.get("setting").and_then(|s| s.as_table_like()).and_then(|s| s.get("key"));
+    let Some(key) = key.and_then(|k| k.as_table_like()) else { return Vec::new() };
+    key.iter()
+        .filter_map(|(letter, item)| {
+            let text = item.as_str()?;
+            let (name, colourway) = match text.split_once('/') {
+                Some((name, colourway)) => (name, Some(colourway.trim().to_owned())),
+                None => (text, None),
+            };
+            Some((letter.to_owned(), name.trim().to_owned(), colourway))
+        })
+        .collect()
+}
+
+fn sashing(desk: &mut Desk, field: &Field) -> Option<Sashing> {
+    let section = desk.section(field, "Give the sashing its own heading: [setting.sashing].")?;
+    desk.only(&section, &["width", "cloth", "posts", "outside"]);
+    let width = desk
+        .need(&section, "width", "Give its finished width: width = \"2\".")
+        .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
+    let cloth = desk
+        .need(&section, "cloth", "Give its cloth: cloth = \"navy\".")
+        .and_then(|f| desk.cloth(&f));
+    let posts = desk.maybe(&section, "posts", |d, f| d.cloth(f));
+    let outside = desk.or(&section, "outside", true, |d, f| d.flag(f));
+    Some(Sashing { width: width?, cloth: cloth?, posts: posts?, outside: outside? })
+}
+
+fn target(desk: &mut Desk, field: &Field) -> Option<Target> {
+    let mend = "Give the size aimed at: size = \"60 x 72\", or a bed: bed = \"queen\".";
+    let section = desk.section(field, mend)?;
+    desk.only(&section, &["size", "bed", "drop", "tuck"]);
+    match (section.get("size"), section.get("bed")) {
+        (Some(size), None) => {
+            for key in ["drop", "tuck"] {
+                if let Some(field) = section.get(key) {
+                    let mend = "Take it out, or give a bed instead of a size.";
+                    desk.fault::<()>(&field, format!("“{key}” belongs to a bed."), mend);
+                }
+            }
+            let (width, height) = desk.size(&size, &Limits::above_nought(1000))?;
+            Some(Target::Size { width, height })
+        }
+        (None, Some(bed)) => {
+            let bed = self::bed(desk, &bed);
+            let drop = desk.or(&section, "drop", defaults::drop(desk.measure), |d, f| {
+                d.length(f, &Limits::from_nought(60))
+            });
+            let tuck = desk.or(&section, "tuck", Surd::ZERO, |d, f| {
+                d.length(f, &Limits::from_nought(60))
+            });
+            Some(Target::Bed { bed: bed?, drop: drop?, tuck: tuck? })
+        }
+        (Some(_), Some(bed)) => desk.fault(&bed, "Both a size and a bed are given.", mend),
+        (None, None) => {
+            desk.absent(&section.path, section.span, "No size is given.", mend);
+            None
+        }
+    }
+}
+
+/// A standard mattress by name, or one with a size of its own.
+fn bed(desk: &mut Desk, field: &Field) -> Option<Bed> {
+    if let Body::Table(table) = field.body {
+        let section = Section { path: field.path.clone(), span: field.span.clone(), table };
+        desk.only(&section, &["name", "size"]);
+        let name = desk
+            .need(&section, "name", "Call it something: name = \"box bed\".")
+            .and_then(|f| desk.name(&f, "The name of this bed"));
+        let size = desk
+            .need(&section, "size", "Give the mattress: size = \"48 x 72\".")
+            .and_then(|f| desk.size(&f, &Limits::above_nought(1000)));
+        let (width, length) = size?;
+        return Some(Bed { name: name?, width, length });
+    }
+    let name = desk.text(field)?;
+    beds::bed(name).or_else(|| {
+        let known = beds::bed_names();
+        let word = name.trim().to_lowercase();
+        let alike: Vec<&&str> =
+            known.iter().filter(|k| !word.is_empty() && k.to_lowercase().contains(&word)).collect();
+        let own = "a bed of your own is { name = \"box bed\", size = \"48 x 72\" }";
+        let mend = match near::nearest(name, &known) {
+            _ if !alike.is_empty() => format!("Do you mean {}? Or {own}.", near::list(&alike)),
+            Some(near) => format!("Did you mean “{near}”? Or {own}."),
+            None => format!("The beds are: {}; {own}.", near::list(&known)),
+        };
+        let short: String = name.chars().take(60).collect();
+        desk.fault(field, format!("No standard mattress is called “{short}”."), mend)
+    })
+}
+
+/// Reads the borders, from the inside out.
+pub(super) fn borders(desk: &mut Desk, root: &Section) -> Option<Vec<BorderPlan>> {
+    let Some(field) = root.get("border") else { return Some(Vec::new()) };
+    let mend = "Begin every border with a heading in double brackets: [[border]].";
+    if !matches!(field.body, Body::Tables(_) | Body::List(_)) {
+        return desk.fault(&field, "Borders come one after another.", mend);
+    }
+    let sections = desk.sections(&field, mend);
+    if sections.len() > MOST_BORDERS {
+        let text = format!("There are more than {MOST_BORDERS} borders.");
+        return desk.fault(&field, text, "Take some out.");
+    }
+    let borders: Vec<Option<BorderPlan>> = sections.iter().map(|s| border(desk, s)).collect();
+    borders.into_iter().collect()
+}
+
+fn border(desk: &mut Desk, section: &Section) -> Option<BorderPlan> {
+    desk.only(section, &["width", "cloth", "corner", "squares", "cut"]);
+    let width = desk
+        .need(section, "width", "Give its finished width: width = \"4 1/2\".")
+        .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
+    let cloth = desk
+        .need(section, "cloth", "Give its cloth: cloth = \"navy\".")
+        .and_then(|f| desk.cloth(&f));
+    let corners = [("butted", 0), ("mitred", 1), ("squares", 2)];
+    let which = desk.or(section, "corner", 0, |d, f| d.choice(f, &corners));
+    let squares = section.get("squares");
+    let corner = match (which, squares) {
+        (Some(2), Some(field)) => desk.cloth(&field).map(Corner::Squares),
+        (Some(2), None) => {
+            let mend = "Give the cloth of the corner squares: squares = \"navy\".";
+            desk.need(section, "squares", mend);
+            None
+        }
+        (Some(_), Some(field)) => {
+            let mend = "Take it out, or write: corner = \"squares\".";
+            desk.fault(&field, "This border has no corner squares.", mend)
+        }
+        (Some(1), None) => Some(Corner::Mitred),
+        (Some(_), None) => Some(Corner::Butted),
+        (None, _) => None,
+    };
+    let cut = desk.or(section, "cut", CutAlong::Across, |d, f| d.choice(f, &CUTS));
+    Some(BorderPlan { width: width?, cloth: cloth?, corner: corner?, cut: cut? })
+}

@@ -174,6 +174,12 @@ impl Words<'_> {
         }
     }
 
+    /// What a demand's strips become when they are joined, if they are.
+    fn joined(&self, demand: usize) -> Option<String> {
+        let demand = &self.cutting.demands[demand];
+        matches!(demand.method, Method::JoinedStrips { .. }).then(|| made_of(demand))
+    }
+
     fn is_run(&self, demand: usize) -> bool {
         match &self.cutting.demands[demand].method {
             Method::Template => true,
@@ -221,7 +227,10 @@ impl Words<'_> {
         if let [only] = step.crosscuts.as_slice()
             && (only.width, only.height) == (step.width, step.height)
         {
-            return format!("{head}, the whole width: {}.", self.labels(only));
+            return match self.joined(only.demand) {
+                Some(joined) => format!("{head}, the whole width, to be joined for {joined}."),
+                None => format!("{head}, the whole width: {}.", self.labels(only)),
+            };
         }
         let cuts: Vec<String> = step
             .crosscuts
@@ -275,9 +284,14 @@ impl Words<'_> {
                 }
             },
             Method::JoinedStrips { .. } => {
-                let lengths = if count == 1 { "length" } else { "lengths" };
-                let piece = self.say(crosscut.width);
-                format!("{count} {lengths} of {piece} to be joined{trimmed}: {labels}")
+                let s = if count == 1 { "" } else { "s" };
+                let strips = if crosscut.width == self.cutting.width {
+                    format!("{count} whole strip{s}")
+                } else {
+                    format!("{count} length{s} of {}", self.say(crosscut.width))
+                };
+                let joined = self.joined(crosscut.demand).unwrap_or_default();
+                format!("{strips} to be joined for {joined}{trimmed}")
             }
             Method::BiasSquare { .. } => format!("{plain}, to be cut on the bias: {labels}"),
             Method::Rectangle { .. } | Method::Lengthwise { .. } => format!("{plain}: {labels}"),
@@ -345,11 +359,7 @@ impl Words<'_> {
             .into_iter()
             .map(|(length, count)| format!("{count} of {}", self.say(length.0.marks)))
             .collect();
-        let made: Vec<String> = demand
-            .serves
-            .iter()
-            .map(|served| named(&served.usage, served.count))
-            .collect();
+        let made = made_of(demand);
         let join = if demand.count == 1 {
             format!("From the {} strip", self.say(strip.marks))
         } else {
@@ -360,7 +370,7 @@ impl Words<'_> {
             )
         };
         Some(CutStep {
-            text: format!("{join} cut {}: {}.", listed(&cuts), listed(&made)),
+            text: format!("{join} cut {}: {}.", listed(&cuts), made),
             strips: 0,
             height: strip.marks,
             width: 0,
@@ -368,6 +378,20 @@ impl Words<'_> {
             crosscuts: Vec::new(),
         })
     }
+}
+
+/// What the joined strips of a demand become: sides and ends make the border.
+fn made_of(demand: &Demand) -> String {
+    let name = |usage: &Use, count| match usage {
+        Use::Part(PartKind::BorderSide(border) | PartKind::BorderEnd(border)) => {
+            format!("border {}", border + 1)
+        }
+        usage => named(usage, count),
+    };
+    let mut names: Vec<String> =
+        demand.serves.iter().map(|served| name(&served.usage, served.count)).collect();
+    names.dedup();
+    listed(&names)
 }
 
 fn is_trapezoid(shape: RotaryShape) -> bool {

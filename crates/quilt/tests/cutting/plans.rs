@@ -22,6 +22,18 @@ pub struct Bench {
     pub finishing: Finishing,
 }
 
+impl std::fmt::Debug for Bench {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let cloth = &self.plan.cloths[0];
+        write!(f, "{} in, {:?}:", cloth.width, cloth.direction)?;
+        for (index, block) in self.plan.blocks.iter().enumerate() {
+            let copies = self.top.blocks.iter().filter(|p| p.block.0 == index).count();
+            write!(f, " {copies} × {} {} × {};", block.name, block.width, block.height)?;
+        }
+        Ok(())
+    }
+}
+
 impl Bench {
     pub fn cut(&self) -> Vec<ClothCutting> {
         cutting::work_out(&self.plan, &self.blocks, &self.top, &self.finishing)

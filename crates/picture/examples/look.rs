@@ -107,8 +107,8 @@ fn whole_plan(looker: &Looker, name: &str, plan: &Plan) {
     looker.sheet(&format!("{name}-steps"), 5, &steps);
     let steps: Vec<_> = sewing.top.iter().map(|s| (picture::top_step(plan, blocks, top, s), 2.0)).collect();
     looker.sheet(&format!("{name}-top"), 5, &steps);
-    let layouts: Vec<_> = cutting.iter().map(|c| (picture::cloth_layout(plan, blocks, c), 3.2)).collect();
-    looker.sheet(&format!("{name}-layouts"), 4, &layouts);
+    let layouts: Vec<_> = cutting.iter().map(|c| (picture::cloth_layout(plan, blocks, c), 5.5)).collect();
+    looker.sheet(&format!("{name}-layouts"), 2, &layouts);
 }
 
 fn the_kit(looker: &Looker, plan: &Plan) {
@@ -154,6 +154,7 @@ fn the_kit(looker: &Looker, plan: &Plan) {
         }
     }
     looker.sheet("templates", 5, &templates);
+    looker.sheet("templates-few", 3, &[1, 9, 11].map(|i: usize| templates[i].clone()));
     let large = &blocks[4].as_deref().expect("the kit's drafts are sound").templates[1];
     let tiles = picture::tiles(&picture::template(large, &["4 of Whirligig Pier".to_owned()]), 3.4, 2.5, 0.5);
     let tiles: Vec<_> = tiles.into_iter().map(|t| { let w = t.drawing.true_width(); (t.drawing, w) }).collect();

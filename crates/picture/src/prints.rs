@@ -33,9 +33,13 @@ pub(crate) struct Figure {
     pub(crate) colour: Rgb,
 }
 
+/// Clouds smaller than this look like a weave instead.
+const CLOUDY: f64 = 7.0;
+
 /// The size at which a repeat of so many points is drawn; `None` for its mean colour.
-pub(crate) fn drawn_repeat(points: f64) -> Option<f64> {
-    (points >= FINEST).then_some(points.max(READABLE))
+pub(crate) fn drawn_repeat(print: Print, points: f64) -> Option<f64> {
+    let finest = if print == Print::Tonal { CLOUDY } else { FINEST };
+    (points >= finest).then_some(points.max(READABLE))
 }
 
 /// The colour a cloth has from afar: ground and figures in the shares they cover.

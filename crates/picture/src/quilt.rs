@@ -8,9 +8,13 @@ use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::{PlacedBlock, Top};
 
+use crate::colour::Rgb;
 use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
 use crate::patches::{self, Dressed, Lines, Moved};
+
+/// Seams between dark cloths of a whole quilt: just light enough to be seen.
+const DIM: Rgb = Rgb([0x66, 0x66, 0x66]);
 
 /// The whole quilt in its cloth, with borders and the binding's edge.
 ///
@@ -176,7 +180,7 @@ fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top,
         bold.push(Path::ring(Moved::shifted([rim; 2]).points(&patches::corners(&part.outline))));
     }
     let narrow = narrowest(blocks);
-    drawing.push(Shape::drawn(in_dark, Stroke::new(Ink::Pale, 0.3).at_most(narrow / 14.0)));
+    drawing.push(Shape::drawn(in_dark, Stroke::new(Ink::Flat(DIM), 0.3).at_most(narrow / 14.0)));
     drawing.push(Shape::drawn(fine, Stroke::new(Ink::Quiet, 0.3).at_most(narrow / 14.0)));
     drawing.push(Shape::drawn(bold, Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 10.0)));
 }

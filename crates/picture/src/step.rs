@@ -118,7 +118,7 @@ fn places(block: &Block, join: &Join) -> Places {
     let both = [reach(block, &join.left, &left), reach(block, &join.right, &right)].concat();
     let [from, to] = flat::bounds(&both);
     let pair = flat::sub(to, from);
-    let low_and_long = pair[0] > 2.2 * pair[1];
+    let low_and_long = pair[0] > 2.7 * pair[1];
     let scale = pair[0].max(pair[1]);
     let (made_at, equals, total) = if low_and_long {
         let y = pair[1] + 0.26 * scale;

@@ -187,7 +187,7 @@ impl Writer<'_> {
     /// Size of the cloth's repeat on the paper, if its print is drawn at all.
     fn repeat(&self, cloth: usize) -> Option<f64> {
         let ink = self.palette.cloth(cloth);
-        let drawn = prints::drawn_repeat(ink.repeat * self.sheet.scale)?;
+        let drawn = prints::drawn_repeat(ink.print, ink.repeat * self.sheet.scale)?;
         (ink.print != quilt::plan::Print::Plain && ink.ground != ink.figure).then_some(drawn)
     }
 
@@ -245,6 +245,9 @@ impl Writer<'_> {
     }
 
     fn dot(&mut self, dot: &Dot) {
+        if dot.fill.is_none() && dot.stroke.is_none() {
+            return;
+        }
         let [x, y] = self.sheet.point(dot.at).map(number);
         let fill = dot.fill.map_or("none".into(), |ink| colour_of(ink).hex());
         let _ = write!(self.body, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\" fill=\"{fill}\"", number(dot.radius));

@@ -17,6 +17,8 @@ use crate::placing::placed;
 
 /// Longest grain arrow, inches.
 const ARROW: f64 = 3.0;
+/// How far the grain arrow keeps from the seam lines beside it, inches.
+const CLEAR: f64 = 0.14;
 /// Size of the notes, points.
 const NOTES: f64 = 8.0;
 
@@ -83,7 +85,10 @@ fn grain_arrow(finished: &[P], grain: f64) -> Option<Arrow> {
         let off = f64::from(i) / 6.0 * 0.22 * reach;
         let chord = chord(finished, flat::add(middle, flat::scaled(across, off)), way)?;
         let long = flat::length(flat::sub(chord[1], chord[0]));
-        Some((long.min(ARROW / 0.7) * (1.0 + 0.25 * off.abs() / reach), chord))
+        let aside = 1.0 + 0.25 * off.abs() / reach;
+        // Too near a seam line the arrow could be taken for part of it.
+        let clear = (beside(finished, chord, way) / CLEAR).min(1.0);
+        Some((long.min(ARROW / 0.7) * aside * clear, chord))
     });
     let (_, [a, b]) = chords.fold(None, |best: Option<(f64, [P; 2])>, new| match best {
         Some(old) if old.0 + 1e-9 >= new.0 => Some(old),
@@ -93,6 +98,17 @@ fn grain_arrow(finished: &[P], grain: f64) -> Option<Arrow> {
     let centre = flat::middle(a, b);
     let at = |way_on: f64| flat::add(centre, flat::scaled(way, way_on * half));
     Some(Arrow { from: at(-1.0), to: at(1.0), both: true, head: 6.5 })
+}
+
+/// How far the middle half of a chord is from the shape's edge.
+fn beside(ring: &[P], [a, b]: [P; 2], way: P) -> f64 {
+    let quarter = flat::length(flat::sub(b, a)) / 4.0;
+    let centre = flat::middle(a, b);
+    [-1.0, 0.0, 1.0]
+        .map(|t| flat::add(centre, flat::scaled(way, t * quarter)))
+        .iter()
+        .flat_map(|&p| flat::edges(ring).map(move |e| flat::distance(p, e)))
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// The stretch of the line through `at` along `way` that lies in the shape around `at`.

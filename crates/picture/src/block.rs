@@ -2,6 +2,7 @@
 //!
 //! All are in block coordinates: drawn at scale 1 they are true finished size.
 
+use geometry::Segment;
 use quilt::block::{Block, JoinNode};
 use quilt::plan::{BlockId, Plan};
 
@@ -25,7 +26,7 @@ pub fn block(
     copy: u32,
 ) -> Drawing {
     let mut drawing = sheet(plan, id, block, "in its cloth").with_margin(LINE);
-    let dressed = Dressed::new(plan, id, block, colourway, copy);
+    let dressed = Dressed::alone(plan, id, block, colourway, copy);
     let all: Vec<usize> = (0..block.patches.len()).collect();
     unit(&mut drawing, &dressed, &all, &Moved::still());
     drawing
@@ -42,7 +43,7 @@ pub fn block_numbered(
     copy: u32,
 ) -> Drawing {
     let mut drawing = block(plan, id, block_of, colourway, copy).with_margin(LETTERS);
-    let dressed = Dressed::new(plan, id, block_of, colourway, copy);
+    let dressed = Dressed::alone(plan, id, block_of, colourway, copy);
     for (i, patch) in block_of.patches.iter().enumerate() {
         if let Some(cloth) = dressed.cloth(i) {
             let room = Room::Once(patches::corners(&patch.outline), cloth.0);
@@ -82,7 +83,7 @@ pub fn block_exploded(
     let Some(tree) = &block.joining.tree else {
         return self::block(plan, id, block, colourway, 0);
     };
-    let dressed = Dressed::new(plan, id, block, colourway, 0);
+    let dressed = Dressed::alone(plan, id, block, colourway, 0);
     let [low, high] = flat::bounds(&patches::corners(&block.drafted.outline));
     let gap = 0.07 * (high[0] - low[0]).max(high[1] - low[1]);
     let parts = apart(tree, gap);
@@ -157,11 +158,21 @@ pub fn obstruction(plan: &Plan, id: BlockId, block: &Block) -> Drawing {
             });
         }
         for (i, seam) in found.ring.iter().enumerate() {
-            let at = flat::middle(seam.a.to_f64(), seam.b.to_f64());
+            let at = apart_from(seam, &found.ring);
             drawing.push(Label::new((i + 1).to_string(), at, 8.0).bold().on_plate());
         }
     }
     drawing
+}
+
+/// A point on a seam well away from the other seams of its ring.
+fn apart_from(seam: &Segment, ring: &[Segment]) -> P {
+    let (a, b) = (seam.a.to_f64(), seam.b.to_f64());
+    let others = || ring.iter().filter(|s| *s != seam).map(|s| [s.a.to_f64(), s.b.to_f64()]);
+    let free = |p: P| others().map(|s| flat::distance(p, s)).fold(f64::INFINITY, f64::min);
+    (1..8)
+        .map(|i| flat::add(a, flat::scaled(flat::sub(b, a), f64::from(i) / 8.0)))
+        .fold(a, |best, p| if free(p) > free(best) + 1e-9 { p } else { best })
 }
 
 /// An empty drawing the size of the block.

@@ -31,17 +31,6 @@ impl Rgb {
         0.2126 * r + 0.7152 * g + 0.0722 * b
     }
 
-    /// Its lightness L*, 0 to 100 (CIE 15, from luminance against D65 white).
-    #[must_use]
-    pub fn lightness(self) -> f64 {
-        let y = self.luminance();
-        if y > 216.0 / 24389.0 {
-            116.0 * y.cbrt() - 16.0
-        } else {
-            y * 24389.0 / 27.0
-        }
-    }
-
     /// The grey of the same luminance.
     #[must_use]
     pub fn grey(self) -> Self {

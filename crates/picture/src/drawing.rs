@@ -166,6 +166,8 @@ pub struct Arrow {
 pub struct Label {
     /// The words; a line feed begins a new line.
     pub text: String,
+    /// Smaller lines under them, set at [`Label::under_size`].
+    pub under: String,
     /// Where they stand, inches.
     pub at: [f64; 2],
     /// Moved on paper from there, points.
@@ -353,6 +355,7 @@ impl Label {
     pub fn new(text: impl Into<String>, at: [f64; 2], size: f64) -> Self {
         Self {
             text: text.into(),
+            under: String::new(),
             at,
             shift: [0.0; 2],
             size,
@@ -363,6 +366,12 @@ impl Label {
             ink: Ink::Ink,
             room: Room::Fixed,
         }
+    }
+
+    /// Size of the lines under words of this size, points.
+    #[must_use]
+    pub fn under_size(size: f64) -> f64 {
+        (0.36 * size).max(7.0)
     }
 
     /// The same, bold.

@@ -5,12 +5,13 @@
 //! degrees takes its cloth turned by g − 90, and its block's turn on top of that, so that
 //! stripes and checks lie in the drawing as they will in the quilt.
 
+use std::borrow::Cow;
+
 use geometry::{Motion, Point, Polygon};
 use quilt::block::Block;
-use quilt::plan::{BlockId, BlockPlan, ClothId, CutAlong, Plan};
-use quilt::setting::{Part, PartKind, PartShape, PlacedBlock};
+use quilt::plan::{BlockId, ClothId, CutAlong, Plan};
+use quilt::setting::{Part, PartKind, PartShape, PlacedBlock, cloth_of};
 
-use crate::colour::Rgb;
 use crate::drawing::{ClothShape, Ink, Item, Lay, Path, Shape, Stroke};
 use crate::flat::{self, P};
 
@@ -69,55 +70,49 @@ pub(crate) fn corners(outline: &Polygon) -> Vec<P> {
     outline.points().iter().map(Point::to_f64).collect()
 }
 
-/// A block, drawn once, in the cloths of one colourway and copy.
+/// A block in its cloths, wherever it lies.
 pub(crate) struct Dressed<'a> {
-    whole: &'a Plan,
-    plan: &'a BlockPlan,
+    plan: &'a Plan,
     block: &'a Block,
-    colourway: Option<usize>,
-    copy: u32,
+    placed: Cow<'a, PlacedBlock>,
 }
 
 impl<'a> Dressed<'a> {
-    pub(crate) fn new(
-        plan: &'a Plan,
-        id: BlockId,
-        block: &'a Block,
-        colourway: Option<usize>,
-        copy: u32,
-    ) -> Self {
-        Self {
-            whole: plan,
-            plan: plan.block(id),
-            block,
+    /// A block that lies in the top.
+    pub(crate) fn placed(plan: &'a Plan, block: &'a Block, placed: &'a PlacedBlock) -> Self {
+        Self { plan, block, placed: Cow::Borrowed(placed) }
+    }
+
+    /// A block by itself, in the cloths this copy of it takes.
+    pub(crate) fn alone(plan: &'a Plan, id: BlockId, block: &'a Block, colourway: Option<usize>, copy: u32) -> Self {
+        let placed = PlacedBlock {
+            row: 0,
+            column: 0,
+            between: false,
+            diagonal: None,
+            block: id,
             colourway,
+            turn: 0,
             copy,
-        }
-    }
-
-    /// Whether a patch lies in dark cloth.
-    pub(crate) fn is_dark(&self, patch: usize) -> bool {
-        self.cloth(patch).is_some_and(|c| is_dark(self.whole, c))
-    }
-
-    /// The lines of some of its patches.
-    pub(crate) fn lines(&self, of: &[usize], moved: &Moved) -> Lines {
-        Lines::of(self.block, of, moved, &|i| self.is_dark(i))
+            motion: Motion::identity(),
+        };
+        Self { plan, block, placed: Cow::Owned(placed) }
     }
 
     /// The cloth of a patch, unless no place claims it.
     pub(crate) fn cloth(&self, patch: usize) -> Option<ClothId> {
         let place = self.block.patches[patch].place?;
-        let own = &self.plan.places.get(place)?.cloths;
-        let changed = self
-            .colourway
-            .and_then(|c| self.plan.colourways.get(c))
-            .and_then(|c| c.places.iter().find(|(p, _)| *p == place))
-            .map(|(_, cloths)| cloths);
-        let cloths = changed.unwrap_or(own);
-        cloths
-            .get((self.copy as usize + patch) % cloths.len().max(1))
-            .copied()
+        Some(cloth_of(self.plan, &self.placed, place, patch))
+    }
+
+    /// Whether a patch lies in dark cloth.
+    pub(crate) fn is_dark(&self, patch: usize) -> bool {
+        self.cloth(patch).is_some_and(|c| is_dark(self.plan, c))
+    }
+
+    /// The lines of some of its patches.
+    pub(crate) fn lines(&self, of: &[usize], moved: &Moved) -> Lines {
+        Lines::of(self.block, of, moved, &|i| self.is_dark(i))
     }
 
     /// The patch as a shape: cloth, or bare paper while it has none.
@@ -146,7 +141,7 @@ pub(crate) fn placed_patches<'a>(
     block: &'a Block,
     placed: &'a PlacedBlock,
 ) -> impl Iterator<Item = Item> + 'a {
-    let dressed = Dressed::new(plan, placed.block, block, placed.colourway, placed.copy);
+    let dressed = Dressed::placed(plan, block, placed);
     let moved = Moved::of(&placed.motion);
     (0..block.patches.len()).map(move |i| dressed.shape(i, &moved))
 }
@@ -240,8 +235,7 @@ impl Lines {
 
 /// Whether a cloth is so dark that an ink line is lost in it: lightness below 35 of 100.
 pub(crate) fn is_dark(plan: &Plan, cloth: ClothId) -> bool {
-    let colour = plan.cloth(cloth).colour;
-    Rgb([colour.red, colour.green, colour.blue]).lightness() < 35.0
+    quilt::colour::lab(plan.cloth(cloth).colour)[0] < 35.0
 }
 
 /// Joins lines end to end into longer ones where one continues the other: fewer words in

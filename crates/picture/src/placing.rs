@@ -138,7 +138,7 @@ fn on_paper(room: &[P], sheet: Sheet) -> Vec<P> {
 
 /// Width and height of a label at this size, turned if it reads upwards.
 fn extent(label: &Label, size: f64) -> [f64; 2] {
-    let [w, h] = letters::extent(&label.text, size, label.bold);
+    let (_, [w, h]) = letters::set(label, size);
     if label.upwards { [h, w] } else { [w, h] }
 }
 

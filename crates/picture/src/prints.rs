@@ -33,9 +33,13 @@ pub(crate) struct Figure {
     pub(crate) colour: Rgb,
 }
 
+/// Clouds smaller than this look like a weave instead.
+const CLOUDY: f64 = 7.0;
+
 /// The size at which a repeat of so many points is drawn; `None` for its mean colour.
-pub(crate) fn drawn_repeat(points: f64) -> Option<f64> {
-    (points >= FINEST).then_some(points.max(READABLE))
+pub(crate) fn drawn_repeat(print: Print, points: f64) -> Option<f64> {
+    let finest = if print == Print::Tonal { CLOUDY } else { FINEST };
+    (points >= finest).then_some(points.max(READABLE))
 }
 
 /// The colour a cloth has from afar: ground and figures in the shares they cover.
@@ -120,8 +124,8 @@ fn plaid(tone: &dyn Fn(f64) -> Rgb, side: f64) -> Vec<Figure> {
     ]
 }
 
-/// Soft clouds in three strengths, like a hand-dyed cloth; each is drawn inside a paler
-/// and larger one, so that its edge fades.
+/// Soft clouds, like a hand-dyed cloth; each is drawn inside paler and larger ones, so
+/// that its edge fades.
 fn tonal(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
     let clouds = [
         (38.0, 34.0, 36.0, 24.0),
@@ -146,11 +150,8 @@ fn tonal(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
             })
             .collect()
     };
-    vec![
-        figure(at(1.0), tone(0.14)),
-        figure(at(0.72), tone(0.28)),
-        figure(at(0.4), tone(0.44)),
-    ]
+    let layers = [(1.0, 0.07), (0.86, 0.13), (0.72, 0.19), (0.57, 0.25), (0.42, 0.3), (0.26, 0.35)];
+    layers.map(|(size, share)| figure(at(size), tone(share))).into()
 }
 
 /// Leaves of two sizes strewn in all directions, the small ones fainter.

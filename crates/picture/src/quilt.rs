@@ -8,11 +8,13 @@ use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::{PlacedBlock, Top};
 
-use crate::drawing::{
-    Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke,
-};
+use crate::colour::Rgb;
+use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
 use crate::patches::{self, Dressed, Lines, Moved};
+
+/// Seams between dark cloths of a whole quilt: just light enough to be seen.
+const DIM: Rgb = Rgb([0x66, 0x66, 0x66]);
 
 /// The whole quilt in its cloth, with borders and the binding's edge.
 ///
@@ -218,8 +220,7 @@ fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top,
         let lines = match plan {
             Some(plan) => {
                 let all: Vec<usize> = (0..block.patches.len()).collect();
-                Dressed::new(plan, placed.block, block, placed.colourway, placed.copy)
-                    .lines(&all, &moved)
+                Dressed::placed(plan, block, placed).lines(&all, &moved)
             }
             None => Lines::of_all(block, &moved),
         };
@@ -233,18 +234,9 @@ fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top,
         ));
     }
     let narrow = narrowest(blocks);
-    drawing.push(Shape::drawn(
-        in_dark,
-        Stroke::new(Ink::Pale, 0.3).at_most(narrow / 14.0),
-    ));
-    drawing.push(Shape::drawn(
-        fine,
-        Stroke::new(Ink::Quiet, 0.3).at_most(narrow / 14.0),
-    ));
-    drawing.push(Shape::drawn(
-        bold,
-        Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 10.0),
-    ));
+    drawing.push(Shape::drawn(in_dark, Stroke::new(Ink::Flat(DIM), 0.3).at_most(narrow / 14.0)));
+    drawing.push(Shape::drawn(fine, Stroke::new(Ink::Quiet, 0.3).at_most(narrow / 14.0)));
+    drawing.push(Shape::drawn(bold, Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 10.0)));
 }
 
 /// A small patch's size: the root of the area one patch in ten is smaller than.

@@ -1,8 +1,8 @@
 //! Small drawings: a swatch, the cloths by value, and the square that checks the print.
 
-use quilt::plan::{ClothId, Plan};
+use quilt::colour::lightness;
+use quilt::plan::{Cloth, ClothId, Plan};
 
-use crate::colour::Rgb;
 use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Label, Lay, Path, Shape, Stroke};
 use crate::palette::ClothInk;
 use crate::patches::strokes;
@@ -22,15 +22,15 @@ pub fn swatch(plan: &Plan, cloth: ClothId) -> Drawing {
 /// numbers (from 1, in the plan's order).
 #[must_use]
 pub fn value_strip(plan: &Plan) -> Drawing {
-    let seen = |c: &quilt::plan::Cloth| prints::mean(&ClothInk::of(c));
-    let mut cloths: Vec<(usize, Rgb)> = plan.cloths.iter().map(seen).enumerate().collect();
-    cloths.sort_by(|a, b| b.1.lightness().total_cmp(&a.1.lightness()));
+    let mut cloths: Vec<(usize, &Cloth)> = plan.cloths.iter().enumerate().collect();
+    cloths.sort_by(|a, b| lightness(b.1).total_cmp(&lightness(a.1)));
     #[expect(clippy::cast_precision_loss, reason = "a plan has a few dozen cloths")]
     let at = |i: usize| 2.0 * i as f64;
     let width = at(cloths.len()).max(2.0);
-    let mut drawing = Drawing::new("The cloths from light to dark.", width, 3.0)
-        .with_margin([0.6, 0.6, 13.0, 0.6]);
-    for (i, &(cloth, colour)) in cloths.iter().enumerate() {
+    let mut drawing =
+        Drawing::new("The cloths from light to dark.", width, 3.0).with_margin([0.6, 0.6, 13.0, 0.6]);
+    for (i, &(cloth, seen)) in cloths.iter().enumerate() {
+        let colour = prints::mean(&ClothInk::of(seen));
         cloth_box(&mut drawing, cloth, [at(i), 0.0], [at(i) + 2.0, 2.0]);
         let grey = vec![Path::ring(rectangle([at(i), 2.0], [at(i) + 2.0, 3.0]))];
         drawing.push(Shape::filled(grey, Ink::Flat(colour.grey())));

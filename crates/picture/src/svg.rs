@@ -15,7 +15,7 @@ use crate::drawing::{
     Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Path, Shape, Stroke,
 };
 use crate::flat::{self, P};
-use crate::letters::{CAPITAL, LEADING};
+use crate::letters;
 use crate::palette::Palette;
 use crate::placing::{Placed, Sheet, placed};
 use crate::prints;
@@ -217,7 +217,7 @@ impl Writer<'_> {
     /// Size of the cloth's repeat on the paper, if its print is drawn at all.
     fn repeat(&self, cloth: usize) -> Option<f64> {
         let ink = self.palette.cloth(cloth);
-        let drawn = prints::drawn_repeat(ink.repeat * self.sheet.scale)?;
+        let drawn = prints::drawn_repeat(ink.print, ink.repeat * self.sheet.scale)?;
         (ink.print != quilt::plan::Print::Plain && ink.ground != ink.figure).then_some(drawn)
     }
 
@@ -283,6 +283,9 @@ impl Writer<'_> {
     }
 
     fn dot(&mut self, dot: &Dot) {
+        if dot.fill.is_none() && dot.stroke.is_none() {
+            return;
+        }
         let [x, y] = self.sheet.point(dot.at).map(number);
         let fill = dot.fill.map_or("none".into(), |ink| colour_of(ink).hex());
         let _ = write!(
@@ -337,24 +340,12 @@ impl Writer<'_> {
             self.plate(place);
         }
         let fill = colour_of(label.ink).hex();
-        let (lines, area) = (label.text.lines().count().max(1), place.area);
-        let middle = flat::middle(area.low, area.high);
-        for (i, line) in label.text.lines().enumerate() {
-            #[expect(clippy::cast_precision_loss, reason = "a label has a handful of lines")]
-            let down =
-                place.size * ((i as f64 - (lines - 1) as f64 / 2.0) * LEADING + CAPITAL / 2.0);
-            let at = if label.upwards {
-                [middle[0] + down, middle[1]]
-            } else {
-                [middle[0], middle[1] + down]
-            };
+        let middle = flat::middle(place.area.low, place.area.high);
+        for line in letters::set(label, place.size).0 {
+            let at = if label.upwards { [middle[0] + line.down, middle[1]] } else { [middle[0], middle[1] + line.down] };
             let (x, y) = (number(at[0]), number(at[1]));
-            let _ = write!(
-                self.body,
-                "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"",
-                number(place.size)
-            );
-            if label.bold {
+            let _ = write!(self.body, "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"", number(line.size));
+            if line.bold {
                 self.body.push_str(" font-weight=\"bold\"");
             }
             if label.upwards {
@@ -362,7 +353,7 @@ impl Writer<'_> {
             } else {
                 let _ = write!(self.body, " x=\"{x}\" y=\"{y}\">");
             }
-            let _ = write!(self.body, "{}</text>", escaped(line));
+            let _ = write!(self.body, "{}</text>", escaped(line.text));
         }
     }
 

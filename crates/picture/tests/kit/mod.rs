@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use geometry::{Motion, Point, Polygon, Segment, Surd};
 use quilt::block::{self, Block, JoinNode};
+use quilt::finishing::{Backing, BackingWay, Batting, Binding, Finishing, SeamsRun, Thread};
 use quilt::measure::{Measure, Ruler};
 use quilt::plan::{
     Arm, BackingPlan, BattingPlan, BindingPlan, BindingRun, BlockId, BlockPlan, BorderPlan, Buying,
@@ -460,5 +461,32 @@ fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>,
             });
             (patches.clone(), Ingredient::Unit(step))
         }
+    }
+}
+
+/// Just enough finishing for the cutting: binding round the top.
+pub fn finishing(plan: &Plan, top: &Top) -> Finishing {
+    let way = BackingWay { seams: SeamsRun::None, lengths: 1, length: inches(1), total: inches(1) };
+    let round = (&top.width + &top.height).times(2) + &plan.finishing.binding.extra;
+    Finishing {
+        backing: Backing {
+            cloth: None,
+            width: top.width.clone(),
+            height: top.height.clone(),
+            cloth_width: inches(40),
+            chosen: way.clone(),
+            other: way,
+            buy: inches(1),
+        },
+        batting: Batting { width: top.width.clone(), height: top.height.clone(), package: None },
+        binding: Binding {
+            cloth: plan.finishing.binding.cloth,
+            strips: u32::try_from(round.over(40).ceil()).expect("a few strips"),
+            length: round,
+            strip: plan.finishing.binding.width.clone(),
+            bias_square: None,
+        },
+        sleeve: None,
+        thread: Thread { seam_length: 0.0, piecing: 0.0 },
     }
 }

@@ -23,13 +23,18 @@ impl Looker {
     /// The drawing in dots, as printed so wide.
     fn dots(&self, name: &str, drawing: &Drawing, width_in: f64) -> Pixmap {
         let text = svg(drawing, &self.palette, width_in);
-        std::fs::write(self.folder.join(format!("{name}.svg")), &text).expect("the folder can be written");
+        std::fs::write(self.folder.join(format!("{name}.svg")), &text)
+            .expect("the folder can be written");
         let tree = usvg::Tree::from_str(&text, &self.options).expect("our SVG reads back");
         let zoom = (200.0 * width_in) as f32 / tree.size().width();
         let [w, h] = [tree.size().width(), tree.size().height()].map(|x| (x * zoom).ceil() as u32);
         let mut pixels = Pixmap::new(w, h).expect("a size");
         pixels.fill(tiny_skia::Color::from_rgba8(0xfb, 0xfa, 0xf7, 0xff));
-        resvg::render(&tree, tiny_skia::Transform::from_scale(zoom, zoom), &mut pixels.as_mut());
+        resvg::render(
+            &tree,
+            tiny_skia::Transform::from_scale(zoom, zoom),
+            &mut pixels.as_mut(),
+        );
         println!("{name}: {} bytes, {w} × {h} dots", text.len());
         pixels
     }
@@ -41,9 +46,17 @@ impl Looker {
     /// Several drawings side by side in rows, in one file.
     fn sheet(&self, name: &str, columns: usize, drawings: &[(Drawing, f64)]) {
         let gap = 24;
-        let all: Vec<Pixmap> = drawings.iter().enumerate().map(|(i, (d, w))| self.dots(&format!("{name}-{i}"), d, *w)).collect();
+        let all: Vec<Pixmap> = drawings
+            .iter()
+            .enumerate()
+            .map(|(i, (d, w))| self.dots(&format!("{name}-{i}"), d, *w))
+            .collect();
         let rows: Vec<&[Pixmap]> = all.chunks(columns).collect();
-        let width = rows.iter().map(|r| r.iter().map(|p| p.width() + gap).sum::<u32>()).max().unwrap_or(1);
+        let width = rows
+            .iter()
+            .map(|r| r.iter().map(|p| p.width() + gap).sum::<u32>())
+            .max()
+            .unwrap_or(1);
         let tall = |r: &[Pixmap]| r.iter().map(|p| p.height() + gap).max().unwrap_or(0);
         let mut page = Pixmap::new(width, rows.iter().map(|r| tall(r)).sum()).expect("a size");
         page.fill(tiny_skia::Color::WHITE);
@@ -51,13 +64,17 @@ impl Looker {
         for row in rows {
             let mut x = 0;
             for p in row {
-                let (at, plain) = (tiny_skia::Transform::identity(), tiny_skia::PixmapPaint::default());
+                let (at, plain) = (
+                    tiny_skia::Transform::identity(),
+                    tiny_skia::PixmapPaint::default(),
+                );
                 page.draw_pixmap(x, y, p.as_ref(), &plain, at, None);
                 x += (p.width() + gap) as i32;
             }
             y += tall(row) as i32;
         }
-        page.save_png(self.folder.join(format!("{name}.png"))).expect("the folder can be written");
+        page.save_png(self.folder.join(format!("{name}.png")))
+            .expect("the folder can be written");
     }
 }
 
@@ -107,8 +124,8 @@ fn whole_plan(looker: &Looker, name: &str, plan: &Plan) {
     looker.sheet(&format!("{name}-steps"), 5, &steps);
     let steps: Vec<_> = sewing.top.iter().map(|s| (picture::top_step(plan, blocks, top, s), 2.0)).collect();
     looker.sheet(&format!("{name}-top"), 5, &steps);
-    let layouts: Vec<_> = cutting.iter().map(|c| (picture::cloth_layout(plan, blocks, c), 3.2)).collect();
-    looker.sheet(&format!("{name}-layouts"), 4, &layouts);
+    let layouts: Vec<_> = cutting.iter().map(|c| (picture::cloth_layout(plan, blocks, c), 5.5)).collect();
+    looker.sheet(&format!("{name}-layouts"), 2, &layouts);
 }
 
 fn the_kit(looker: &Looker, plan: &Plan) {
@@ -147,13 +164,17 @@ fn the_kit(looker: &Looker, plan: &Plan) {
     for i in [0, 2, 3, 5] {
         let block = blocks[i].as_deref().expect("the kit's drafts are sound");
         for t in &block.templates {
-            let notes = [format!("{} of {}", t.count, plan.blocks[i].name), "seam 1/4 in".to_owned()];
+            let notes = [
+                format!("{} of {}", t.count, plan.blocks[i].name),
+                "seam 1/4 in".to_owned(),
+            ];
             let drawing = picture::template(t, &notes);
             let width = drawing.true_width();
             templates.push((drawing, width));
         }
     }
     looker.sheet("templates", 5, &templates);
+    looker.sheet("templates-few", 3, &[1, 9, 11].map(|i: usize| templates[i].clone()));
     let large = &blocks[4].as_deref().expect("the kit's drafts are sound").templates[1];
     let tiles = picture::tiles(&picture::template(large, &["4 of Whirligig Pier".to_owned()]), 3.4, 2.5, 0.5);
     let tiles: Vec<_> = tiles.into_iter().map(|t| { let w = t.drawing.true_width(); (t.drawing, w) }).collect();
@@ -162,7 +183,11 @@ fn the_kit(looker: &Looker, plan: &Plan) {
     looker.sheet("swatches", 4, &swatches);
     let check = picture::check_square();
     let width = check.true_width();
-    looker.sheet("small", 1, &[(picture::value_strip(&plan), 5.0), (check, width)]);
+    looker.sheet(
+        "small",
+        1,
+        &[(picture::value_strip(&plan), 5.0), (check, width)],
+    );
     let step = quilt::sewing::TopStep {
         text: "Join the 5 blocks of row 3.".into(),
         times: 6,

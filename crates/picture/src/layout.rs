@@ -7,11 +7,12 @@
 //!           ┆└───┴───┴───┴───┴╱╱╱╱┆     hatched: not used
 //! ```
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use quilt::cutting::{ClothCutting, Laid, Strip, Use, use_name};
+use quilt::cutting::{ClothCutting, Laid, Method, Strip, Use, use_name};
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
+use quilt::setting::PartKind;
 
 use crate::drawing::{Anchor, Dash, Drawing, Ink, Label, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
@@ -40,7 +41,7 @@ pub fn cloth_layout(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Dra
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
     let (bands, length) = bands(plan, cutting);
     let width = inches(cutting.width);
-    let rest = (plan_rest(plan, cutting)).clamp(0.02 * width, 0.12 * width);
+    let rest = plan_rest(plan, cutting).clamp(0.02 * width, 0.12 * width);
     let left = (NUMBERS + SELVAGE) * width;
     let name = &plan.cloth(cutting.cloth).name;
     let says = format!(
@@ -55,7 +56,7 @@ pub fn cloth_layout(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Dra
     for band in &bands {
         band_lines(&mut drawing, plan, band, at, inches);
     }
-    let names = Names { blocks, marks: block_marks(plan), several: blocks_in(cutting) > 1 };
+    let names = Names { blocks, cutting, marks: block_marks(plan) };
     for (piece, shift) in shown(cutting, &bands) {
         draw_piece(&mut drawing, piece, &names, |p| at(flat::sub(p, [0.0, shift])));
     }
@@ -167,29 +168,40 @@ fn band_lines(drawing: &mut Drawing, plan: &Plan, band: &Band, at: impl Fn(P) ->
 /// What pieces are called on the layout.
 struct Names<'a> {
     blocks: &'a Blocks,
+    cutting: &'a ClothCutting,
     marks: Vec<String>,
-    /// Whether patches of several blocks lie on this cloth, so that letters need the
-    /// block's mark.
-    several: bool,
-}
-
-fn blocks_in(cutting: &ClothCutting) -> usize {
-    let blocks: std::collections::BTreeSet<BlockId> = cutting
-        .pieces
-        .iter()
-        .filter_map(|p| if let Use::Patch(block, _) = p.usage { Some(block) } else { None })
-        .collect();
-    blocks.len()
 }
 
 impl Names<'_> {
-    fn of(&self, usage: &Use) -> String {
-        let Use::Patch(block, template) = usage else {
-            return use_name(usage);
+    /// Whether patches of several blocks lie on this cloth, so that letters need the
+    /// block's mark.
+    fn several(&self) -> bool {
+        let block = |p: &Laid| if let Use::Patch(block, _) = p.usage { Some(block) } else { None };
+        let blocks: BTreeSet<BlockId> = self.cutting.pieces.iter().filter_map(block).collect();
+        blocks.len() > 1
+    }
+
+    fn border_of(&self, piece: &Laid) -> Option<String> {
+        let border = |usage: Use| match usage {
+            Use::Part(PartKind::BorderSide(i) | PartKind::BorderEnd(i)) => Some(i),
+            _ => None,
+        };
+        let of = border(piece.usage)?;
+        let serves = &self.cutting.demands.get(piece.demand)?.serves;
+        let both = matches!(self.cutting.demands[piece.demand].method, Method::JoinedStrips { .. })
+            && serves.iter().filter(|s| border(s.usage) == Some(of)).count() > 1;
+        both.then(|| format!("border {}", of + 1))
+    }
+
+    /// What a piece is called. Strips of which all sides of a border are cut are the
+    /// border's.
+    fn of(&self, piece: &Laid) -> String {
+        let Use::Patch(block, template) = &piece.usage else {
+            return self.border_of(piece).unwrap_or_else(|| use_name(&piece.usage));
         };
         let of = self.blocks.get(block.0).and_then(Option::as_deref);
         let letter = of.and_then(|b| b.templates.get(*template)).map_or("", |t| &t.letter);
-        if self.several { format!("{} {letter}", self.marks[block.0]) } else { letter.to_owned() }
+        if self.several() { format!("{} {letter}", self.marks[block.0]) } else { letter.to_owned() }
     }
 }
 
@@ -200,7 +212,7 @@ fn draw_piece(drawing: &mut Drawing, piece: &Laid, names: &Names, at: impl Fn(P)
     let [low, high] = flat::bounds(&outline);
     let [w, h] = flat::sub(high, low);
     let room = Room::Once(outline, number_of(piece.usage));
-    let mut label = Label::new(names.of(&piece.usage), [0.0; 2], 9.0).within(room);
+    let mut label = Label::new(names.of(piece), [0.0; 2], 9.0).within(room);
     label.upwards = h > 2.0 * w && label.text.len() > 2;
     drawing.push(label);
 }
@@ -216,8 +228,7 @@ fn number_of(usage: Use) -> usize {
     }
 }
 
-fn kinds(kind: quilt::setting::PartKind) -> usize {
-    use quilt::setting::PartKind;
+fn kinds(kind: PartKind) -> usize {
     match kind {
         PartKind::Sash => 10,
         PartKind::LongSash => 11,
@@ -235,10 +246,10 @@ fn kinds(kind: quilt::setting::PartKind) -> usize {
 /// and what it is for.
 #[must_use]
 pub fn layout_key(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Vec<(String, Use)> {
-    let names = Names { blocks, marks: block_marks(plan), several: blocks_in(cutting) > 1 };
+    let names = Names { blocks, cutting, marks: block_marks(plan) };
     let mut key: BTreeMap<usize, (usize, String, Use)> = BTreeMap::new();
     for (i, piece) in cutting.pieces.iter().enumerate() {
-        key.entry(number_of(piece.usage)).or_insert_with(|| (i, names.of(&piece.usage), piece.usage));
+        key.entry(number_of(piece.usage)).or_insert_with(|| (i, names.of(piece), piece.usage));
     }
     let mut key: Vec<_> = key.into_values().collect();
     key.sort_by_key(|(i, ..)| *i);

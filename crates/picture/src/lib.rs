@@ -36,8 +36,8 @@ mod tiles;
 pub use block::{block, block_exploded, block_letters, block_numbered, obstruction};
 pub use colour::{Rgb, colour_of};
 pub use drawing::{
-    Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST, Shape,
-    Stroke,
+    Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST,
+    Shape, Stroke,
 };
 pub use handout::{backing, block_lines};
 pub use layout::{cloth_layout, layout_key};

@@ -3,4 +3,7 @@
 
 mod checks;
 mod plans;
+mod properties;
+mod shapes;
+mod steps;
 mod tables;

@@ -15,10 +15,15 @@ pub(crate) fn say(measure: Measure, length: &Surd) -> String {
 
 /// `3 in square`, `about 5 13/16 × 4 1/16 in`.
 pub(crate) fn size(measure: Measure, width: &Surd, height: &Surd) -> String {
-    let ((w, near_w), (h, near_h)) = (number(measure, width), number(measure, height));
     if width == height {
-        return format!("{}{w} {} square", about(near_w), measure.sign());
+        return format!("{} square", say(measure, width));
     }
+    across(measure, width, height)
+}
+
+/// `3 × 3 in`: how far something reaches each way, square or not.
+pub(crate) fn across(measure: Measure, width: &Surd, height: &Surd) -> String {
+    let ((w, near_w), (h, near_h)) = (number(measure, width), number(measure, height));
     format!("{}{w} × {h} {}", about(near_w || near_h), measure.sign())
 }
 
@@ -56,6 +61,7 @@ mod tests {
         assert_eq!(say(inch, &Surd::root2()), "about 1 7/16 in");
         assert_eq!(say(inch, &Surd::ratio(10, 3)), "about 3 5/16 in");
         assert_eq!(size(inch, &Surd::int(3), &Surd::int(3)), "3 in square");
+        assert_eq!(across(inch, &Surd::int(3), &Surd::int(3)), "3 × 3 in");
         assert_eq!(size(inch, &Surd::root2(), &Surd::int(5)), "about 1 7/16 × 5 in");
         let centimetre = Measure::Centimetre;
         assert_eq!(say(centimetre, &Surd::ratio(50, 127).times(12)), "12 cm");

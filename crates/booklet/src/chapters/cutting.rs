@@ -120,7 +120,7 @@ pub(super) fn shape_name(template: &Template) -> &'static str {
 /// The finished size, from edge to edge along and across the grain.
 pub(super) fn finished(desk: &Desk, template: &Template) -> String {
     let (low, high) = template.finished.bounds();
-    lengths::size(desk.plan.measure, &(high.x - low.x), &(high.y - low.y))
+    lengths::across(desk.plan.measure, &(&high.x - &low.x), &(&high.y - &low.y))
 }
 
 /// The cut size on the ruler, what the geometry asks for, and what to do.

@@ -17,6 +17,8 @@ pub(super) fn data(desk: &mut Desk) -> Value {
     let (Some(made), Some(top)) = (desk.results.finishing.clone(), desk.results.top.clone()) else {
         return Value::Null;
     };
+    let less = made.backing.chosen.total < made.backing.other.total;
+    let titles = if less { ["This way takes less", "The other way"] } else { ["One way", "The other, of the same length"] };
     let ways: Vec<Value> = [&made.backing.chosen, &made.backing.other]
         .into_iter()
         .enumerate()
@@ -24,7 +26,7 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .map(|(i, way)| {
             let drawing = picture::backing(desk.plan, &made.backing, way, &top);
             json!({
-                "title": if i == 0 { "This way buys less" } else { "The other way" },
+                "title": titles[i],
                 "words": way_in_words(desk, way),
                 "picture": desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1),
             })

@@ -10,8 +10,8 @@ use crate::words::grouped;
 const CHART: f64 = 5.4;
 /// The same where a page has little room left.
 const SMALL_CHART: f64 = 3.4;
-/// Width of a step's drawing, two abreast, inches, and the most it may be high.
-const DRAWN: (f64, f64) = (3.0, 1.75);
+/// Width of a step's drawing, inches, and the most it may be high; words stand beside it.
+const DRAWN: (f64, f64) = (1.35, 1.6);
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let Some(top) = desk.results.top.clone() else {
@@ -53,6 +53,7 @@ fn steps(desk: &mut Desk) -> Vec<Value> {
                 "press": step.press,
                 "times": grouped(step.times as usize),
                 "size": lengths::size(desk.plan.measure, &step.width, &step.height),
+                "room": DRAWN.0,
                 "picture": desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1),
             })
         })

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::{Desk, Used};
 use crate::lengths;
-use crate::words::{capital, grouped};
+use crate::words::grouped;
 
 /// Width of a step's drawing, three abreast, inches, and the most it may be high.
 const DRAWN: (f64, f64) = (1.95, 1.6);
@@ -48,7 +48,7 @@ fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value
         "what": what(used, step),
         "press": press(used, step, join),
         "make": format!("Make {}", grouped(step.in_all as usize)),
-        "size": capital(&lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height)),
+        "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),
         "last": index + 1 == sewn.steps.len(),
         "picture": drawing,
     })

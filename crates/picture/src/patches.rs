@@ -27,11 +27,19 @@ pub(crate) struct Moved {
 
 impl Moved {
     pub(crate) fn still() -> Self {
-        Self { at: [0.0; 2], x: [1.0, 0.0], y: [0.0, 1.0], turn: 0.0 }
+        Self {
+            at: [0.0; 2],
+            x: [1.0, 0.0],
+            y: [0.0, 1.0],
+            turn: 0.0,
+        }
     }
 
     pub(crate) fn shifted(by: P) -> Self {
-        Self { at: by, ..Self::still() }
+        Self {
+            at: by,
+            ..Self::still()
+        }
     }
 
     pub(crate) fn of(motion: &Motion) -> Self {
@@ -72,11 +80,21 @@ pub(crate) struct Dressed<'a> {
 impl<'a> Dressed<'a> {
     /// A block that lies in the top.
     pub(crate) fn placed(plan: &'a Plan, block: &'a Block, placed: &'a PlacedBlock) -> Self {
-        Self { plan, block, placed: Cow::Borrowed(placed) }
+        Self {
+            plan,
+            block,
+            placed: Cow::Borrowed(placed),
+        }
     }
 
     /// A block by itself, in the cloths this copy of it takes.
-    pub(crate) fn alone(plan: &'a Plan, id: BlockId, block: &'a Block, colourway: Option<usize>, copy: u32) -> Self {
+    pub(crate) fn alone(
+        plan: &'a Plan,
+        id: BlockId,
+        block: &'a Block,
+        colourway: Option<usize>,
+        copy: u32,
+    ) -> Self {
         let placed = PlacedBlock {
             row: 0,
             column: 0,
@@ -88,7 +106,11 @@ impl<'a> Dressed<'a> {
             copy,
             motion: Motion::identity(),
         };
-        Self { plan, block, placed: Cow::Owned(placed) }
+        Self {
+            plan,
+            block,
+            placed: Cow::Owned(placed),
+        }
     }
 
     /// The cloth of a patch, unless no place claims it.
@@ -119,7 +141,12 @@ impl<'a> Dressed<'a> {
 }
 
 fn cloth_item(outline: Vec<P>, cloth: ClothId, turn: f64) -> Item {
-    ClothShape { outline, cloth: cloth.0, lay: Lay { turn, at: [0.0; 2] } }.into()
+    ClothShape {
+        outline,
+        cloth: cloth.0,
+        lay: Lay { turn, at: [0.0; 2] },
+    }
+    .into()
 }
 
 /// All patches of a placed block.
@@ -145,11 +172,18 @@ pub(crate) fn part_shape(plan: &Plan, part: &Part) -> Item {
 fn part_turn(plan: &Plan, part: &Part, outline: &[P]) -> f64 {
     let long = flat::edges(outline)
         .map(|[a, b]| flat::sub(b, a))
-        .fold([0.0; 2], |best: P, e| if flat::length(e) > flat::length(best) + 1e-9 { e } else { best });
+        .fold([0.0; 2], |best: P, e| {
+            if flat::length(e) > flat::length(best) + 1e-9 {
+                e
+            } else {
+                best
+            }
+        });
     let along = match part.kind {
-        PartKind::BorderSide(i) | PartKind::BorderEnd(i) => {
-            plan.borders.get(i).is_some_and(|b| b.cut == CutAlong::Length)
-        }
+        PartKind::BorderSide(i) | PartKind::BorderEnd(i) => plan
+            .borders
+            .get(i)
+            .is_some_and(|b| b.cut == CutAlong::Length),
         _ => false,
     };
     let turn = flat::degrees(long);
@@ -181,7 +215,12 @@ pub(crate) struct Lines {
 
 impl Lines {
     /// The lines of the patches `of` (ascending); `dark` tells which lie in dark cloth.
-    pub(crate) fn of(block: &Block, of: &[usize], moved: &Moved, dark: &dyn Fn(usize) -> bool) -> Self {
+    pub(crate) fn of(
+        block: &Block,
+        of: &[usize],
+        moved: &Moved,
+        dark: &dyn Fn(usize) -> bool,
+    ) -> Self {
         let drawn = &block.drafted.arrangement;
         let among = |side: Option<usize>| side.filter(|f| of.binary_search(f).is_ok());
         let [mut seams, mut in_dark, mut outline] = [Vec::new(), Vec::new(), Vec::new()];
@@ -194,7 +233,11 @@ impl Lines {
             };
             list.push([edge.from, edge.to].map(|v| moved.point(drawn.vertices[v].to_f64())));
         }
-        Self { seams: joined(&seams), in_dark: joined(&in_dark), outline: joined(&outline) }
+        Self {
+            seams: joined(&seams),
+            in_dark: joined(&in_dark),
+            outline: joined(&outline),
+        }
     }
 
     /// The lines of the whole block, without regard to cloth.
@@ -215,7 +258,8 @@ pub(crate) fn joined(lines: &[[P; 2]]) -> Vec<Path> {
     let mut chains: Vec<Vec<P>> = Vec::new();
     let mut used = vec![false; lines.len()];
     let near = |a: P, b: P| (a[0] - b[0]).abs() < 1e-9 && (a[1] - b[1]).abs() < 1e-9;
-    let mut at: std::collections::BTreeMap<[i64; 2], Vec<usize>> = std::collections::BTreeMap::new();
+    let mut at: std::collections::BTreeMap<[i64; 2], Vec<usize>> =
+        std::collections::BTreeMap::new();
     for (i, line) in lines.iter().enumerate() {
         for &end in line {
             at.entry(cell(end)).or_default().push(i);
@@ -243,7 +287,10 @@ pub(crate) fn joined(lines: &[[P; 2]]) -> Vec<Path> {
 }
 
 /// Whole ten-millionths of an inch, to find ends that meet.
-#[expect(clippy::cast_possible_truncation, reason = "a quilt is a few hundred inches wide")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a quilt is a few hundred inches wide"
+)]
 fn cell(p: P) -> [i64; 2] {
     p.map(|x| (x * 1e7).round() as i64)
 }
@@ -262,7 +309,11 @@ fn continuation(
         let far = if cell(a) == cell(end) { b } else { a };
         1.0 - flat::dot(along, flat::unit(flat::sub(far, end)))
     };
-    at.get(&cell(end))?.iter().copied().filter(|&i| !used[i]).min_by(|&i, &j| bend(i).total_cmp(&bend(j)))
+    at.get(&cell(end))?
+        .iter()
+        .copied()
+        .filter(|&i| !used[i])
+        .min_by(|&i, &j| bend(i).total_cmp(&bend(j)))
 }
 
 /// Takes out the last point but one when the chain runs straight through it.
@@ -327,8 +378,15 @@ mod tests {
         let total: f64 = paths
             .iter()
             .map(|p| {
-                let ends = if p.closed { p.points.len() } else { p.points.len() - 1 };
-                flat::edges(&p.points).take(ends).map(|[a, b]| flat::length(flat::sub(b, a))).sum::<f64>()
+                let ends = if p.closed {
+                    p.points.len()
+                } else {
+                    p.points.len() - 1
+                };
+                flat::edges(&p.points)
+                    .take(ends)
+                    .map(|[a, b]| flat::length(flat::sub(b, a)))
+                    .sum::<f64>()
             })
             .sum();
         assert!((total - 12.0).abs() < 1e-12, "length {total}");
@@ -337,6 +395,13 @@ mod tests {
 
     #[test]
     fn turns_are_brought_upright() {
-        assert_eq!([upright(180.0, 180.0), upright(135.0, 90.0), upright(-90.0, 90.0)], [0.0, -45.0, 0.0]);
+        assert_eq!(
+            [
+                upright(180.0, 180.0),
+                upright(135.0, 90.0),
+                upright(-90.0, 90.0)
+            ],
+            [0.0, -45.0, 0.0]
+        );
     }
 }

@@ -31,20 +31,41 @@ pub fn template(template: &Template, notes: &[String]) -> Drawing {
     let [low, high] = flat::bounds(template.cut.iter().chain(&template.trimmed));
     let to_corner = |p: P| flat::sub(p, low);
     let moved = |ring: &[P]| -> Vec<P> { ring.iter().map(|&p| to_corner(p)).collect() };
-    let finished: Vec<P> = template.finished.points().iter().map(|p| to_corner(p.to_f64())).collect();
-    let says = format!("Template {} at true size, with seam allowance.", template.letter);
+    let finished: Vec<P> = template
+        .finished
+        .points()
+        .iter()
+        .map(|p| to_corner(p.to_f64()))
+        .collect();
+    let says = format!(
+        "Template {} at true size, with seam allowance.",
+        template.letter
+    );
     let mut drawing = Drawing::new(says, high[0] - low[0], high[1] - low[1]).with_margin([3.0; 4]);
 
     let ears = ears(&moved(&template.cut), &moved(&template.trimmed));
-    drawing.push(Shape::drawn(ears, Stroke::new(Ink::Quiet, 0.9).dashed(Dash::Dots)));
+    drawing.push(Shape::drawn(
+        ears,
+        Stroke::new(Ink::Quiet, 0.9).dashed(Dash::Dots),
+    ));
     let edge = vec![Path::ring(moved(&template.trimmed))];
     drawing.push(Shape::drawn(edge, Stroke::new(Ink::Ink, 1.0)));
     let seam = vec![Path::ring(finished.clone())];
-    drawing.push(Shape::drawn(seam, Stroke::new(Ink::Quiet, 0.7).dashed(Dash::Stitches)));
+    drawing.push(Shape::drawn(
+        seam,
+        Stroke::new(Ink::Quiet, 0.7).dashed(Dash::Stitches),
+    ));
     for &corner in &finished {
-        drawing.push(Dot { at: corner, radius: 1.5, fill: Some(Ink::Ink), stroke: None });
+        drawing.push(Dot {
+            at: corner,
+            radius: 1.5,
+            fill: Some(Ink::Ink),
+            stroke: None,
+        });
     }
-    drawing.items.extend(grain_arrow(&finished, template.grain).map(Item::from));
+    drawing
+        .items
+        .extend(grain_arrow(&finished, template.grain).map(Item::from));
     words(&mut drawing, template, notes, &finished);
     drawing
 }
@@ -52,16 +73,26 @@ pub fn template(template: &Template, notes: &[String]) -> Drawing {
 /// The letter with the notes under it; the notes beside the shape if it has no room.
 fn words(drawing: &mut Drawing, template: &Template, notes: &[String], finished: &[P]) {
     let letter = Label::new(template.letter.clone(), [0.0; 2], 22.0).bold();
-    let together = Label { under: notes.join("\n"), ..letter.clone() };
+    let together = Label {
+        under: notes.join("\n"),
+        ..letter.clone()
+    };
     let mut inside = drawing.clone();
     inside.push(together.within(Room::IfFits(finished.to_vec())));
     let item = inside.items.len() - 1;
     let width = inside.true_width();
-    if placed(&inside, width).iter().any(|p| p.item == item && p.size >= 11.0) {
+    if placed(&inside, width)
+        .iter()
+        .any(|p| p.item == item && p.size >= 11.0)
+    {
         *drawing = inside;
         return;
     }
-    let beside = Label::new(notes.join("\n"), [drawing.width, drawing.height / 2.0], NOTES);
+    let beside = Label::new(
+        notes.join("\n"),
+        [drawing.width, drawing.height / 2.0],
+        NOTES,
+    );
     let [wide, tall] = letters::extent(&beside.text, NOTES, false);
     drawing.margin[1] = 14.0 + if notes.is_empty() { 12.0 } else { wide };
     let over = ((tall - drawing.height * 72.0) / 2.0).max(0.0) + 3.0;
@@ -97,7 +128,12 @@ fn grain_arrow(finished: &[P], grain: f64) -> Option<Arrow> {
     let half = (0.7 * flat::length(flat::sub(b, a))).min(ARROW) / 2.0;
     let centre = flat::middle(a, b);
     let at = |way_on: f64| flat::add(centre, flat::scaled(way, way_on * half));
-    Some(Arrow { from: at(-1.0), to: at(1.0), both: true, head: 6.5 })
+    Some(Arrow {
+        from: at(-1.0),
+        to: at(1.0),
+        both: true,
+        head: 6.5,
+    })
 }
 
 /// How far the middle half of a chord is from the shape's edge.
@@ -122,13 +158,24 @@ fn chord(ring: &[P], at: P, way: P) -> Option<[P; 2]> {
             }
             let from = flat::sub(a, at);
             let along_edge = flat::cross(from, way) / steep;
-            (0.0..1.0).contains(&along_edge).then(|| flat::cross(from, edge) / steep)
+            (0.0..1.0)
+                .contains(&along_edge)
+                .then(|| flat::cross(from, edge) / steep)
         })
         .collect();
-    let before = crossings.iter().copied().filter(|&t| t < 0.0).fold(f64::NEG_INFINITY, f64::max);
-    let after = crossings.iter().copied().filter(|&t| t > 0.0).fold(f64::INFINITY, f64::min);
+    let before = crossings
+        .iter()
+        .copied()
+        .filter(|&t| t < 0.0)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let after = crossings
+        .iter()
+        .copied()
+        .filter(|&t| t > 0.0)
+        .fold(f64::INFINITY, f64::min);
     let on = |t: f64| flat::add(at, flat::scaled(way, t));
-    (flat::inside(ring, at) && before.is_finite() && after.is_finite()).then(|| [on(before), on(after)])
+    (flat::inside(ring, at) && before.is_finite() && after.is_finite())
+        .then(|| [on(before), on(after)])
 }
 
 /// What trimming takes off each corner: from the trimmed outline round the full corner
@@ -142,14 +189,19 @@ fn ears(cut: &[P], trimmed: &[P]) -> Vec<Path> {
             .iter()
             .copied()
             .filter(|&p| flat::distance(p, [corner, other]) < 1e-6)
-            .min_by(|&p, &q| flat::length(flat::sub(p, corner)).total_cmp(&flat::length(flat::sub(q, corner))))
+            .min_by(|&p, &q| {
+                flat::length(flat::sub(p, corner)).total_cmp(&flat::length(flat::sub(q, corner)))
+            })
     };
     (0..n)
         .filter(|&i| !trimmed.iter().any(|&p| near(p, cut[i])))
         .filter_map(|i| {
             let before = nearest(cut[i], cut[(i + n - 1) % n])?;
             let after = nearest(cut[i], cut[(i + 1) % n])?;
-            Some(Path { points: vec![before, cut[i], after], closed: false })
+            Some(Path {
+                points: vec![before, cut[i], after],
+                closed: false,
+            })
         })
         .collect()
 }

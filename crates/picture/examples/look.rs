@@ -103,6 +103,7 @@ fn main() {
         palette: Palette::of(&plan, &family),
     };
     the_kit(&looker, &plan);
+    large(&looker);
     for path in plans {
         let text = std::fs::read_to_string(path).expect("a plan file");
         let plan = planfile::read(path, &text).expect("a sound plan");
@@ -161,6 +162,15 @@ fn whole_plan(looker: &Looker, name: &str, plan: &Plan) {
         .map(|c| (picture::cloth_layout(plan, blocks, c), 5.5))
         .collect();
     looker.sheet(&format!("{name}-layouts"), 2, &layouts);
+}
+
+/// A quilt of more than 5,000 patches: does it stay light, and does the cloth show?
+fn large(looker: &Looker) {
+    let mut plan = kit::plan();
+    (plan.setting.rows, plan.setting.columns) = (kit::MANY, kit::MANY);
+    let blocks = kit::blocks(&plan);
+    let top = kit::top(&plan, &blocks);
+    looker.show("large", &picture::quilt(&plan, &blocks, &top), 5.0);
 }
 
 fn the_kit(looker: &Looker, plan: &Plan) {

@@ -108,30 +108,25 @@ fn orchard_at_dusk_lays_light_and_dark_in_diamonds() {
             );
         }
     }
-    // Where four blocks meet, no light corner may touch a dark one: that is what makes
-    // the bands unbroken. Corners count clockwise from the top left.
-    let mut met = (0, 0);
-    for row in 0..7 {
-        for column in 0..5 {
-            let corners = [
-                (row, column, 2),
-                (row, column + 1, 3),
-                (row + 1, column + 1, 0),
-                (row + 1, column, 1),
-            ];
-            let found = corners.map(|(r, c, corner)| (corner + 4 - turn(r, c)) % 4);
-            let (light, dark) = (found.contains(&0), found.contains(&2));
-            assert!(
-                !(light && dark),
-                "below row {row}, right of column {column}"
-            );
-            met = (met.0 + usize::from(light), met.1 + usize::from(dark));
+    // Along every seam between two blocks light must meet light and dark dark: that is
+    // what makes the bands unbroken. Sides count clockwise from the top.
+    let light = |row: usize, column: usize, side: usize| {
+        let found = (side + 4 - turn(row, column)) % 4;
+        found == 0 || found == 3
+    };
+    let mut met = [0, 0];
+    for row in 0..8 {
+        for column in 0..6 {
+            let beside = (column < 5).then(|| (1, light(row, column + 1, 3)));
+            let below = (row < 7).then(|| (2, light(row + 1, column, 0)));
+            for (side, other) in beside.into_iter().chain(below) {
+                let own = light(row, column, side);
+                assert_eq!(own, other, "row {row}, column {column}, side {side}");
+                met[usize::from(own)] += 1;
+            }
         }
     }
-    assert!(
-        met.0 > 8 && met.1 > 8,
-        "light and dark figures both meet: {met:?}"
-    );
+    assert!(met[0] > 30 && met[1] > 30, "dark and light seams: {met:?}");
 }
 
 #[test]

@@ -15,19 +15,20 @@
 //!
 //! A stage may use the ones above it, never the ones below; the tidy test checks.
 //! [`findings`] say what the maker should look at, and the way out. [`measure`] holds
-//! rulers, rounding and how a length is spoken.
+//! rulers, rounding and how a length is spoken; [`colour`] how light a colour is.
 //!
 //! **Frame.** Lengths are inches, exact ([`geometry::Surd`]), whatever unit the plan
 //! is written in. x runs right, y runs down the page; a positive turn is clockwise.
 
 pub mod block;
+pub mod colour;
 pub mod cutting;
-#[path = "findings_stub/mod.rs"]
+
 pub mod findings;
 pub mod finishing;
 pub mod measure;
 pub mod plan;
-#[path = "results_stub.rs"]
+
 pub mod results;
 pub mod setting;
 pub mod sewing;

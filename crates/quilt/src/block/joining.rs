@@ -33,6 +33,7 @@
 
 mod choice;
 mod cores;
+mod frame;
 mod lines;
 mod outline;
 mod region;
@@ -44,6 +45,7 @@ use choice::Chooser;
 use lines::Lines;
 use region::{Chord, Regions};
 
+pub(crate) use frame::{Frame, least_frames};
 pub(crate) use outline::outline_of;
 
 /// The joining tree of a block, or what stands in the way.
@@ -57,6 +59,10 @@ pub struct Joining {
 
 /// A unit: one patch, or two units and the seam between them.
 #[derive(Clone, PartialEq, Debug)]
+#[expect(
+    clippy::large_enum_variant,
+    reason = "every second node is a join; a box would only add a step to each"
+)]
 pub enum JoinNode {
     /// One patch, by index.
     Patch(usize),

@@ -1,11 +1,39 @@
 //! From patches to pieces of cloth: what is needed, how it is cut, what to buy.
 //!
+//! ```text
+//!   patches, parts, edge, back ─▶ demands by cloth ─▶ ways to cut ─▶ strips ─▶ what to buy
+//!            `demand`               `kinds`          `ways`, `nest`  `packing`
+//! ```
+//!
+//! Beside every length stands a bound that no plan of strips can beat (`bounds`), so the
+//! maker sees how good the plan is. [`steps`] says the cutting in words.
+//!
 //! **Units.** Lengths on the cloth are whole ruler marks ([`Ruler`](crate::measure::Ruler));
 //! floats appear only in drawn outlines. On the cloth x runs from the left selvage
 //! across the usable width and y along the length from the squared end.
+//!
+//! **Always holds.** Every piece that is needed lies on the cloth exactly once, inside it,
+//! apart from all others, with its grain along or across; what is too large for the cloth
+//! is named in [`ClothCutting::too_large`] instead.
+//!
+//! **Knows nothing of** folded or stacked cutting: every strip is cut from one layer, so
+//! one-handed pieces come out with the hand they need.
+
+mod bounds;
+mod demand;
+mod kinds;
+mod laying;
+mod nest;
+mod packing;
+mod steps;
+mod ways;
 
 use geometry::Surd;
 
+pub use laying::work_out;
+pub use steps::{Crosscut, CutStep, steps, use_name};
+
+use crate::block::Rotary;
 use crate::measure::Cut;
 use crate::plan::{BlockId, ClothId};
 use crate::setting::PartKind;
@@ -34,10 +62,13 @@ pub struct ClothCutting {
     pub buy: Surd,
     /// Area of the pieces with their seam allowance, square inches.
     pub used_area: f64,
+    /// Demands with a piece larger than the cloth, as indices of `demands`: nothing is
+    /// cut for them.
+    pub too_large: Vec<usize>,
 }
 
 /// What a piece of cloth is for.
-#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Use {
     /// A patch of a block: block and template index.
     Patch(BlockId, usize),
@@ -51,17 +82,28 @@ pub enum Use {
     Sleeve,
 }
 
-/// One line of the cutting chart.
+/// How many pieces go where.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Served {
+    /// What they are for.
+    pub usage: Use,
+    /// How many.
+    pub count: u32,
+}
+
+/// One line of the cutting chart: pieces that are cut alike.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Demand {
-    /// What it is for.
+    /// The first of the uses it serves.
     pub usage: Use,
-    /// How many pieces.
+    /// Everything it serves; for joined strips the finished strips cut from them.
+    pub serves: Vec<Served>,
+    /// How many pieces lie on the cloth.
     pub count: u32,
     /// How it is cut.
     pub method: Method,
     /// How many strips, squares or rectangles are cut to get them, before any further
-    /// cuts.
+    /// cuts; for runs and templates, how many runs.
     pub first_cuts: u32,
 }
 
@@ -69,7 +111,7 @@ pub struct Demand {
 #[derive(Clone, PartialEq, Debug)]
 pub enum Method {
     /// By a ruler recipe.
-    Ruler(crate::block::Rotary),
+    Ruler(Box<Rotary>),
     /// Rectangles of this height and width.
     Rectangle {
         /// Along the strip's height.
@@ -91,13 +133,8 @@ pub enum Method {
         /// Length of each.
         lengths: Vec<Cut>,
     },
-    /// By the printed template, laid head to tail in strips of this height.
-    Template {
-        /// Height of the strip.
-        strip: Cut,
-        /// Length of strip one takes.
-        width: Cut,
-    },
+    /// By the printed template, laid head to tail in a strip.
+    Template,
     /// A square cut into bias strips.
     BiasSquare {
         /// Side of the square.
@@ -123,7 +160,7 @@ pub struct Strip {
     pub slabs: Vec<LaidSlab>,
 }
 
-/// A rectangle cross-cut from a strip, serving one demand.
+/// A rectangle or a run cross-cut from a strip, serving one demand.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct LaidSlab {
     /// Index into [`ClothCutting::demands`].
@@ -134,7 +171,7 @@ pub struct LaidSlab {
     pub width: i64,
     /// Height, marks; at most the strip's.
     pub height: i64,
-    /// How many pieces it yields.
+    /// How many pieces that are needed come out of it.
     pub pieces: u32,
 }
 
@@ -143,6 +180,8 @@ pub struct LaidSlab {
 pub struct Laid {
     /// Index into [`ClothCutting::demands`].
     pub demand: usize,
+    /// What this piece is for.
+    pub usage: Use,
     /// Whether this one is cut with the template turned over.
     pub mirrored: bool,
     /// Its cut outline on the cloth, inches.

@@ -1,13 +1,37 @@
 //! Where everything lies in the top, and the sums of it.
 //!
+//! Straight, blocks stand in rows and columns with sashing between. On point they stand on
+//! a corner, others lie between them, and triangles fill the edge; such a top is sewn in
+//! diagonal rows that run from lower left to upper right, beginning at the top left corner.
+//! Borders go round either.
+//!
 //! **Frame.** The finished top's top left corner is (0, 0), borders included. All
 //! positions are exact.
 //!
-//! **Knows nothing of** seams, cutting or buying.
+//! **Always holds.** The blocks and parts fill the top: their areas add up to it exactly
+//! and none overlap. A top that cannot be filled so is refused with findings that name
+//! every cell that does not fit.
+//!
+//! **Knows nothing of** seams, cutting or buying. ([`cut_sizes`] turns a part's finished
+//! size into its cut size for those who ask.)
 
-use geometry::{Motion, Polygon, Surd};
+mod borders;
+pub mod cut_sizes;
+mod fit;
+mod on_point;
+mod propose;
+mod region;
+mod straight;
+pub mod sums;
 
-use crate::plan::{BlockId, ClothId};
+use std::collections::BTreeMap;
+
+use geometry::{Motion, Point, Polygon, Surd};
+
+pub use propose::{Offer, Proposal, bed_size, propose};
+
+use crate::findings::Finding;
+use crate::plan::{BlockId, CellPlan, ClothId, Kind, Plan};
 
 /// The laid-out top.
 #[derive(Clone, PartialEq, Debug)]
@@ -20,10 +44,14 @@ pub struct Top {
     pub width: Surd,
     /// Finished height with borders.
     pub height: Surd,
-    /// The blocks: straight settings row by row; on point in diagonal rows, see
+    /// The blocks in reading order. On point a row of main blocks is followed by the
+    /// row between it and the next; the order of sewing is in
     /// [`PlacedBlock::diagonal`].
     pub blocks: Vec<PlacedBlock>,
-    /// Sashing, posts, setting triangles, borders.
+    /// Sashing, posts, setting triangles, borders. Straight: band by band from the top,
+    /// each from the left. On point: along the diagonal rows and the sashing between
+    /// them, each from its lower left end, then the corners clockwise from the top left.
+    /// Then the borders from the inside out.
     pub parts: Vec<Part>,
     /// Patches in all: those of the blocks and one for each part.
     pub patches: usize,
@@ -40,7 +68,9 @@ pub struct PlacedBlock {
     /// On point: whether it lies between the main ones.
     pub between: bool,
     /// On point: the diagonal row it is sewn in, from the top left corner, and its place
-    /// along it from the left; `None` in a straight setting.
+    /// among the blocks of that row from its lower left end, both from 0; `None` in a
+    /// straight setting. A block that is not turned lies upright when its diagonal row
+    /// is held level.
     pub diagonal: Option<(u32, u32)>,
     /// Which block.
     pub block: BlockId,
@@ -64,7 +94,8 @@ pub enum PartKind {
     LongSash,
     /// The square where sashes meet.
     Post,
-    /// On point: a post cut in half by the edge.
+    /// On point: a post cut by the edge. It is half a post where the blocks do not
+    /// float; where they do, it reaches out to the edge.
     EdgePost,
     /// On point: a triangle on the edge.
     SideTriangle,
@@ -87,8 +118,8 @@ pub enum PartShape {
     HalfSquare,
     /// Four triangles from a square cut twice (straight grain on the long side).
     QuarterSquare,
-    /// A strip with its ends cut on the diagonal, cut straight at its longer side's
-    /// length and trimmed after sewing.
+    /// A strip with one or both ends cut on the diagonal: cut straight, as long as its
+    /// finished shape is from tip to tip, and trimmed after sewing.
     MitredStrip,
 }
 
@@ -103,10 +134,121 @@ pub struct Part {
     pub shape: PartShape,
     /// Its finished outline in the top.
     pub outline: Polygon,
-    /// Finished size along and across its own long side, before any floating extra:
-    /// for rectangles and strips length and width, for triangles the long side and the
-    /// height on it.
+    /// Finished size along and across its own long side: for rectangles length and
+    /// width, for triangles the long side and the height on it, for strips with slanting
+    /// ends the length from tip to tip and the width.
+    ///
+    /// Blocks that float are counted in: this is the size to cut for. Where floating
+    /// blocks let the next row's seam run past the point of a block, the outline is what
+    /// that seam and the edge leave of the triangle.
     pub length: Surd,
     /// See `length`.
     pub width: Surd,
+}
+
+/// Lays out the top: every block in its place, the parts between and around them.
+///
+/// `patch_counts` has one entry a block of the plan: how many patches it has.
+///
+/// # Errors
+///
+/// A finding for every cell whose block does not fit its row or column, or for whatever
+/// else keeps the top from being filled exactly.
+pub fn work_out(plan: &Plan, patch_counts: &[usize]) -> Result<Top, Vec<Finding>> {
+    let inner = match &plan.setting.kind {
+        Kind::Straight => straight::laid_out(plan)?,
+        Kind::OnPoint {
+            between,
+            edge,
+            float,
+        } => on_point::laid_out(plan, between, *edge, float)?,
+    };
+    let depth = borders::depth(&plan.borders);
+    let mut parts = inner.parts;
+    parts.extend(borders::parts(&plan.borders, (&inner.width, &inner.height)));
+    let patches = inner
+        .blocks
+        .iter()
+        .map(|placed| patch_counts.get(placed.block.0).copied().unwrap_or(0))
+        .sum::<usize>()
+        + parts.len();
+    Ok(Top {
+        width: &inner.width + &depth.times(2),
+        height: &inner.height + &depth.times(2),
+        inner_width: inner.width,
+        inner_height: inner.height,
+        blocks: numbered(inner.blocks),
+        parts,
+        patches,
+    })
+}
+
+/// The cloth of one patch: `patch` of the block `placed`, claimed by place number
+/// `place`.
+///
+/// The colourway's cloths for the place if it changes them, else the place's own; of
+/// several, number (copy + patch) counted round.
+#[must_use]
+pub fn cloth_of(plan: &Plan, placed: &PlacedBlock, place: usize, patch: usize) -> ClothId {
+    let block = plan.block(placed.block);
+    let changed = placed
+        .colourway
+        .and_then(|index| block.colourways.get(index))
+        .and_then(|way| way.places.iter().find(|(changed, _)| *changed == place));
+    let cloths = changed.map_or(&block.places[place].cloths, |(_, cloths)| cloths);
+    cloths[(placed.copy as usize + patch) % cloths.len()]
+}
+
+/// The top without its borders, as a setting lays it out; borders still to come, but
+/// their depth already in every position.
+struct Inner {
+    width: Surd,
+    height: Surd,
+    blocks: Vec<PlacedBlock>,
+    parts: Vec<Part>,
+}
+
+/// The blocks, in reading order, with their running numbers.
+fn numbered(mut blocks: Vec<PlacedBlock>) -> Vec<PlacedBlock> {
+    let mut seen: BTreeMap<(BlockId, Option<usize>), u32> = BTreeMap::new();
+    for placed in &mut blocks {
+        let next = seen.entry((placed.block, placed.colourway)).or_default();
+        placed.copy = *next;
+        *next += 1;
+    }
+    blocks
+}
+
+/// Finished width and height of a block as it lies in its cell.
+fn size_in(plan: &Plan, cell: &CellPlan) -> (Surd, Surd) {
+    let block = plan.block(cell.block);
+    if cell.turn.is_multiple_of(2) {
+        (block.width.clone(), block.height.clone())
+    } else {
+        (block.height.clone(), block.width.clone())
+    }
+}
+
+/// A rectangular part with its top left corner at `corner`; `None` if it has no area.
+fn upright(
+    kind: PartKind,
+    cloth: ClothId,
+    corner: (&Surd, &Surd),
+    size: (&Surd, &Surd),
+) -> Option<Part> {
+    let outline = Polygon::rectangle(size.0.clone(), size.1.clone())?;
+    let at = Point::new(corner.0.clone(), corner.1.clone());
+    let (width, length) = if size.0 < size.1 {
+        size
+    } else {
+        (size.1, size.0)
+    };
+    Some(Part {
+        kind,
+        cloth,
+        shape: PartShape::Rectangle,
+        outline: outline.moved(&Motion::shift(at)),
+        length: length.clone(),
+        width: width.clone(),
+    })
 }

@@ -1,11 +1,57 @@
 //! The order of the work: seams in each block, then from the blocks to the top.
 //!
+//! ```text
+//!   joining tree ─▶ joins in working order ─▶ steps ─▶ pressing ─▶ rows ─▶ top ─▶ borders
+//! ```
+//!
+//! [`joining`](crate::block::joining) has found which seams; here they are put in working
+//! order, units that are the same work are made together (`units`), each unit is given
+//! the size it must measure (`size`) and each seam the side it is pressed to
+//! (`pressing`). `top` goes on from finished blocks to the finished top.
+//!
+//! **Units.** Inches, exact; the one exception is a unit whose longest side runs at no
+//! multiple of 15°, whose size leaves the exact numbers and is rounded to a thousandth.
+//!
 //! **Knows nothing of** cutting or buying.
+//!
+//! **Always holds.** A block that sews straight has patches − 1 joins, and every unit
+//! comes after the units it is made of.
+
+mod block;
+mod pressing;
+mod size;
+mod top;
+mod units;
+mod words;
 
 use geometry::{Polygon, Segment, Surd};
 
 use crate::block::Obstruction;
-use crate::plan::{BlockId, ClothId};
+use crate::plan::{BlockId, ClothId, Plan};
+use crate::results::Blocks;
+use crate::setting::Top;
+
+/// How every block and the top are sewn.
+///
+/// Blocks that could not be drafted are left out.
+#[must_use]
+pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
+    let drafted = blocks.iter().enumerate();
+    let sewn = drafted.filter_map(|(index, block)| {
+        let id = BlockId(index);
+        let copies = top
+            .blocks
+            .iter()
+            .filter(|placed| placed.block == id)
+            .count();
+        let copies = u32::try_from(copies).unwrap_or(u32::MAX);
+        Some(block::sewn(plan, id, block.as_ref()?, copies))
+    });
+    Sewing {
+        blocks: sewn.collect(),
+        top: top::steps(plan, top),
+    }
+}
 
 /// How every block and the top are sewn.
 #[derive(Clone, PartialEq, Debug)]
@@ -30,8 +76,9 @@ pub struct BlockSewing {
     pub steps: Vec<Step>,
     /// What stands in the way of straight seams; empty when nothing does.
     pub obstructions: Vec<Obstruction>,
-    /// The least number of set-in and partial seams that is certain: every corner point
-    /// with no line through asks for one.
+    /// The least number of set-in and partial seams that is certain, a lower bound only:
+    /// every point with no line through asks for a set-in seam of its own, and a part
+    /// with a ring but no such point asks for one partial seam at least.
     pub at_least: u32,
     /// The obstruction in words, when there is one.
     pub in_words: Option<String>,
@@ -63,9 +110,11 @@ pub struct Join {
     pub press_reason: &'static str,
     /// The finished outline of the unit it makes.
     pub outline: Polygon,
-    /// Unfinished width of the unit (raw edge to raw edge) along its own longest side.
+    /// What the unit measures before anything is sewn to it, along its longest side: its
+    /// finished extent and two seams. For a rectangle, raw edge to raw edge; other shapes
+    /// have ears beyond it.
     pub unit_width: Surd,
-    /// Unfinished height of the unit, square to that.
+    /// The same square to the longest side.
     pub unit_height: Surd,
     /// Index into [`BlockSewing::steps`].
     pub step: usize,
@@ -96,6 +145,10 @@ pub enum Ingredient {
 }
 
 /// One step from blocks to the finished top.
+///
+/// The seams of all steps together are one less than the blocks and parts of the top:
+/// each seam makes two pieces one. Only mitred borders add to that: the four diagonal
+/// seams of each, since its first strip and its last meet as well.
 #[derive(Clone, PartialEq, Debug)]
 pub struct TopStep {
     /// What to do, in words, with the counts: `Join the 5 blocks of row 1 and the 4
@@ -105,7 +158,8 @@ pub struct TopStep {
     pub times: u32,
     /// How many seams it takes in all its times.
     pub seams: u32,
-    /// Unfinished size of what it makes, inches.
+    /// Unfinished size of what it makes, inches: finished extent and two seams, for a
+    /// diagonal row along and across the row.
     pub width: Surd,
     /// See `width`.
     pub height: Surd,

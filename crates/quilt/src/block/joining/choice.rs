@@ -29,6 +29,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use geometry::{Point, Surd, shape_keys};
 
 use super::Merge;
+use super::frame::{Frame, least_frames};
 use super::lines::{Half, Lines};
 use super::outline::corners_of;
 use super::region::{Chord, Region, Regions};
@@ -42,25 +43,6 @@ type Content = (Vec<(Point, usize)>, Vec<usize>);
 pub(super) struct Chosen {
     pub(super) parts: Vec<Region>,
     pub(super) merges: Vec<Merge>,
-}
-
-/// A frame that turns with a unit: an origin and a direction, not of unit length.
-#[derive(Clone)]
-struct Frame {
-    origin: Point,
-    along: Point,
-}
-
-impl Frame {
-    /// Where a sum of `count` points goes.
-    fn of_sum(&self, sum: &Point, count: i64) -> Point {
-        let away = sum - &self.origin.scaled(&Surd::int(count));
-        Point::new(self.along.dot(&away), self.along.cross(&away))
-    }
-
-    fn of(&self, point: &Point) -> Point {
-        self.of_sum(point, 1)
-    }
 }
 
 /// Chords in one direction, equally good, in order across it.
@@ -258,11 +240,7 @@ impl<'a> Chooser<'a> {
     fn seen(&self, faces: &[usize]) -> (Vec<Frame>, Content) {
         let corners = corners_of(self.lines.drawing, faces);
         let mut best: Option<(Vec<Frame>, Content)> = None;
-        for start in least_starts(&corners) {
-            let frame = Frame {
-                origin: corners[start].clone(),
-                along: &corners[(start + 1) % corners.len()] - &corners[start],
-            };
+        for frame in least_frames(&corners) {
             let content = self.content(faces, &frame);
             match &mut best {
                 Some((frames, least)) if content == *least => frames.push(frame),
@@ -435,28 +413,6 @@ fn times(
         *times.entry(kind).or_insert(0) += 1;
     }
     times
-}
-
-/// The corners from which a ring looks least, walked with its inside on the right: more
-/// than one if it is turned onto itself.
-fn least_starts(corners: &[Point]) -> Vec<usize> {
-    let n = corners.len();
-    let side = |i: usize| &corners[(i + 1) % n] - &corners[i % n];
-    let sides: Vec<Point> = (0..n).map(side).collect();
-    let looks: Vec<[Surd; 3]> = (0..n)
-        .map(|i| {
-            let (this, next) = (&sides[i], &sides[(i + 1) % n]);
-            [this.length_squared(), this.cross(next), this.dot(next)]
-        })
-        .collect();
-    let mut starts: Vec<usize> = (0..n).collect();
-    for step in 0..n {
-        let Some(least) = starts.iter().map(|&s| &looks[(s + step) % n]).min() else {
-            break;
-        };
-        starts.retain(|&s| looks[(s + step) % n] == *least);
-    }
-    starts
 }
 
 /// Numbers equal things alike, in the order of the things.

@@ -1,5 +1,6 @@
 //! What keeps a part of a block from being cut: points no line goes through, and rings.
 
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use geometry::{Point, Segment};
@@ -109,8 +110,8 @@ fn shortest_ring(stops_on: &[Vec<usize>]) -> Vec<usize> {
                     }
                     break 'search;
                 }
-                if !before.contains_key(&next) {
-                    before.insert(next, seam);
+                if let Entry::Vacant(unseen) = before.entry(next) {
+                    unseen.insert(seam);
                     queue.push_back(next);
                 }
             }

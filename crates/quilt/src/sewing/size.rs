@@ -1,0 +1,112 @@
+//! What a unit measures before anything is sewn to it.
+
+use geometry::{Motion, Point, Polygon, Surd};
+
+/// Sizes that leave the exact numbers are rounded to one part in this many of an inch:
+/// finer than any ruler, coarse enough to read.
+const PARTS: i64 = 1000;
+
+/// Finished extent of a shape along its longest side and square to it, with a seam added
+/// at both ends of each.
+///
+/// Of several longest sides the first that runs level on the page counts, else the first.
+/// Exact when that side runs at a multiple of 15°, else to the nearest thousandth of an
+/// inch.
+pub(super) fn unfinished(outline: &Polygon, seam: &Surd) -> (Surd, Surd) {
+    let sides = outline.edges().map(|edge| edge.vector());
+    let rank = |side: &Point| (side.length_squared(), side.y.is_zero());
+    let along = sides.reduce(|best, next| {
+        if rank(&next) > rank(&best) {
+            next
+        } else {
+            best
+        }
+    });
+    let along = along.unwrap_or_else(|| Point::ints(1, 0));
+    let across = Point::new(-&along.y, along.x.clone());
+    let with_seams = |extent: Surd| extent + seam.times(2);
+    (
+        with_seams(extent(outline.points(), &along)),
+        with_seams(extent(outline.points(), &across)),
+    )
+}
+
+/// How far some points reach in a direction of any length.
+pub(super) fn extent(points: &[Point], direction: &Point) -> Surd {
+    let unit = unit_along(direction);
+    let reach = |along: &Point| {
+        let at: Vec<Surd> = points.iter().map(|point| point.dot(along)).collect();
+        match (at.iter().max(), at.iter().min()) {
+            (Some(most), Some(least)) => most - least,
+            _ => Surd::ZERO,
+        }
+    };
+    match unit {
+        Some(unit) => reach(&unit),
+        None => thousandths(reach(direction).to_f64() / direction.length_squared().to_f64().sqrt()),
+    }
+}
+
+/// The exact vector of length 1 in a direction, for multiples of 15°.
+fn unit_along(direction: &Point) -> Option<Point> {
+    let level = Point::ints(1, 0);
+    (0..24)
+        .filter_map(|step| Some(Motion::turn_degrees(15 * step)?.apply_vector(&level)))
+        .find(|unit| unit.cross(direction).is_zero() && unit.dot(direction).is_positive())
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    reason = "sizes of quilts in thousandths of an inch fit both kinds of number"
+)]
+fn thousandths(size: f64) -> Surd {
+    Surd::ratio((size * PARTS as f64).round() as i64, PARTS)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn shape(corners: Vec<Point>) -> Polygon {
+        Polygon::new(corners).unwrap()
+    }
+
+    #[test]
+    fn a_turned_unit_measures_the_same() {
+        let seam = Surd::ratio(1, 4);
+        let flat = Polygon::rectangle(Surd::int(4), Surd::int(2)).unwrap();
+        let wanted = (Surd::ratio(9, 2), Surd::ratio(5, 2));
+        for degrees in (0..360).step_by(15) {
+            let turned = flat.moved(&Motion::turn_degrees(degrees).unwrap());
+            assert_eq!(unfinished(&turned, &seam), wanted, "turned by {degrees}°");
+        }
+    }
+
+    #[test]
+    fn other_shapes_are_measured_along_their_longest_side() {
+        let seam = Surd::ratio(1, 4);
+        // A half-square triangle with short sides of 4 stands 2√2 high on its long side.
+        let half = shape(vec![
+            Point::ints(0, 0),
+            Point::ints(4, 0),
+            Point::ints(0, 4),
+        ]);
+        let root8 = Surd::root2().times(2);
+        let half_inch = Surd::ratio(1, 2);
+        assert_eq!(
+            unfinished(&half, &seam),
+            (root8.times(2) + &half_inch, root8 + &half_inch)
+        );
+        // 3-4-5: the long side lies at no multiple of 15°.
+        let slanted = shape(vec![
+            Point::ints(0, 0),
+            Point::ints(4, 0),
+            Point::ints(0, 3),
+        ]);
+        assert_eq!(
+            unfinished(&slanted, &seam),
+            (Surd::ratio(11, 2), Surd::ratio(29, 10))
+        );
+    }
+}

@@ -1,0 +1,155 @@
+//! From finished blocks to the finished top.
+//!
+//! Blocks and the parts beside them are grouped into rows: in a straight setting level
+//! ones, on point diagonal ones. Sashing between the rows makes rows of its own. Rows are
+//! sewn first, rows alike in one step; then the rows are joined, then what lies outside
+//! them (long upright sashes, corner triangles), then the borders from the inside out.
+//!
+//! **Always holds.** Every block and part is sewn in exactly one step, and the seams of
+//! all steps are one less than the blocks and parts, plus four for each mitred border.
+
+mod borders;
+mod rows;
+mod say;
+
+use geometry::{Point, Polygon, Surd};
+
+use super::TopStep;
+use crate::plan::{BlockId, ClothId, Kind, Plan};
+use crate::setting::{Part, PartKind, PlacedBlock, Top};
+
+/// All steps in order.
+pub(super) fn steps(plan: &Plan, top: &Top) -> Vec<TopStep> {
+    let work = Work::of(plan, top);
+    let mut steps = rows::steps(&work);
+    steps.extend(borders::steps(&work));
+    let mut met: Vec<ClothId> = Vec::new();
+    for step in &mut steps {
+        for &part in &step.parts {
+            let cloth = top.parts[part].cloth;
+            if !met.contains(&cloth) {
+                met.push(cloth);
+                step.cloths.push(cloth);
+            }
+        }
+    }
+    steps
+}
+
+/// A block or a part, by its index.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+enum Piece {
+    Block(usize),
+    Part(usize),
+}
+
+/// What a piece is, when rows are compared.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum Alike {
+    Block(BlockId, Option<usize>, u8),
+    Part(PartKind, ClothId),
+}
+
+/// The plan, the top, and where every piece lies.
+struct Work<'a> {
+    plan: &'a Plan,
+    top: &'a Top,
+    /// The finished outline of each block.
+    blocks: Vec<Polygon>,
+}
+
+impl<'a> Work<'a> {
+    fn of(plan: &'a Plan, top: &'a Top) -> Self {
+        let outline = |placed: &PlacedBlock| {
+            let block = plan.block(placed.block);
+            let flat = Polygon::rectangle(block.width.clone(), block.height.clone());
+            let flat = flat.expect("a plan's blocks are wider and higher than nothing");
+            flat.moved(&placed.motion)
+        };
+        Self {
+            plan,
+            top,
+            blocks: top.blocks.iter().map(outline).collect(),
+        }
+    }
+
+    fn outline(&self, piece: Piece) -> &Polygon {
+        match piece {
+            Piece::Block(index) => &self.blocks[index],
+            Piece::Part(index) => &self.top.parts[index].outline,
+        }
+    }
+
+    fn alike(&self, piece: Piece) -> Alike {
+        match piece {
+            Piece::Block(index) => {
+                let placed = &self.top.blocks[index];
+                Alike::Block(placed.block, placed.colourway, placed.turn)
+            }
+            Piece::Part(index) => {
+                let part = &self.top.parts[index];
+                Alike::Part(part.kind, part.cloth)
+            }
+        }
+    }
+
+    /// Parts that are no borders, with their indices.
+    fn inner_parts(&self) -> impl Iterator<Item = (usize, &'a Part)> {
+        let border = |kind| {
+            matches!(
+                kind,
+                PartKind::BorderSide(_) | PartKind::BorderEnd(_) | PartKind::BorderSquare(_)
+            )
+        };
+        self.top
+            .parts
+            .iter()
+            .enumerate()
+            .filter(move |(_, part)| !border(part.kind))
+    }
+
+    /// A length as the maker reads it.
+    fn say(&self, length: &Surd) -> String {
+        self.plan.measure.say(length)
+    }
+
+    /// A finished length with a seam at both ends.
+    fn unfinished(&self, finished: &Surd) -> Surd {
+        finished + &self.plan.seam.times(2)
+    }
+
+    fn on_point(&self) -> bool {
+        matches!(self.plan.setting.kind, Kind::OnPoint { .. })
+    }
+
+    /// A step that makes something of these pieces.
+    fn step(&self, pieces: &[Piece], seams: usize, size: (Surd, Surd)) -> TopStep {
+        let mut pieces = pieces.to_vec();
+        pieces.sort_unstable();
+        let blocks = pieces.iter().filter_map(|piece| match piece {
+            Piece::Block(index) => Some(*index),
+            Piece::Part(_) => None,
+        });
+        let parts = pieces.iter().filter_map(|piece| match piece {
+            Piece::Part(index) => Some(*index),
+            Piece::Block(_) => None,
+        });
+        TopStep {
+            text: String::new(),
+            times: 1,
+            seams: u32::try_from(seams).unwrap_or(u32::MAX),
+            width: size.0,
+            height: size.1,
+            press: String::new(),
+            blocks: blocks.collect(),
+            parts: parts.collect(),
+            cloths: Vec::new(),
+        }
+    }
+}
+
+/// The middle of a shape's bounds.
+fn middle(outline: &Polygon) -> Point {
+    let (low, high) = outline.bounds();
+    Point::midpoint(&low, &high)
+}

@@ -1,0 +1,147 @@
+//! Borders, from the inside out.
+//!
+//! Sides before top and bottom, every pair cut to one length measured through the middle
+//! of the top, so that a wavy edge is eased in and opposite sides end equal ("Applying
+//! Borders", a longarm studio's handout; "A Tip for Adding Borders", Quiltery online).
+
+use geometry::Surd;
+
+use super::super::TopStep;
+use super::{Piece, Work};
+use crate::plan::Corner;
+use crate::setting::PartKind;
+
+const PRESS: &str = "Press towards the border.";
+
+/// The steps of all borders.
+pub(super) fn steps(work: &Work<'_>) -> Vec<TopStep> {
+    let mut so_far: Vec<Piece> = (0..work.top.blocks.len()).map(Piece::Block).collect();
+    so_far.extend(work.inner_parts().map(|(index, _)| Piece::Part(index)));
+    let mut size = (work.top.inner_width.clone(), work.top.inner_height.clone());
+    let mut steps = Vec::new();
+    for (index, border) in work.plan.borders.iter().enumerate() {
+        let wider = border.width.times(2);
+        let after = (&size.0 + &wider, &size.1 + &wider);
+        let new = Border {
+            work,
+            index,
+            before: size,
+            after: after.clone(),
+        };
+        match border.corner {
+            Corner::Mitred => steps.extend(new.mitred(&mut so_far)),
+            Corner::Butted => steps.extend(new.straight(&mut so_far, false)),
+            Corner::Squares(_) => steps.extend(new.straight(&mut so_far, true)),
+        }
+        size = after;
+    }
+    steps
+}
+
+/// One border, and the finished size before and after it.
+struct Border<'a> {
+    work: &'a Work<'a>,
+    index: usize,
+    before: (Surd, Surd),
+    after: (Surd, Surd),
+}
+
+impl Border<'_> {
+    fn name(&self) -> String {
+        if self.work.plan.borders.len() == 1 {
+            "Border".into()
+        } else {
+            format!("Border {}", self.index + 1)
+        }
+    }
+
+    /// Takes the parts of some kinds in, and says how many there were.
+    fn take(&self, so_far: &mut Vec<Piece>, kinds: &[PartKind]) -> usize {
+        let before = so_far.len();
+        let parts = self.work.top.parts.iter().enumerate();
+        let mine = parts.filter(|(_, part)| kinds.contains(&part.kind));
+        so_far.extend(mine.map(|(index, _)| Piece::Part(index)));
+        so_far.len() - before
+    }
+
+    fn step(&self, so_far: &[Piece], seams: usize, size: (&Surd, &Surd), text: String) -> TopStep {
+        let size = (self.work.unfinished(size.0), self.work.unfinished(size.1));
+        TopStep {
+            text,
+            press: PRESS.into(),
+            ..self.work.step(so_far, seams, size)
+        }
+    }
+
+    /// Butted, or with squares in the corners: one seam for each part, since each part is
+    /// sewn on once.
+    fn straight(&self, so_far: &mut Vec<Piece>, squares: bool) -> [TopStep; 2] {
+        let (work, name) = (self.work, self.name());
+        let side = work.say(&work.unfinished(&self.before.1));
+        let end_finished = if squares {
+            &self.before.0
+        } else {
+            &self.after.0
+        };
+        let end = work.say(&work.unfinished(end_finished));
+        let sides = self.take(so_far, &[PartKind::BorderSide(self.index)]);
+        let both = if squares {
+            format!(
+                " Measure across the middle now as well; it should be {end}, the length of the top and bottom strips."
+            )
+        } else {
+            String::new()
+        };
+        let first = self.step(
+            so_far,
+            sides,
+            (&self.after.0, &self.before.1),
+            format!(
+                "{name}, sides: measure the top from top to bottom through its middle; it should be {side}. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side.{both}"
+            ),
+        );
+        let kinds = [
+            PartKind::BorderEnd(self.index),
+            PartKind::BorderSquare(self.index),
+        ];
+        let ends = self.take(so_far, &kinds);
+        let text = if squares {
+            format!(
+                "{name}, top and bottom: sew a corner square to each end of both strips cut to {end}, then sew one to the top and one to the bottom, matching the corner seams."
+            )
+        } else {
+            format!(
+                "{name}, top and bottom: measure from side to side through the middle, side borders included; it should be {end}. Cut both strips to that length, pin ends, middles and quarters, and sew one to the top and one to the bottom."
+            )
+        };
+        let second = self.step(so_far, ends, (&self.after.0, &self.after.1), text);
+        [first, second]
+    }
+
+    /// Mitred: a seam for each strip, and one more at each corner.
+    fn mitred(&self, so_far: &mut Vec<Piece>) -> [TopStep; 2] {
+        let (work, name) = (self.work, self.name());
+        let seam = work.say(&work.plan.seam);
+        let kinds = [
+            PartKind::BorderSide(self.index),
+            PartKind::BorderEnd(self.index),
+        ];
+        let strips = self.take(so_far, &kinds);
+        let size = (&self.after.0, &self.after.1);
+        let first = self.step(
+            so_far,
+            strips,
+            size,
+            format!(
+                "{name}: pin the middle of each strip to the middle of its side, with the same length over at both ends. Sew on all 4 strips, starting and stopping {seam} from each corner of the top."
+            ),
+        );
+        let text = format!(
+            "{name}, mitres: at each corner fold the top on the diagonal so that two strips lie on each other, and sew at 45° from the inner corner to the outer edge. See that the corner lies flat, then trim the seam to {seam}."
+        );
+        let mut second = self.step(so_far, strips, size, text);
+        second.times = 4;
+        second.press = "Press the mitres apart.".into();
+        [first, second]
+    }
+}

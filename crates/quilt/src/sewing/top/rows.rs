@@ -1,0 +1,387 @@
+//! Rows of blocks, rows of sashing, and joining them.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use geometry::{Point, Polygon, Surd};
+
+use super::super::{TopStep, size};
+use super::{Alike, Piece, Work, middle, say};
+use crate::setting::PartKind;
+
+/// Pieces sewn into one row.
+struct Row {
+    /// Whether it has blocks; otherwise it is a row of sashing.
+    of_blocks: bool,
+    /// From left to right.
+    pieces: Vec<Piece>,
+    /// Its running number from 1 among the rows of its sort.
+    number: usize,
+}
+
+/// All rows from the top (or the top left corner), and what lies outside them.
+struct Sorted {
+    rows: Vec<Row>,
+    outside: Vec<Piece>,
+}
+
+/// The steps from blocks to the top without borders.
+pub(super) fn steps(work: &Work<'_>) -> Vec<TopStep> {
+    let sorted = sorted(work);
+    let mut steps = Vec::new();
+    for of_blocks in [true, false] {
+        let rows: Vec<&Row> = sorted
+            .rows
+            .iter()
+            .filter(|r| r.of_blocks == of_blocks)
+            .collect();
+        steps.extend(row_steps(work, &rows));
+    }
+    steps.extend(joined(work, &sorted));
+    steps.extend(finished(work, &sorted));
+    steps
+}
+
+/// How far across the rows a point lies: down the page, or away from the top left corner.
+fn depth(work: &Work<'_>, at: &Point) -> Surd {
+    if work.on_point() {
+        &at.x + &at.y
+    } else {
+        at.y.clone()
+    }
+}
+
+/// How far along its row a point lies: from left to right.
+fn along(work: &Work<'_>, at: &Point) -> Surd {
+    if work.on_point() {
+        &at.x - &at.y
+    } else {
+        at.x.clone()
+    }
+}
+
+/// The point that tells which row a piece belongs to. A triangle or half post is half of
+/// a square whose middle is the middle of the long side.
+fn anchor(work: &Work<'_>, piece: Piece) -> Point {
+    let outline = work.outline(piece);
+    let half = |kind| matches!(kind, PartKind::SideTriangle | PartKind::EdgePost);
+    match piece {
+        Piece::Part(index) if half(work.top.parts[index].kind) => outline
+            .edges()
+            .max_by_key(|edge| edge.vector().length_squared())
+            .map_or_else(|| middle(outline), |edge| edge.middle()),
+        _ => middle(outline),
+    }
+}
+
+fn sorted(work: &Work<'_>) -> Sorted {
+    let mut block_rows: BTreeMap<Surd, Vec<Piece>> = BTreeMap::new();
+    let key = |piece| depth(work, &anchor(work, piece));
+    // The rows the setting gives, each at the depth of its first block.
+    let mut of_row: BTreeMap<u32, Surd> = BTreeMap::new();
+    for (index, placed) in work.top.blocks.iter().enumerate() {
+        let piece = Piece::Block(index);
+        let row = placed.diagonal.map_or(placed.row, |(row, _)| row);
+        let depth = of_row.entry(row).or_insert_with(|| key(piece)).clone();
+        block_rows.entry(depth).or_default().push(piece);
+    }
+    let mut sash_rows: BTreeMap<Surd, Vec<Piece>> = BTreeMap::new();
+    let (mut late, mut outside) = (Vec::new(), Vec::new());
+    for (index, part) in work.inner_parts() {
+        let piece = Piece::Part(index);
+        let at = key(piece);
+        match part.kind {
+            PartKind::CornerTriangle => outside.push(piece),
+            PartKind::LongSash if is_upright(&part.outline) && !work.on_point() => {
+                outside.push(piece);
+            }
+            PartKind::SideTriangle | PartKind::EdgePost => late.push((piece, at)),
+            _ => match block_rows.get_mut(&at) {
+                Some(row) => row.push(piece),
+                None => sash_rows.entry(at).or_default().push(piece),
+            },
+        }
+    }
+    for (piece, at) in late {
+        let rows = match piece {
+            Piece::Part(i) if work.top.parts[i].kind == PartKind::EdgePost => &mut sash_rows,
+            _ => &mut block_rows,
+        };
+        // Floating shifts triangles along with the edge, so the nearest row is meant.
+        let nearest = rows
+            .iter_mut()
+            .min_by_key(|(depth, _)| (*depth - &at).abs());
+        match nearest {
+            Some((_, row)) => row.push(piece),
+            None => outside.push(piece),
+        }
+    }
+    let blocks = block_rows
+        .into_iter()
+        .map(|(depth, pieces)| (depth, true, pieces));
+    let sashes = sash_rows
+        .into_iter()
+        .map(|(depth, pieces)| (depth, false, pieces));
+    let mut all: Vec<(Surd, bool, Vec<Piece>)> = blocks.chain(sashes).collect();
+    all.sort();
+    let mut counts = [0, 0];
+    let rows = all.into_iter().map(|(_, of_blocks, mut pieces)| {
+        pieces.sort_by_cached_key(|&piece| along(work, &middle(work.outline(piece))));
+        let count = &mut counts[usize::from(of_blocks)];
+        *count += 1;
+        Row {
+            of_blocks,
+            pieces,
+            number: *count,
+        }
+    });
+    Sorted {
+        rows: rows.collect(),
+        outside,
+    }
+}
+
+fn is_upright(outline: &Polygon) -> bool {
+    let (low, high) = outline.bounds();
+    let size = &high - &low;
+    size.y > size.x
+}
+
+/// One step for all rows that are alike; none for a row of one piece.
+fn row_steps(work: &Work<'_>, rows: &[&Row]) -> Vec<TopStep> {
+    let mut groups: Vec<(Vec<Alike>, Vec<&Row>)> = Vec::new();
+    for row in rows.iter().filter(|row| row.pieces.len() > 1) {
+        let mut alike: Vec<Alike> = row.pieces.iter().map(|&piece| work.alike(piece)).collect();
+        if !row.of_blocks || work.on_point() {
+            // A row turned end for end is the same work here.
+            let back: Vec<Alike> = alike.iter().rev().cloned().collect();
+            alike = alike.min(back);
+        }
+        match groups.iter_mut().find(|(known, _)| *known == alike) {
+            Some((_, group)) => group.push(row),
+            None => groups.push((alike, vec![row])),
+        }
+    }
+    let groups = groups.into_iter().map(|(_, group)| group);
+    groups
+        .map(|group| row_step(work, &group, rows.len()))
+        .collect()
+}
+
+fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
+    let pieces: Vec<Piece> = group
+        .iter()
+        .flat_map(|row| row.pieces.iter().copied())
+        .collect();
+    let seams = group.iter().map(|row| row.pieces.len() - 1).sum();
+    let mut step = work.step(&pieces, seams, extents(work, &group[0].pieces));
+    step.times = u32::try_from(group.len()).unwrap_or(u32::MAX);
+    let numbers: Vec<usize> = group.iter().map(|row| row.number).collect();
+    step.text = if group[0].of_blocks {
+        block_row_text(work, group[0], &numbers, of)
+    } else {
+        let posts = work.setting_has_posts();
+        let what = contents(work, group[0], true);
+        let end = if posts { "in turn, end to end" } else { "end to end" };
+        format!("{}: join {what} {end}.", named("sash row", &numbers, of))
+    };
+    step.press = row_press(work, group, of);
+    step
+}
+
+/// `Each of the 4 rows`, `Rows 1 and 3`, `The row`.
+fn named(what: &str, numbers: &[usize], of: usize) -> String {
+    match (numbers.len(), of) {
+        (1, 1) => format!("The {what}"),
+        (n, of) if n == of && of > 2 => format!("Each of the {}", say::several(of, what)),
+        _ => say::rows(what, numbers),
+    }
+}
+
+fn block_row_text(work: &Work<'_>, row: &Row, numbers: &[usize], of: usize) -> String {
+    let what = if work.on_point() { "diagonal row" } else { "row" };
+    let rows = named(what, numbers, of);
+    let place = match (work.on_point(), numbers) {
+        (true, [1]) if of > 1 => ", at the top left corner",
+        (true, [n]) if of > 1 && *n == of => ", at the bottom right corner",
+        (true, [1, n]) if *n == of => ", at the corners",
+        _ => "",
+    };
+    format!(
+        "{rows}{place}: join {} from left to right.",
+        contents(work, row, false)
+    )
+}
+
+/// `the 3 blocks, 2 sashes and 2 setting triangles`; of sashing without `the`.
+fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
+    let name = |piece: Piece| match piece {
+        Piece::Block(_) => "block",
+        Piece::Part(index) => match work.top.parts[index].kind {
+            PartKind::Sash => "sash",
+            PartKind::LongSash => "long sash",
+            PartKind::Post => "post",
+            PartKind::EdgePost => "half post",
+            PartKind::SideTriangle => "setting triangle",
+            _ => "piece",
+        },
+    };
+    let order = [
+        "block",
+        "sash",
+        "long sash",
+        "post",
+        "half post",
+        "setting triangle",
+        "piece",
+    ];
+    let counts: Vec<String> = order
+        .iter()
+        .filter_map(|kind| {
+            let count = row
+                .pieces
+                .iter()
+                .filter(|&&piece| name(piece) == *kind)
+                .count();
+            (count > 0).then(|| say::several(count, kind))
+        })
+        .collect();
+    let listed = say::list(&counts);
+    match listed.strip_prefix("1 block") {
+        _ if sashing => listed,
+        Some(rest) => format!("the block{rest}"),
+        None => format!("the {listed}"),
+    }
+}
+
+fn row_press(work: &Work<'_>, group: &[&Row], of: usize) -> String {
+    if of == 1 && work.plan.setting.sashing.is_none() {
+        return "Press the seams all the same way.".into();
+    }
+    if work.plan.setting.sashing.is_some() {
+        return "Press the seams towards the sashes.".into();
+    }
+    let odd: Vec<bool> = group.iter().map(|row| row.number % 2 == 1).collect();
+    let way = match (odd.contains(&true), odd.contains(&false)) {
+        (true, false) => "to the left",
+        (false, true) => "to the right",
+        _ => {
+            return "Press the seams of the odd rows to the left and of the even rows to the right, so that rows nest."
+                .into();
+        }
+    };
+    format!("Press the seams {way}; the next row goes the other way, so that rows nest.")
+}
+
+/// Finished extent along the row and across it, with two seams.
+fn extents(work: &Work<'_>, pieces: &[Piece]) -> (Surd, Surd) {
+    let points: Vec<Point> = pieces
+        .iter()
+        .flat_map(|&piece| work.outline(piece).points().iter().cloned())
+        .collect();
+    let (along, across) = if work.on_point() {
+        (Point::ints(1, -1), Point::ints(1, 1))
+    } else {
+        (Point::ints(1, 0), Point::ints(0, 1))
+    };
+    let extent = |way: &Point| work.unfinished(&size::extent(&points, way));
+    (extent(&along), extent(&across))
+}
+
+/// Size on the page with two seams.
+fn page_size(work: &Work<'_>, pieces: &[Piece]) -> (Surd, Surd) {
+    let bounds = pieces.iter().map(|&piece| work.outline(piece).bounds());
+    let (lows, highs): (Vec<Point>, Vec<Point>) = bounds.unzip();
+    let extent = |axis: fn(&Point) -> &Surd| {
+        let (low, high) = (lows.iter().map(axis).min(), highs.iter().map(axis).max());
+        match (low, high) {
+            (Some(low), Some(high)) => work.unfinished(&(high - low)),
+            _ => Surd::ZERO,
+        }
+    };
+    (extent(|p| &p.x), extent(|p| &p.y))
+}
+
+/// Joining the rows.
+fn joined(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
+    if sorted.rows.len() < 2 {
+        return None;
+    }
+    let pieces: Vec<Piece> = sorted
+        .rows
+        .iter()
+        .flat_map(|r| r.pieces.iter().copied())
+        .collect();
+    let mut step = work.step(&pieces, sorted.rows.len() - 1, page_size(work, &pieces));
+    let (of_blocks, sashing): (Vec<&Row>, Vec<&Row>) =
+        sorted.rows.iter().partition(|row| row.of_blocks);
+    let long = sashing.iter().any(|row| row.pieces.len() == 1);
+    let sash_row = if long { "long sash" } else { "sash row" };
+    let row = if work.on_point() {
+        "diagonal row"
+    } else {
+        "row"
+    };
+    let from = if work.on_point() {
+        "starting at the top left corner"
+    } else {
+        "from top to bottom"
+    };
+    let rows = say::several(of_blocks.len(), row);
+    (step.text, step.press) = if sashing.is_empty() {
+        (
+            format!("Join the {rows}, {from}, matching the seams."),
+            "Press all these seams the same way.".into(),
+        )
+    } else {
+        let between = say::several(sashing.len(), sash_row);
+        (
+            format!("Join the {rows} and the {between} in turn, {from}."),
+            format!("Press towards the {}.", say::plural(sash_row)),
+        )
+    };
+    Some(step)
+}
+
+/// What is sewn to the joined rows: corner triangles on point, long upright sashes.
+fn finished(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
+    if sorted.outside.is_empty() {
+        return None;
+    }
+    let rows = sorted.rows.iter().flat_map(|r| r.pieces.iter().copied());
+    let pieces: Vec<Piece> = rows.chain(sorted.outside.iter().copied()).collect();
+    let mut step = work.step(&pieces, sorted.outside.len(), page_size(work, &pieces));
+    let kinds: BTreeSet<Alike> = sorted
+        .outside
+        .iter()
+        .map(|&piece| work.alike(piece))
+        .collect();
+    let corners = kinds
+        .iter()
+        .all(|kind| matches!(kind, Alike::Part(PartKind::CornerTriangle, _)));
+    let count = sorted.outside.len();
+    (step.text, step.press) = if corners {
+        (
+            format!(
+                "Sew the {} on last, the middle of the long side to the middle of the corner. Square up the edges, leaving the seam allowance beyond the points of the blocks.",
+                say::several(count, "corner triangle")
+            ),
+            "Press towards the triangles.".into(),
+        )
+    } else {
+        (
+            format!("Sew the {} to the sides.", say::several(count, "long sash")),
+            "Press towards the long sashes.".into(),
+        )
+    };
+    Some(step)
+}
+
+impl Work<'_> {
+    fn setting_has_posts(&self) -> bool {
+        self.plan
+            .setting
+            .sashing
+            .as_ref()
+            .is_some_and(|sashing| sashing.posts.is_some())
+    }
+}

@@ -1,0 +1,228 @@
+//! The joins of a block bottom-up, and which of them are the same work.
+//!
+//! Two units are the same when one, turned and shifted but not mirrored, lies on the
+//! other patch on patch, with the same templates, the same cloth and the same seams in
+//! the same order. Cloth counts by place: two places with the same one cloth count as
+//! one; a place that takes several in turn counts as itself.
+
+use std::collections::BTreeMap;
+
+use geometry::{Arrangement, Point, Polygon, Segment};
+
+use crate::block::joining::{Frame, least_frames, outline_of};
+use crate::block::{Block, JoinNode};
+use crate::plan::{BlockPlan, ClothId};
+
+/// A join as it stands in the tree.
+pub(super) struct Made<'a> {
+    pub(super) seam: &'a Segment,
+    pub(super) left: Child<'a>,
+    pub(super) right: Child<'a>,
+    pub(super) patches: &'a [usize],
+}
+
+/// One side of a join.
+#[derive(Clone, Copy)]
+pub(super) struct Child<'a> {
+    /// The join that makes it, `None` for a single patch.
+    pub(super) join: Option<usize>,
+    pub(super) patches: &'a [usize],
+}
+
+/// The joins of a tree, every unit after the units it is made of; of two units the one
+/// with the first patch of the draft is made first.
+///
+/// Walks with a stack of its own: log blocks make trees as deep as they have strips.
+pub(super) fn bottom_up(tree: &JoinNode) -> Vec<Made<'_>> {
+    let mut made: Vec<Made<'_>> = Vec::new();
+    let mut done: Vec<Child<'_>> = Vec::new();
+    let mut stack = vec![(tree, false)];
+    while let Some((node, parts_done)) = stack.pop() {
+        let JoinNode::Join {
+            seam,
+            left,
+            right,
+            patches,
+        } = node
+        else {
+            done.push(Child {
+                join: None,
+                patches: node.patches(),
+            });
+            continue;
+        };
+        let left_first = left.patches().first() <= right.patches().first();
+        if !parts_done {
+            let (first, second) = if left_first {
+                (left, right)
+            } else {
+                (right, left)
+            };
+            stack.extend([(node, true), (second, false), (first, false)]);
+            continue;
+        }
+        let (Some(second), Some(first)) = (done.pop(), done.pop()) else {
+            break;
+        };
+        let (left, right) = if left_first {
+            (first, second)
+        } else {
+            (second, first)
+        };
+        done.push(Child {
+            join: Some(made.len()),
+            patches,
+        });
+        made.push(Made {
+            seam,
+            left,
+            right,
+            patches,
+        });
+    }
+    made
+}
+
+/// What cloth a patch takes, as far as units are told apart by it.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Takes {
+    Nothing,
+    One(ClothId),
+    InTurn(usize),
+}
+
+/// The kinds of the two parts of a unit, and from where each looks least, as seen from
+/// the unit.
+type Sight = [(usize, Point, Point); 2];
+
+/// What makes two units the same.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+enum Sameness {
+    Patch(usize, Takes),
+    Joined(Box<Sight>),
+}
+
+/// A unit's kind and the frames from which it looks least.
+struct Unit {
+    kind: usize,
+    frames: Vec<Frame>,
+}
+
+/// The kinds of the joins of a block.
+pub(super) struct Kinds {
+    /// For each join its outline.
+    pub(super) outlines: Vec<Polygon>,
+    /// For each join its kind; joins of one kind are the same work.
+    pub(super) of_join: Vec<usize>,
+    /// For each join the kinds of its left and right part.
+    pub(super) of_parts: Vec<[usize; 2]>,
+}
+
+/// Finds the kinds of all joins; `None` if a unit has no outline, which a sound joining
+/// tree never has.
+pub(super) fn kinds(plan: &BlockPlan, block: &Block, made: &[Made<'_>]) -> Option<Kinds> {
+    let drawing = &block.drafted.arrangement;
+    let mut numbers: BTreeMap<Sameness, usize> = BTreeMap::new();
+    let patches: Vec<Unit> = block
+        .patches
+        .iter()
+        .map(|patch| Unit {
+            kind: number(
+                &mut numbers,
+                Sameness::Patch(patch.template, takes(plan, patch.place)),
+            ),
+            frames: least_frames(patch.outline.points()),
+        })
+        .collect();
+    let mut units: Vec<Unit> = Vec::new();
+    let mut found = Kinds {
+        outlines: Vec::new(),
+        of_join: Vec::new(),
+        of_parts: Vec::new(),
+    };
+    for join in made {
+        let outline = outline_of(drawing, join.patches)?;
+        let [left, right] = [join.left, join.right].map(|part| match part.join {
+            Some(index) => &units[index],
+            None => &patches[part.patches[0]],
+        });
+        let (frames, sameness) = seen(&outline, left, right)?;
+        found.of_parts.push([left.kind, right.kind]);
+        let kind = number(&mut numbers, sameness);
+        found.of_join.push(kind);
+        found.outlines.push(outline);
+        units.push(Unit { kind, frames });
+    }
+    Some(found)
+}
+
+fn takes(plan: &BlockPlan, place: Option<usize>) -> Takes {
+    let cloths = place
+        .and_then(|place| plan.places.get(place))
+        .map(|place| &place.cloths);
+    match (cloths.map(Vec::as_slice), place) {
+        (Some([only]), _) => Takes::One(*only),
+        (Some(_), Some(place)) => Takes::InTurn(place),
+        _ => Takes::Nothing,
+    }
+}
+
+fn number(numbers: &mut BTreeMap<Sameness, usize>, sameness: Sameness) -> usize {
+    let next = numbers.len();
+    *numbers.entry(sameness).or_insert(next)
+}
+
+/// How a unit made of two looks from its own outline, and the frames it looks so from.
+///
+/// A part may look the same from several frames, when it can be turned onto itself; which
+/// of them is seen first tells where it lies, whatever copy of it this is.
+fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sameness)> {
+    let mut best: Option<(Sight, Vec<Frame>)> = None;
+    for frame in least_frames(outline.points()) {
+        let part = |unit: &Unit| {
+            let sights = unit.frames.iter();
+            let sights = sights.map(|own| (frame.of(&own.origin), frame.of_vector(&own.along)));
+            sights
+                .min()
+                .map(|(origin, along)| (unit.kind, origin, along))
+        };
+        let mut sight = [part(left)?, part(right)?];
+        sight.sort();
+        match &mut best {
+            Some((least, frames)) if sight == *least => frames.push(frame),
+            Some((least, _)) if sight > *least => {}
+            _ => best = Some((sight, vec![frame])),
+        }
+    }
+    best.map(|(sight, frames)| (frames, Sameness::Joined(Box::new(sight))))
+}
+
+/// For each inner edge the join that sews it; `None` on the outline.
+pub(super) fn sewn_by(drawing: &Arrangement, made: &[Made<'_>]) -> Vec<Option<usize>> {
+    let mut around = vec![Vec::new(); drawing.faces.len()];
+    for (index, edge) in drawing.edges.iter().enumerate() {
+        for face in [edge.left, edge.right].into_iter().flatten() {
+            around[face].push(index);
+        }
+    }
+    let mut by = vec![None; drawing.edges.len()];
+    for (index, join) in made.iter().enumerate() {
+        // An edge between the two parts is on both; look round the smaller.
+        let (small, large) = if join.left.patches.len() <= join.right.patches.len() {
+            (join.left.patches, join.right.patches)
+        } else {
+            (join.right.patches, join.left.patches)
+        };
+        for &edge in small.iter().flat_map(|&patch| &around[patch]) {
+            let sides = [drawing.edges[edge].left, drawing.edges[edge].right];
+            if sides
+                .iter()
+                .flatten()
+                .any(|face| large.binary_search(face).is_ok())
+            {
+                by[edge] = Some(index);
+            }
+        }
+    }
+    by
+}

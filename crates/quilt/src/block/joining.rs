@@ -127,7 +127,7 @@ pub fn joining(drafted: &Drafted) -> Joining {
                 obstructions.push(cores::obstruction(&lines, &regions, here));
                 Taken::Core
             } else {
-                let chosen = chooser.choose(&mut regions, here, chords);
+                let chosen = chooser.choose(&regions, here, chords);
                 let first = regions.len();
                 regions.keep(chosen.parts);
                 Taken::Cut {

@@ -86,7 +86,11 @@ fn named(usage: &Use, count: u32) -> String {
 /// The steps of cutting one cloth, in order.
 #[must_use]
 pub fn steps(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Vec<CutStep> {
-    let words = Words { plan, blocks, cutting };
+    let words = Words {
+        plan,
+        blocks,
+        cutting,
+    };
     let mut steps: Vec<CutStep> = Vec::new();
     let mut pieces = cutting.pieces.iter();
     for strip in &cutting.strips {
@@ -113,7 +117,12 @@ pub fn steps(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Vec<CutSte
     for step in &mut steps {
         step.text = words.step(step);
     }
-    steps.extend(cutting.demands.iter().filter_map(|demand| words.joining(demand)));
+    steps.extend(
+        cutting
+            .demands
+            .iter()
+            .filter_map(|demand| words.joining(demand)),
+    );
     steps
 }
 
@@ -146,7 +155,13 @@ impl Words<'_> {
             let (demand, height) = (slab.demand, slab.height);
             let same = |c: &Crosscut| (c.demand, c.height, c.width) == (demand, height, width);
             let at = crosscuts.iter().position(same).unwrap_or_else(|| {
-                crosscuts.push(Crosscut { demand, height, width, count: 0, pieces: Vec::new() });
+                crosscuts.push(Crosscut {
+                    demand,
+                    height,
+                    width,
+                    count: 0,
+                    pieces: Vec::new(),
+                });
                 crosscuts.len() - 1
             });
             let crosscut = &mut crosscuts[at];
@@ -184,8 +199,11 @@ impl Words<'_> {
         let strips = if step.strips == 1 { "strip" } else { "strips" };
         let them = if step.strips == 1 { "it" } else { "them" };
         if step.lengthwise {
-            let made: Vec<String> =
-                step.crosscuts.iter().map(|crosscut| self.labels(crosscut)).collect();
+            let made: Vec<String> = step
+                .crosscuts
+                .iter()
+                .map(|crosscut| self.labels(crosscut))
+                .collect();
             return format!(
                 "Cut {} {strips} {} wide and {} long along the selvage: {}.",
                 step.strips,
@@ -195,8 +213,16 @@ impl Words<'_> {
             );
         }
         let whole = step.width == self.cutting.width;
-        let beside = if whole { "" } else { ", beside the long strips" };
-        let head = format!("Cut {} {strips} {} high{beside}", step.strips, self.say(step.height));
+        let beside = if whole {
+            ""
+        } else {
+            ", beside the long strips"
+        };
+        let head = format!(
+            "Cut {} {strips} {} high{beside}",
+            step.strips,
+            self.say(step.height)
+        );
         // Strips that stay whole need no second sentence.
         if let [only] = step.crosscuts.as_slice()
             && (only.width, only.height) == (step.width, step.height)
@@ -206,8 +232,11 @@ impl Words<'_> {
                 None => format!("{head}, the whole width: {}.", self.labels(only)),
             };
         }
-        let cuts: Vec<String> =
-            step.crosscuts.iter().map(|crosscut| self.crosscut(crosscut, step)).collect();
+        let cuts: Vec<String> = step
+            .crosscuts
+            .iter()
+            .map(|crosscut| self.crosscut(crosscut, step))
+            .collect();
         format!("{head}. From {them} cut {}.", cuts.join("; "))
     }
 
@@ -223,7 +252,11 @@ impl Words<'_> {
         let plain = self.rectangles(crosscut);
         match &demand.method {
             Method::Template => {
-                let half = if self.turned(demand) { ", every other one turned half round" } else { "" };
+                let half = if self.turned(demand) {
+                    ", every other one turned half round"
+                } else {
+                    ""
+                };
                 format!("by template, head to tail{half}{trimmed}: {labels}")
             }
             Method::Ruler(rotary) => match rotary.shape {
@@ -315,7 +348,9 @@ impl Words<'_> {
 
     /// How joined strips become the lengths that are needed.
     fn joining(&self, demand: &Demand) -> Option<CutStep> {
-        let Method::JoinedStrips { strip, lengths } = &demand.method else { return None };
+        let Method::JoinedStrips { strip, lengths } = &demand.method else {
+            return None;
+        };
         let mut by_length: BTreeMap<std::cmp::Reverse<&Cut>, u32> = BTreeMap::new();
         for length in lengths {
             *by_length.entry(std::cmp::Reverse(length)).or_default() += 1;
@@ -353,8 +388,11 @@ fn made_of(demand: &Demand) -> String {
         }
         usage => named(usage, count),
     };
-    let mut names: Vec<String> =
-        demand.serves.iter().map(|served| name(&served.usage, served.count)).collect();
+    let mut names: Vec<String> = demand
+        .serves
+        .iter()
+        .map(|served| name(&served.usage, served.count))
+        .collect();
     names.dedup();
     listed(&names)
 }

@@ -31,13 +31,6 @@ impl Rgb {
         0.2126 * r + 0.7152 * g + 0.0722 * b
     }
 
-    /// Its lightness L*, 0 to 100 (CIE 15, from luminance against D65 white).
-    #[must_use]
-    pub fn lightness(self) -> f64 {
-        let y = self.luminance();
-        if y > 216.0 / 24389.0 { 116.0 * y.cbrt() - 16.0 } else { y * 24389.0 / 27.0 }
-    }
-
     /// The grey of the same luminance.
     #[must_use]
     pub fn grey(self) -> Self {
@@ -60,12 +53,24 @@ pub fn colour_of(ink: Ink) -> Rgb {
 
 fn linear(channel: u8) -> f64 {
     let c = f64::from(channel) / 255.0;
-    if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+    if c <= 0.04045 {
+        c / 12.92
+    } else {
+        ((c + 0.055) / 1.055).powf(2.4)
+    }
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 0..=255")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "clamped to 0..=255"
+)]
 fn to_channel(light: f64) -> u8 {
-    let c = if light <= 0.003_130_8 { light * 12.92 } else { 1.055 * light.powf(1.0 / 2.4) - 0.055 };
+    let c = if light <= 0.003_130_8 {
+        light * 12.92
+    } else {
+        1.055 * light.powf(1.0 / 2.4) - 0.055
+    };
     (c * 255.0).round().clamp(0.0, 255.0) as u8
 }
 
@@ -76,10 +81,18 @@ mod tests {
     #[test]
     fn mixing_is_done_in_light() {
         let half = Rgb([0; 3]).mixed(Rgb([255; 3]), 0.5);
-        assert_eq!(half.hex(), "#bcbcbc", "half the light reads as 188, not 128");
+        assert_eq!(
+            half.hex(),
+            "#bcbcbc",
+            "half the light reads as 188, not 128"
+        );
         for c in 0..=255 {
             let grey = Rgb([c; 3]);
-            assert_eq!(grey.mixed(Rgb([3, 9, 200]), 0.0), grey, "nothing mixed in changes nothing");
+            assert_eq!(
+                grey.mixed(Rgb([3, 9, 200]), 0.0),
+                grey,
+                "nothing mixed in changes nothing"
+            );
             assert_eq!(grey.grey(), grey);
         }
     }

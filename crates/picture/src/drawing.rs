@@ -166,6 +166,8 @@ pub struct Arrow {
 pub struct Label {
     /// The words; a line feed begins a new line.
     pub text: String,
+    /// Smaller lines under them, set at [`Label::under_size`].
+    pub under: String,
     /// Where they stand, inches.
     pub at: [f64; 2],
     /// Moved on paper from there, points.
@@ -219,7 +221,14 @@ impl Drawing {
     /// An empty drawing of this size, without a margin.
     #[must_use]
     pub fn new(says: impl Into<String>, width: f64, height: f64) -> Self {
-        Self { says: says.into(), width, height, margin: [0.0; 4], clipped: false, items: Vec::new() }
+        Self {
+            says: says.into(),
+            width,
+            height,
+            margin: [0.0; 4],
+            clipped: false,
+            items: Vec::new(),
+        }
     }
 
     /// The same with this margin: top, right, bottom, left, points.
@@ -267,13 +276,19 @@ impl Path {
     /// A closed path.
     #[must_use]
     pub fn ring(points: Vec<[f64; 2]>) -> Self {
-        Self { points, closed: true }
+        Self {
+            points,
+            closed: true,
+        }
     }
 
     /// A straight line.
     #[must_use]
     pub fn line(a: [f64; 2], b: [f64; 2]) -> Self {
-        Self { points: vec![a, b], closed: false }
+        Self {
+            points: vec![a, b],
+            closed: false,
+        }
     }
 }
 
@@ -281,13 +296,21 @@ impl Shape {
     /// Paths drawn with this stroke.
     #[must_use]
     pub fn drawn(paths: Vec<Path>, stroke: Stroke) -> Self {
-        Self { paths, fill: None, stroke: Some(stroke) }
+        Self {
+            paths,
+            fill: None,
+            stroke: Some(stroke),
+        }
     }
 
     /// Closed paths filled with this ink.
     #[must_use]
     pub fn filled(paths: Vec<Path>, fill: Ink) -> Self {
-        Self { paths, fill: Some(fill), stroke: None }
+        Self {
+            paths,
+            fill: Some(fill),
+            stroke: None,
+        }
     }
 }
 
@@ -295,7 +318,12 @@ impl Stroke {
     /// A solid line of this width, points.
     #[must_use]
     pub fn new(ink: Ink, width: f64) -> Self {
-        Self { ink, width, at_most: None, dash: Dash::Solid }
+        Self {
+            ink,
+            width,
+            at_most: None,
+            dash: Dash::Solid,
+        }
     }
 
     /// The same, broken.
@@ -315,7 +343,9 @@ impl Stroke {
     /// Its width on paper at this scale, points.
     #[must_use]
     pub fn width_at(&self, scale: f64) -> f64 {
-        self.at_most.map_or(self.width, |bound| self.width.min(bound * scale * 72.0).max(0.05))
+        self.at_most.map_or(self.width, |bound| {
+            self.width.min(bound * scale * 72.0).max(0.05)
+        })
     }
 }
 
@@ -325,6 +355,7 @@ impl Label {
     pub fn new(text: impl Into<String>, at: [f64; 2], size: f64) -> Self {
         Self {
             text: text.into(),
+            under: String::new(),
             at,
             shift: [0.0; 2],
             size,
@@ -335,6 +366,12 @@ impl Label {
             ink: Ink::Ink,
             room: Room::Fixed,
         }
+    }
+
+    /// Size of the lines under words of this size, points.
+    #[must_use]
+    pub fn under_size(size: f64) -> f64 {
+        (0.36 * size).max(7.0)
     }
 
     /// The same, bold.

@@ -66,9 +66,16 @@ pub(crate) fn degrees(a: P) -> f64 {
 pub(crate) fn bounds<'a>(points: impl IntoIterator<Item = &'a P>) -> [P; 2] {
     let empty = [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]];
     let [low, high] = points.into_iter().fold(empty, |[low, high], p| {
-        [[low[0].min(p[0]), low[1].min(p[1])], [high[0].max(p[0]), high[1].max(p[1])]]
+        [
+            [low[0].min(p[0]), low[1].min(p[1])],
+            [high[0].max(p[0]), high[1].max(p[1])],
+        ]
     });
-    if low[0] <= high[0] { [low, high] } else { [[0.0; 2]; 2] }
+    if low[0] <= high[0] {
+        [low, high]
+    } else {
+        [[0.0; 2]; 2]
+    }
 }
 
 /// The edges of a closed outline.
@@ -93,10 +100,12 @@ pub(crate) fn centroid(ring: &[P]) -> P {
 
 /// Whether the point lies inside the closed outline.
 pub(crate) fn inside(ring: &[P], p: P) -> bool {
-    edges(ring).filter(|[a, b]| (a[1] > p[1]) != (b[1] > p[1])).fold(false, |odd, [a, b]| {
-        let x = a[0] + (p[1] - a[1]) / (b[1] - a[1]) * (b[0] - a[0]);
-        odd != (p[0] < x)
-    })
+    edges(ring)
+        .filter(|[a, b]| (a[1] > p[1]) != (b[1] > p[1]))
+        .fold(false, |odd, [a, b]| {
+            let x = a[0] + (p[1] - a[1]) / (b[1] - a[1]) * (b[0] - a[0]);
+            odd != (p[0] < x)
+        })
 }
 
 /// Distance of a point from a segment.
@@ -116,11 +125,17 @@ pub(crate) struct Area {
 impl Area {
     pub(crate) fn around(middle: P, width: f64, height: f64) -> Self {
         let half = [width / 2.0, height / 2.0];
-        Self { low: sub(middle, half), high: add(middle, half) }
+        Self {
+            low: sub(middle, half),
+            high: add(middle, half),
+        }
     }
 
     pub(crate) fn grown(self, by: f64) -> Self {
-        Self { low: sub(self.low, [by; 2]), high: add(self.high, [by; 2]) }
+        Self {
+            low: sub(self.low, [by; 2]),
+            high: add(self.high, [by; 2]),
+        }
     }
 
     pub(crate) fn corners(self) -> [P; 4] {
@@ -176,11 +191,28 @@ mod tests {
     #[test]
     fn boxes_find_their_place_in_outlines() {
         let triangle = [[0.0, 0.0], [10.0, 0.0], [0.0, 10.0]];
-        assert!((area(&triangle) - 50.0).abs() < 1e-12, "clockwise to the eye is positive");
+        assert!(
+            (area(&triangle) - 50.0).abs() < 1e-12,
+            "clockwise to the eye is positive"
+        );
         assert!(Area::around([3.0, 3.0], 4.0, 3.0).within(&triangle));
-        assert!(!Area::around([3.0, 3.0], 4.0, 5.0).within(&triangle), "a corner sticks out");
-        let notched = [[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [6.0, 10.0], [5.0, 3.0], [4.0, 10.0], [0.0, 10.0]];
-        assert!(!Area::around([5.0, 5.0], 6.0, 2.0).within(&notched), "a notch between the corners");
+        assert!(
+            !Area::around([3.0, 3.0], 4.0, 5.0).within(&triangle),
+            "a corner sticks out"
+        );
+        let notched = [
+            [0.0, 0.0],
+            [10.0, 0.0],
+            [10.0, 10.0],
+            [6.0, 10.0],
+            [5.0, 3.0],
+            [4.0, 10.0],
+            [0.0, 10.0],
+        ];
+        assert!(
+            !Area::around([5.0, 5.0], 6.0, 2.0).within(&notched),
+            "a notch between the corners"
+        );
         assert!(Area::around([5.0, 1.5], 6.0, 2.0).within(&notched));
     }
 

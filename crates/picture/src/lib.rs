@@ -9,7 +9,8 @@
 //! 4. [`step`](fn@step), [`top_step`]: the seams of a block, and from blocks to the top;
 //! 5. [`template`](fn@template), spread over pages by [`tiles`](fn@tiles); [`swatch`],
 //!    [`value_strip`], [`check_square`];
-//! 6. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
+//! 6. [`cloth_layout`]: how a cloth is cut;
+//! 7. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
 //!
 //! It decides nothing: what a drawing needs to know, a stage of `quilt` has worked out.
 //! It reads and writes no files. Floats are at home here, for they only draw.
@@ -18,6 +19,7 @@ mod block;
 mod colour;
 mod drawing;
 mod flat;
+mod layout;
 mod letters;
 mod palette;
 mod patches;
@@ -33,9 +35,10 @@ mod tiles;
 pub use block::{block, block_exploded, block_letters, block_numbered, obstruction};
 pub use colour::{Rgb, colour_of};
 pub use drawing::{
-    Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST, Shape,
-    Stroke,
+    Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST,
+    Shape, Stroke,
 };
+pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};
 pub use prints::mean;
 pub use quilt::{ShortName, block_marks, quilt, quilt_lines, setting_chart, short_names};

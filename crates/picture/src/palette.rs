@@ -30,21 +30,36 @@ impl Palette {
     /// The palette of a plan, with labels in this typeface.
     #[must_use]
     pub fn of(plan: &Plan, font: &str) -> Self {
-        Self { cloths: plan.cloths.iter().map(ClothInk::of).collect(), font: font.to_owned() }
+        Self {
+            cloths: plan.cloths.iter().map(ClothInk::of).collect(),
+            font: font.to_owned(),
+        }
     }
 
     /// The same palette with every cloth in the grey of its own lightness: how the eye
     /// sees the quilt by value alone.
     #[must_use]
     pub fn in_greys(&self) -> Self {
-        let grey = |c: &ClothInk| ClothInk { ground: c.ground.grey(), figure: c.figure.grey(), ..*c };
-        Self { cloths: self.cloths.iter().map(grey).collect(), font: self.font.clone() }
+        let grey = |c: &ClothInk| ClothInk {
+            ground: c.ground.grey(),
+            figure: c.figure.grey(),
+            ..*c
+        };
+        Self {
+            cloths: self.cloths.iter().map(grey).collect(),
+            font: self.font.clone(),
+        }
     }
 
     /// The cloth of this index; a plain grey one if there is none.
     pub(crate) fn cloth(&self, index: usize) -> ClothInk {
         let none = Rgb([0xcc; 3]);
-        let missing = ClothInk { ground: none, figure: none, print: Print::Plain, repeat: 1.0 };
+        let missing = ClothInk {
+            ground: none,
+            figure: none,
+            print: Print::Plain,
+            repeat: 1.0,
+        };
         self.cloths.get(index).copied().unwrap_or(missing)
     }
 }

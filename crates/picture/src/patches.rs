@@ -5,12 +5,13 @@
 //! degrees takes its cloth turned by g − 90, and its block's turn on top of that, so that
 //! stripes and checks lie in the drawing as they will in the quilt.
 
+use std::borrow::Cow;
+
 use geometry::{Motion, Point, Polygon};
 use quilt::block::Block;
-use quilt::plan::{BlockId, BlockPlan, ClothId, CutAlong, Plan};
-use quilt::setting::{Part, PartKind, PartShape, PlacedBlock};
+use quilt::plan::{BlockId, ClothId, CutAlong, Plan};
+use quilt::setting::{Part, PartKind, PartShape, PlacedBlock, cloth_of};
 
-use crate::colour::Rgb;
 use crate::drawing::{ClothShape, Ink, Item, Lay, Path, Shape, Stroke};
 use crate::flat::{self, P};
 
@@ -26,11 +27,19 @@ pub(crate) struct Moved {
 
 impl Moved {
     pub(crate) fn still() -> Self {
-        Self { at: [0.0; 2], x: [1.0, 0.0], y: [0.0, 1.0], turn: 0.0 }
+        Self {
+            at: [0.0; 2],
+            x: [1.0, 0.0],
+            y: [0.0, 1.0],
+            turn: 0.0,
+        }
     }
 
     pub(crate) fn shifted(by: P) -> Self {
-        Self { at: by, ..Self::still() }
+        Self {
+            at: by,
+            ..Self::still()
+        }
     }
 
     pub(crate) fn of(motion: &Motion) -> Self {
@@ -61,41 +70,49 @@ pub(crate) fn corners(outline: &Polygon) -> Vec<P> {
     outline.points().iter().map(Point::to_f64).collect()
 }
 
-/// A block, drawn once, in the cloths of one colourway and copy.
+/// A block in its cloths, wherever it lies.
 pub(crate) struct Dressed<'a> {
-    whole: &'a Plan,
-    plan: &'a BlockPlan,
+    plan: &'a Plan,
     block: &'a Block,
-    colourway: Option<usize>,
-    copy: u32,
+    placed: Cow<'a, PlacedBlock>,
 }
 
 impl<'a> Dressed<'a> {
-    pub(crate) fn new(plan: &'a Plan, id: BlockId, block: &'a Block, colourway: Option<usize>, copy: u32) -> Self {
-        Self { whole: plan, plan: plan.block(id), block, colourway, copy }
+    /// A block that lies in the top.
+    pub(crate) fn placed(plan: &'a Plan, block: &'a Block, placed: &'a PlacedBlock) -> Self {
+        Self { plan, block, placed: Cow::Borrowed(placed) }
     }
 
-    /// Whether a patch lies in dark cloth.
-    pub(crate) fn is_dark(&self, patch: usize) -> bool {
-        self.cloth(patch).is_some_and(|c| is_dark(self.whole, c))
-    }
-
-    /// The lines of some of its patches.
-    pub(crate) fn lines(&self, of: &[usize], moved: &Moved) -> Lines {
-        Lines::of(self.block, of, moved, &|i| self.is_dark(i))
+    /// A block by itself, in the cloths this copy of it takes.
+    pub(crate) fn alone(plan: &'a Plan, id: BlockId, block: &'a Block, colourway: Option<usize>, copy: u32) -> Self {
+        let placed = PlacedBlock {
+            row: 0,
+            column: 0,
+            between: false,
+            diagonal: None,
+            block: id,
+            colourway,
+            turn: 0,
+            copy,
+            motion: Motion::identity(),
+        };
+        Self { plan, block, placed: Cow::Owned(placed) }
     }
 
     /// The cloth of a patch, unless no place claims it.
     pub(crate) fn cloth(&self, patch: usize) -> Option<ClothId> {
         let place = self.block.patches[patch].place?;
-        let own = &self.plan.places.get(place)?.cloths;
-        let changed = self
-            .colourway
-            .and_then(|c| self.plan.colourways.get(c))
-            .and_then(|c| c.places.iter().find(|(p, _)| *p == place))
-            .map(|(_, cloths)| cloths);
-        let cloths = changed.unwrap_or(own);
-        cloths.get((self.copy as usize + patch) % cloths.len().max(1)).copied()
+        Some(cloth_of(self.plan, &self.placed, place, patch))
+    }
+
+    /// Whether a patch lies in dark cloth.
+    pub(crate) fn is_dark(&self, patch: usize) -> bool {
+        self.cloth(patch).is_some_and(|c| is_dark(self.plan, c))
+    }
+
+    /// The lines of some of its patches.
+    pub(crate) fn lines(&self, of: &[usize], moved: &Moved) -> Lines {
+        Lines::of(self.block, of, moved, &|i| self.is_dark(i))
     }
 
     /// The patch as a shape: cloth, or bare paper while it has none.
@@ -110,7 +127,12 @@ impl<'a> Dressed<'a> {
 }
 
 fn cloth_item(outline: Vec<P>, cloth: ClothId, turn: f64) -> Item {
-    ClothShape { outline, cloth: cloth.0, lay: Lay { turn, at: [0.0; 2] } }.into()
+    ClothShape {
+        outline,
+        cloth: cloth.0,
+        lay: Lay { turn, at: [0.0; 2] },
+    }
+    .into()
 }
 
 /// All patches of a placed block.
@@ -119,7 +141,7 @@ pub(crate) fn placed_patches<'a>(
     block: &'a Block,
     placed: &'a PlacedBlock,
 ) -> impl Iterator<Item = Item> + 'a {
-    let dressed = Dressed::new(plan, placed.block, block, placed.colourway, placed.copy);
+    let dressed = Dressed::placed(plan, block, placed);
     let moved = Moved::of(&placed.motion);
     (0..block.patches.len()).map(move |i| dressed.shape(i, &moved))
 }
@@ -136,11 +158,18 @@ pub(crate) fn part_shape(plan: &Plan, part: &Part) -> Item {
 fn part_turn(plan: &Plan, part: &Part, outline: &[P]) -> f64 {
     let long = flat::edges(outline)
         .map(|[a, b]| flat::sub(b, a))
-        .fold([0.0; 2], |best: P, e| if flat::length(e) > flat::length(best) + 1e-9 { e } else { best });
+        .fold([0.0; 2], |best: P, e| {
+            if flat::length(e) > flat::length(best) + 1e-9 {
+                e
+            } else {
+                best
+            }
+        });
     let along = match part.kind {
-        PartKind::BorderSide(i) | PartKind::BorderEnd(i) => {
-            plan.borders.get(i).is_some_and(|b| b.cut == CutAlong::Length)
-        }
+        PartKind::BorderSide(i) | PartKind::BorderEnd(i) => plan
+            .borders
+            .get(i)
+            .is_some_and(|b| b.cut == CutAlong::Length),
         _ => false,
     };
     let turn = flat::degrees(long);
@@ -172,7 +201,12 @@ pub(crate) struct Lines {
 
 impl Lines {
     /// The lines of the patches `of` (ascending); `dark` tells which lie in dark cloth.
-    pub(crate) fn of(block: &Block, of: &[usize], moved: &Moved, dark: &dyn Fn(usize) -> bool) -> Self {
+    pub(crate) fn of(
+        block: &Block,
+        of: &[usize],
+        moved: &Moved,
+        dark: &dyn Fn(usize) -> bool,
+    ) -> Self {
         let drawn = &block.drafted.arrangement;
         let among = |side: Option<usize>| side.filter(|f| of.binary_search(f).is_ok());
         let [mut seams, mut in_dark, mut outline] = [Vec::new(), Vec::new(), Vec::new()];
@@ -185,7 +219,11 @@ impl Lines {
             };
             list.push([edge.from, edge.to].map(|v| moved.point(drawn.vertices[v].to_f64())));
         }
-        Self { seams: joined(&seams), in_dark: joined(&in_dark), outline: joined(&outline) }
+        Self {
+            seams: joined(&seams),
+            in_dark: joined(&in_dark),
+            outline: joined(&outline),
+        }
     }
 
     /// The lines of the whole block, without regard to cloth.
@@ -197,8 +235,7 @@ impl Lines {
 
 /// Whether a cloth is so dark that an ink line is lost in it: lightness below 35 of 100.
 pub(crate) fn is_dark(plan: &Plan, cloth: ClothId) -> bool {
-    let colour = plan.cloth(cloth).colour;
-    Rgb([colour.red, colour.green, colour.blue]).lightness() < 35.0
+    quilt::colour::lab(plan.cloth(cloth).colour)[0] < 35.0
 }
 
 /// Joins lines end to end into longer ones where one continues the other: fewer words in
@@ -207,7 +244,8 @@ pub(crate) fn joined(lines: &[[P; 2]]) -> Vec<Path> {
     let mut chains: Vec<Vec<P>> = Vec::new();
     let mut used = vec![false; lines.len()];
     let near = |a: P, b: P| (a[0] - b[0]).abs() < 1e-9 && (a[1] - b[1]).abs() < 1e-9;
-    let mut at: std::collections::BTreeMap<[i64; 2], Vec<usize>> = std::collections::BTreeMap::new();
+    let mut at: std::collections::BTreeMap<[i64; 2], Vec<usize>> =
+        std::collections::BTreeMap::new();
     for (i, line) in lines.iter().enumerate() {
         for &end in line {
             at.entry(cell(end)).or_default().push(i);
@@ -235,7 +273,10 @@ pub(crate) fn joined(lines: &[[P; 2]]) -> Vec<Path> {
 }
 
 /// Whole ten-millionths of an inch, to find ends that meet.
-#[expect(clippy::cast_possible_truncation, reason = "a quilt is a few hundred inches wide")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a quilt is a few hundred inches wide"
+)]
 fn cell(p: P) -> [i64; 2] {
     p.map(|x| (x * 1e7).round() as i64)
 }
@@ -254,7 +295,11 @@ fn continuation(
         let far = if cell(a) == cell(end) { b } else { a };
         1.0 - flat::dot(along, flat::unit(flat::sub(far, end)))
     };
-    at.get(&cell(end))?.iter().copied().filter(|&i| !used[i]).min_by(|&i, &j| bend(i).total_cmp(&bend(j)))
+    at.get(&cell(end))?
+        .iter()
+        .copied()
+        .filter(|&i| !used[i])
+        .min_by(|&i, &j| bend(i).total_cmp(&bend(j)))
 }
 
 /// Takes out the last point but one when the chain runs straight through it.
@@ -319,8 +364,15 @@ mod tests {
         let total: f64 = paths
             .iter()
             .map(|p| {
-                let ends = if p.closed { p.points.len() } else { p.points.len() - 1 };
-                flat::edges(&p.points).take(ends).map(|[a, b]| flat::length(flat::sub(b, a))).sum::<f64>()
+                let ends = if p.closed {
+                    p.points.len()
+                } else {
+                    p.points.len() - 1
+                };
+                flat::edges(&p.points)
+                    .take(ends)
+                    .map(|[a, b]| flat::length(flat::sub(b, a)))
+                    .sum::<f64>()
             })
             .sum();
         assert!((total - 12.0).abs() < 1e-12, "length {total}");
@@ -329,6 +381,13 @@ mod tests {
 
     #[test]
     fn turns_are_brought_upright() {
-        assert_eq!([upright(180.0, 180.0), upright(135.0, 90.0), upright(-90.0, 90.0)], [0.0, -45.0, 0.0]);
+        assert_eq!(
+            [
+                upright(180.0, 180.0),
+                upright(135.0, 90.0),
+                upright(-90.0, 90.0)
+            ],
+            [0.0, -45.0, 0.0]
+        );
     }
 }

@@ -28,7 +28,10 @@ pub(crate) struct Sheet {
 impl Sheet {
     pub(crate) fn of(drawing: &Drawing, width_in: f64) -> Self {
         let [top, _, _, left] = drawing.margin;
-        Self { scale: drawing.scale_at(width_in) * 72.0, corner: [left, top] }
+        Self {
+            scale: drawing.scale_at(width_in) * 72.0,
+            corner: [left, top],
+        }
     }
 
     pub(crate) fn point(&self, p: P) -> P {
@@ -59,10 +62,14 @@ pub(crate) fn placed(drawing: &Drawing, width_in: f64) -> Vec<Placed> {
     let sheet = Sheet::of(drawing, width_in);
     let mut page = Page::of(drawing, sheet);
     let labels = || {
-        drawing.items.iter().enumerate().filter_map(|(i, item)| match item {
-            Item::Label(label) => Some((i, label)),
-            _ => None,
-        })
+        drawing
+            .items
+            .iter()
+            .enumerate()
+            .filter_map(|(i, item)| match item {
+                Item::Label(label) => Some((i, label)),
+                _ => None,
+            })
     };
     for (i, label) in labels().filter(|(_, l)| l.room == Room::Fixed) {
         page.put(i, label.size.max(SMALLEST), fixed_area(label, sheet), None);
@@ -86,9 +93,15 @@ pub(crate) fn placed(drawing: &Drawing, width_in: f64) -> Vec<Placed> {
         }
     }
     for (number, done) in settled {
-        if !done && let Some(largest) = labels().filter(|(_, l)| number_of(l) == Some(number)).max_by(|a, b| {
-            room_area(a.1).total_cmp(&room_area(b.1)).then(b.0.cmp(&a.0))
-        }) {
+        if !done
+            && let Some(largest) = labels()
+                .filter(|(_, l)| number_of(l) == Some(number))
+                .max_by(|a, b| {
+                    room_area(a.1)
+                        .total_cmp(&room_area(b.1))
+                        .then(b.0.cmp(&a.0))
+                })
+        {
             homeless.push(largest);
         }
     }
@@ -101,7 +114,11 @@ pub(crate) fn placed(drawing: &Drawing, width_in: f64) -> Vec<Placed> {
 }
 
 fn number_of(label: &Label) -> Option<usize> {
-    if let Room::Once(_, number) = label.room { Some(number) } else { None }
+    if let Room::Once(_, number) = label.room {
+        Some(number)
+    } else {
+        None
+    }
 }
 
 fn room_of(label: &Label) -> &[P] {
@@ -121,7 +138,7 @@ fn on_paper(room: &[P], sheet: Sheet) -> Vec<P> {
 
 /// Width and height of a label at this size, turned if it reads upwards.
 fn extent(label: &Label, size: f64) -> [f64; 2] {
-    let [w, h] = letters::extent(&label.text, size, label.bold);
+    let (_, [w, h]) = letters::set(label, size);
     if label.upwards { [h, w] } else { [w, h] }
 }
 
@@ -133,7 +150,11 @@ fn fixed_area(label: &Label, sheet: Sheet) -> Area {
         Anchor::Middle => 0.0,
         Anchor::End => -0.5,
     };
-    let middle = if label.upwards { [at[0], at[1] - along * h] } else { [at[0] + along * w, at[1]] };
+    let middle = if label.upwards {
+        [at[0], at[1] - along * h]
+    } else {
+        [at[0] + along * w, at[1]]
+    };
     Area::around(middle, w, h)
 }
 
@@ -149,16 +170,29 @@ struct Page {
 impl Page {
     fn of(drawing: &Drawing, sheet: Sheet) -> Self {
         let [top, right, bottom, left] = drawing.margin;
-        let figure = Area { low: sheet.corner, high: sheet.point([drawing.width, drawing.height]) };
+        let figure = Area {
+            low: sheet.corner,
+            high: sheet.point([drawing.width, drawing.height]),
+        };
         let whole = Area {
             low: flat::sub(figure.low, [left, top]),
             high: flat::add(figure.high, [right, bottom]),
         };
-        let mut page = Self { placed: Vec::new(), lines: Vec::new(), marks: Vec::new(), figure, whole };
+        let mut page = Self {
+            placed: Vec::new(),
+            lines: Vec::new(),
+            marks: Vec::new(),
+            figure,
+            whole,
+        };
         for item in &drawing.items {
             match item {
                 Item::Arrow(a) => page.lines.push([sheet.point(a.from), sheet.point(a.to)]),
-                Item::Dot(d) => page.marks.push(Area::around(sheet.point(d.at), 2.0 * d.radius, 2.0 * d.radius)),
+                Item::Dot(d) => page.marks.push(Area::around(
+                    sheet.point(d.at),
+                    2.0 * d.radius,
+                    2.0 * d.radius,
+                )),
                 _ => {}
             }
         }
@@ -166,7 +200,12 @@ impl Page {
     }
 
     fn put(&mut self, item: usize, size: f64, area: Area, leader: Option<[P; 2]>) {
-        self.placed.push(Placed { item, size, area, leader });
+        self.placed.push(Placed {
+            item,
+            size,
+            area,
+            leader,
+        });
         self.lines.extend(leader);
     }
 
@@ -212,7 +251,9 @@ impl Page {
         let steps = 16;
         (0..=steps)
             .flat_map(|i| (0..=steps).map(move |j| [f64::from(i), f64::from(j)]))
-            .map(|ij| std::array::from_fn(|k| low[k] + (high[k] - low[k]) * ij[k] / f64::from(steps)))
+            .map(|ij| {
+                std::array::from_fn(|k| low[k] + (high[k] - low[k]) * ij[k] / f64::from(steps))
+            })
             .filter_map(fits)
             .fold(None, |best: Option<(f64, Area)>, new| match best {
                 Some(old) if old.0 + 1e-9 >= new.0 => Some(old),
@@ -233,7 +274,10 @@ impl Page {
             .filter_map(|area| {
                 let to = end_of_leader(from, area);
                 let free = self.is_free(area)
-                    && !self.placed.iter().any(|p| p.area.grown(AIR).crossed_by([from, to]))
+                    && !self
+                        .placed
+                        .iter()
+                        .any(|p| p.area.grown(AIR).crossed_by([from, to]))
                     && !self.lines.iter().any(|&l| meet(l, [from, to]));
                 free.then(|| (flat::length(flat::sub(to, from)), area, to))
             })
@@ -282,7 +326,11 @@ fn heart(ring: &[P]) -> P {
         return middle;
     }
     let [low, high] = flat::bounds(ring);
-    let depth = |p: P| flat::edges(ring).map(|e| flat::distance(p, e)).fold(f64::INFINITY, f64::min);
+    let depth = |p: P| {
+        flat::edges(ring)
+            .map(|e| flat::distance(p, e))
+            .fold(f64::INFINITY, f64::min)
+    };
     (1..16)
         .flat_map(|i| (1..16).map(move |j| [f64::from(i) / 16.0, f64::from(j) / 16.0]))
         .map(|t| std::array::from_fn(|k| low[k] + (high[k] - low[k]) * t[k]))
@@ -320,7 +368,8 @@ mod tests {
 
     #[test]
     fn a_letter_shrinks_before_it_leaves_its_patch() {
-        let label = |side| Label::new("A", [0.0; 2], 14.0).within(Room::Within(square(1.0, 1.0, side)));
+        let label =
+            |side| Label::new("A", [0.0; 2], 14.0).within(Room::Within(square(1.0, 1.0, side)));
         // At this width the figure is drawn at a scale of 1: 72 points an inch.
         let width = drawing(vec![]).true_width();
         let sizes: Vec<_> = [1.0, 0.18, 0.06]
@@ -328,8 +377,14 @@ mod tests {
             .map(|p| (p.size, p.leader.is_some()))
             .into();
         assert_eq!(sizes[0], (14.0, false), "room enough");
-        assert!(sizes[1].0 < 14.0 && sizes[1].0 >= SMALLEST && !sizes[1].1, "smaller, inside");
-        assert!(sizes[2].0 >= SMALLEST && sizes[2].1, "in the margin with a leader");
+        assert!(
+            sizes[1].0 < 14.0 && sizes[1].0 >= SMALLEST && !sizes[1].1,
+            "smaller, inside"
+        );
+        assert!(
+            sizes[2].0 >= SMALLEST && sizes[2].1,
+            "in the margin with a leader"
+        );
     }
 
     #[test]
@@ -337,13 +392,19 @@ mod tests {
         let mut labels = vec![Label::new("row 1", [2.0, 2.0], 9.0)];
         for i in 0..14 {
             let at = 0.1 + 0.27 * f64::from(i);
-            labels.push(Label::new("AA", [0.0; 2], 9.0).within(Room::Within(square(at, 1.8, 0.25))));
+            labels
+                .push(Label::new("AA", [0.0; 2], 9.0).within(Room::Within(square(at, 1.8, 0.25))));
         }
         let all = placed(&drawing(labels), 3.0);
         assert!(all.len() >= 12, "{} of 15 found a place", all.len());
         for (i, a) in all.iter().enumerate() {
             for b in &all[i + 1..] {
-                assert!(!a.area.overlaps(b.area), "{} and {} overlap", a.item, b.item);
+                assert!(
+                    !a.area.overlaps(b.area),
+                    "{} and {} overlap",
+                    a.item,
+                    b.item
+                );
             }
         }
     }
@@ -355,6 +416,10 @@ mod tests {
         assert_eq!(all.len(), 1, "one leader, not three");
         let large = Label::new("B", [0.0; 2], 9.0).within(Room::Once(square(0.2, 2.0, 1.0), 7));
         let all = placed(&drawing(vec![tiny(1.0), large]), 4.5);
-        assert_eq!((all.len(), all[0].item, all[0].leader), (1, 1, None), "the one with room");
+        assert_eq!(
+            (all.len(), all[0].item, all[0].leader),
+            (1, 1, None),
+            "the one with room"
+        );
     }
 }

@@ -33,9 +33,13 @@ pub(crate) struct Figure {
     pub(crate) colour: Rgb,
 }
 
+/// Clouds smaller than this look like a weave instead.
+const CLOUDY: f64 = 7.0;
+
 /// The size at which a repeat of so many points is drawn; `None` for its mean colour.
-pub(crate) fn drawn_repeat(points: f64) -> Option<f64> {
-    (points >= FINEST).then_some(points.max(READABLE))
+pub(crate) fn drawn_repeat(print: Print, points: f64) -> Option<f64> {
+    let finest = if print == Print::Tonal { CLOUDY } else { FINEST };
+    (points >= finest).then_some(points.max(READABLE))
 }
 
 /// The colour a cloth has from afar: ground and figures in the shares they cover.
@@ -71,20 +75,30 @@ pub(crate) fn tile(cloth: &ClothInk) -> Tile {
         Print::Stripe => {
             height = LONG;
             let stripes = [(12.0, 28.0), (58.0, 4.0), (74.0, 4.0)];
-            vec![figure(stripes.map(|(x, w)| rect(x, 0.0, w, LONG)).concat(), second)]
+            vec![figure(
+                stripes.map(|(x, w)| rect(x, 0.0, w, LONG)).concat(),
+                second,
+            )]
         }
         Print::Plaid => {
             (width, height) = (100.0 * f64::from(CHECKS), 100.0 * f64::from(CHECKS));
             plaid(&tone, width)
         }
-        Print::Dot => vec![figure(disc(25.0, 25.0, 13.5) + &disc(75.0, 75.0, 13.5), second)],
+        Print::Dot => vec![figure(
+            disc(25.0, 25.0, 13.5) + &disc(75.0, 75.0, 13.5),
+            second,
+        )],
         Print::Tonal => {
             (width, height) = (200.0, 200.0);
             tonal(&tone)
         }
         Print::Leafy => leafy(&tone),
     };
-    Tile { width, height, figures }
+    Tile {
+        width,
+        height,
+        figures,
+    }
 }
 
 fn figure(d: String, colour: Rgb) -> Figure {
@@ -96,16 +110,22 @@ fn plaid(tone: &dyn Fn(f64) -> Rgb, side: f64) -> Vec<Figure> {
     let (wide, thin) = ([10.0, 36.0], [68.0, 6.0]);
     let starts = || (0..CHECKS).map(|i| 100.0 * f64::from(i));
     let bands = |[at, w]: [f64; 2]| -> String {
-        starts().map(|s| rect(s + at, 0.0, w, side) + &rect(0.0, s + at, side, w)).collect()
+        starts()
+            .map(|s| rect(s + at, 0.0, w, side) + &rect(0.0, s + at, side, w))
+            .collect()
     };
     let crossings = starts()
         .flat_map(|x| starts().map(move |y| rect(x + wide[0], y + wide[0], wide[1], wide[1])))
         .collect();
-    vec![figure(bands(wide), tone(0.5)), figure(bands(thin), tone(0.75)), figure(crossings, tone(1.0))]
+    vec![
+        figure(bands(wide), tone(0.5)),
+        figure(bands(thin), tone(0.75)),
+        figure(crossings, tone(1.0)),
+    ]
 }
 
-/// Soft clouds in three strengths, like a hand-dyed cloth; each is drawn inside a paler
-/// and larger one, so that its edge fades.
+/// Soft clouds, like a hand-dyed cloth; each is drawn inside paler and larger ones, so
+/// that its edge fades.
 fn tonal(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
     let clouds = [
         (38.0, 34.0, 36.0, 24.0),
@@ -118,19 +138,46 @@ fn tonal(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
         (42.0, 182.0, 24.0, 12.0),
     ];
     let at = |size: f64| -> String {
-        clouds.iter().map(|&(x, y, rx, ry)| cloud(x + 3.0 * (1.0 - size), y - 4.0 * (1.0 - size), rx * size, ry * size)).collect()
+        clouds
+            .iter()
+            .map(|&(x, y, rx, ry)| {
+                cloud(
+                    x + 3.0 * (1.0 - size),
+                    y - 4.0 * (1.0 - size),
+                    rx * size,
+                    ry * size,
+                )
+            })
+            .collect()
     };
-    vec![figure(at(1.0), tone(0.14)), figure(at(0.72), tone(0.28)), figure(at(0.4), tone(0.44))]
+    let layers = [(1.0, 0.07), (0.86, 0.13), (0.72, 0.19), (0.57, 0.25), (0.42, 0.3), (0.26, 0.35)];
+    layers.map(|(size, share)| figure(at(size), tone(share))).into()
 }
 
 /// Leaves of two sizes strewn in all directions, the small ones fainter.
 fn leafy(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
-    let large = [(24.0, 26.0, 35.0), (72.0, 20.0, 152.0), (70.0, 70.0, 62.0), (25.0, 76.0, 118.0)];
-    let small = [(48.0, 48.0, 10.0), (48.0, 88.0, 75.0), (48.0, 9.0, 100.0), (90.0, 46.0, 140.0), (9.0, 50.0, 80.0)];
+    let large = [
+        (24.0, 26.0, 35.0),
+        (72.0, 20.0, 152.0),
+        (70.0, 70.0, 62.0),
+        (25.0, 76.0, 118.0),
+    ];
+    let small = [
+        (48.0, 48.0, 10.0),
+        (48.0, 88.0, 75.0),
+        (48.0, 9.0, 100.0),
+        (90.0, 46.0, 140.0),
+        (9.0, 50.0, 80.0),
+    ];
     let leaves = |of: &[(f64, f64, f64)], reach: f64| -> String {
-        of.iter().map(|&(x, y, turn)| leaf(x, y, reach, turn)).collect()
+        of.iter()
+            .map(|&(x, y, turn)| leaf(x, y, reach, turn))
+            .collect()
     };
-    vec![figure(leaves(&small, 8.0), tone(0.5)), figure(leaves(&large, 20.0), tone(0.95))]
+    vec![
+        figure(leaves(&small, 8.0), tone(0.5)),
+        figure(leaves(&large, 20.0), tone(0.95)),
+    ]
 }
 
 fn rect(x: f64, y: f64, width: f64, height: f64) -> String {

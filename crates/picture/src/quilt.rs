@@ -8,16 +8,24 @@ use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::{PlacedBlock, Top};
 
+use crate::colour::Rgb;
 use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
 use crate::patches::{self, Dressed, Lines, Moved};
+
+/// Seams between dark cloths of a whole quilt: just light enough to be seen.
+const DIM: Rgb = Rgb([0x66, 0x66, 0x66]);
 
 /// The whole quilt in its cloth, with borders and the binding's edge.
 ///
 /// Blocks whose draft has faults are left out.
 #[must_use]
 pub fn quilt(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
-    let rim = if plan.finishing.binding.cloth.is_some() { plan.seam.to_f64() } else { 0.0 };
+    let rim = if plan.finishing.binding.cloth.is_some() {
+        plan.seam.to_f64()
+    } else {
+        0.0
+    };
     let mut drawing = whole(plan, top, "in its cloth", rim);
     let cloth = cloth_of_top(plan, blocks, top).map(|item| shifted(item, rim));
     drawing.items.extend(cloth);
@@ -26,7 +34,10 @@ pub fn quilt(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
         binding(&mut drawing, cloth.0, rim);
     }
     let (w, h) = (drawing.width, drawing.height);
-    let edge = Shape::drawn(vec![Path::ring(rectangle([0.0; 2], [w, h]))], Stroke::new(Ink::Ink, 0.5));
+    let edge = Shape::drawn(
+        vec![Path::ring(rectangle([0.0; 2], [w, h]))],
+        Stroke::new(Ink::Ink, 0.5),
+    );
     drawing.push(edge);
     drawing
 }
@@ -37,7 +48,10 @@ pub fn quilt_lines(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
     let mut drawing = whole(plan, top, "in outline, to colour", 0.0);
     seams(&mut drawing, None, blocks, top, 0.0);
     let ring = rectangle([0.0; 2], [drawing.width, drawing.height]);
-    drawing.push(Shape::drawn(vec![Path::ring(ring)], Stroke::new(Ink::Ink, 0.8)));
+    drawing.push(Shape::drawn(
+        vec![Path::ring(ring)],
+        Stroke::new(Ink::Ink, 0.8),
+    ));
     drawing
 }
 
@@ -51,14 +65,28 @@ pub fn setting_chart(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
         .with_margin([2.0, 2.0, 2.0, 26.0]);
     for part in &top.parts {
         let ring = Path::ring(patches::corners(&part.outline));
-        drawing.push(Shape { paths: vec![ring], fill: Some(Ink::Tint), stroke: Some(Stroke::new(Ink::Quiet, 0.4)) });
+        drawing.push(Shape {
+            paths: vec![ring],
+            fill: Some(Ink::Tint),
+            stroke: Some(Stroke::new(Ink::Quiet, 0.4)),
+        });
     }
     let names = short_names(plan, top);
     let turned = top.blocks.iter().any(|b| b.turn % 4 != 0);
     for placed in &top.blocks {
-        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else { continue };
-        let name = names.iter().find(|n| (n.block, n.colourway) == (placed.block, placed.colourway));
-        chart_block(&mut drawing, placed, block, name.map_or("", |n| &n.short), turned);
+        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            continue;
+        };
+        let name = names
+            .iter()
+            .find(|n| (n.block, n.colourway) == (placed.block, placed.colourway));
+        chart_block(
+            &mut drawing,
+            placed,
+            block,
+            name.map_or("", |n| &n.short),
+            turned,
+        );
     }
     row_numbers(&mut drawing, blocks, top);
     drawing
@@ -87,11 +115,18 @@ pub fn short_names(plan: &Plan, top: &Top) -> Vec<ShortName> {
     let mut names: Vec<ShortName> = Vec::new();
     for (block, colourway) in used {
         let of = plan.block(block);
-        let dress = colourway.and_then(|c| of.colourways.get(c)).map(|c| c.name.as_str());
+        let dress = colourway
+            .and_then(|c| of.colourways.get(c))
+            .map(|c| c.name.as_str());
         let name = dress.map_or_else(|| of.name.clone(), |d| format!("{}, {d}", of.name));
         let stem = marks[block.0].clone() + &initials(dress.unwrap_or(""), 1).to_lowercase();
         let short = unlike(&stem, |short| names.iter().any(|n| n.short == short));
-        names.push(ShortName { short, block, colourway, name });
+        names.push(ShortName {
+            short,
+            block,
+            colourway,
+            name,
+        });
     }
     names
 }
@@ -109,7 +144,11 @@ pub fn block_marks(plan: &Plan) -> Vec<String> {
 }
 
 fn initials(words: &str, most: usize) -> String {
-    words.split_whitespace().filter_map(|w| w.chars().next()).take(most).collect()
+    words
+        .split_whitespace()
+        .filter_map(|w| w.chars().next())
+        .take(most)
+        .collect()
 }
 
 /// The stem, with the first number that makes it different where it is taken.
@@ -126,15 +165,26 @@ fn unlike(stem: &str, taken: impl Fn(&str) -> bool) -> String {
 fn whole(plan: &Plan, top: &Top, how: &str, rim: f64) -> Drawing {
     let size = plan.measure.size(&top.width, &top.height);
     let says = format!("The quilt “{}” {how}, {size} finished.", plan.title);
-    Drawing::new(says, top.width.to_f64() + 2.0 * rim, top.height.to_f64() + 2.0 * rim).with_margin([0.6; 4])
+    Drawing::new(
+        says,
+        top.width.to_f64() + 2.0 * rim,
+        top.height.to_f64() + 2.0 * rim,
+    )
+    .with_margin([0.6; 4])
 }
 
 /// Every patch and part of the top in its cloth.
-pub(crate) fn cloth_of_top<'a>(plan: &'a Plan, blocks: &'a Blocks, top: &'a Top) -> impl Iterator<Item = Item> + 'a {
+pub(crate) fn cloth_of_top<'a>(
+    plan: &'a Plan,
+    blocks: &'a Blocks,
+    top: &'a Top,
+) -> impl Iterator<Item = Item> + 'a {
     let parts = top.parts.iter().map(|part| patches::part_shape(plan, part));
     let patches = top.blocks.iter().flat_map(move |placed| {
         let block = blocks.get(placed.block.0).and_then(Option::as_deref);
-        block.into_iter().flat_map(move |block| patches::placed_patches(plan, block, placed))
+        block
+            .into_iter()
+            .flat_map(move |block| patches::placed_patches(plan, block, placed))
     });
     parts.chain(patches)
 }
@@ -142,7 +192,11 @@ pub(crate) fn cloth_of_top<'a>(plan: &'a Plan, blocks: &'a Blocks, top: &'a Top)
 fn shifted(item: Item, by: f64) -> Item {
     let moved = Moved::shifted([by; 2]);
     match item {
-        Item::Cloth(c) => ClothShape { outline: moved.points(&c.outline), ..c }.into(),
+        Item::Cloth(c) => ClothShape {
+            outline: moved.points(&c.outline),
+            ..c
+        }
+        .into(),
         Item::Shape(mut s) => {
             for path in &mut s.paths {
                 path.points = moved.points(&path.points);
@@ -159,12 +213,14 @@ fn shifted(item: Item, by: f64) -> Item {
 fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top, rim: f64) {
     let (mut fine, mut bold, mut in_dark) = (Vec::new(), Vec::new(), Vec::new());
     for placed in &top.blocks {
-        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else { continue };
+        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            continue;
+        };
         let moved = Moved::of(&placed.motion).then_by([rim; 2]);
         let lines = match plan {
             Some(plan) => {
                 let all: Vec<usize> = (0..block.patches.len()).collect();
-                Dressed::new(plan, placed.block, block, placed.colourway, placed.copy).lines(&all, &moved)
+                Dressed::placed(plan, block, placed).lines(&all, &moved)
             }
             None => Lines::of_all(block, &moved),
         };
@@ -173,10 +229,12 @@ fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top,
         bold.extend(lines.outline);
     }
     for part in &top.parts {
-        bold.push(Path::ring(Moved::shifted([rim; 2]).points(&patches::corners(&part.outline))));
+        bold.push(Path::ring(
+            Moved::shifted([rim; 2]).points(&patches::corners(&part.outline)),
+        ));
     }
     let narrow = narrowest(blocks);
-    drawing.push(Shape::drawn(in_dark, Stroke::new(Ink::Pale, 0.3).at_most(narrow / 14.0)));
+    drawing.push(Shape::drawn(in_dark, Stroke::new(Ink::Flat(DIM), 0.3).at_most(narrow / 14.0)));
     drawing.push(Shape::drawn(fine, Stroke::new(Ink::Quiet, 0.3).at_most(narrow / 14.0)));
     drawing.push(Shape::drawn(bold, Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 10.0)));
 }
@@ -186,7 +244,11 @@ fn narrowest(blocks: &Blocks) -> f64 {
     let mut sizes: Vec<f64> = blocks
         .iter()
         .flatten()
-        .flat_map(|b| b.patches.iter().map(|p| flat::area(&patches::corners(&p.outline)).abs().sqrt()))
+        .flat_map(|b| {
+            b.patches
+                .iter()
+                .map(|p| flat::area(&patches::corners(&p.outline)).abs().sqrt())
+        })
         .collect();
     sizes.sort_by(f64::total_cmp);
     sizes.get(sizes.len() / 10).copied().unwrap_or(1.0)
@@ -201,21 +263,37 @@ fn binding(drawing: &mut Drawing, cloth: usize, rim: f64) {
         let j = (i + 1) % 4;
         let turn = if i % 2 == 0 { 0.0 } else { 90.0 };
         let outline = vec![outer[i], outer[j], inner[j], inner[i]];
-        drawing.push(ClothShape { outline, cloth, lay: Lay { turn, at: [0.0; 2] } });
+        drawing.push(ClothShape {
+            outline,
+            cloth,
+            lay: Lay { turn, at: [0.0; 2] },
+        });
     }
-    drawing.push(Shape::drawn(vec![Path::ring(inner)], Stroke::new(Ink::Ink, 0.35).at_most(rim / 5.0)));
+    drawing.push(Shape::drawn(
+        vec![Path::ring(inner)],
+        Stroke::new(Ink::Ink, 0.35).at_most(rim / 5.0),
+    ));
 }
 
 pub(crate) fn rectangle(low: P, high: P) -> Vec<P> {
     vec![low, [high[0], low[1]], high, [low[0], high[1]]]
 }
 
-fn chart_block(drawing: &mut Drawing, placed: &PlacedBlock, block: &Block, short: &str, turned: bool) {
+fn chart_block(
+    drawing: &mut Drawing,
+    placed: &PlacedBlock,
+    block: &Block,
+    short: &str,
+    turned: bool,
+) {
     let moved = Moved::of(&placed.motion);
     let outline = patches::corners(&block.drafted.outline);
     let [low, high] = flat::bounds(&outline);
     let at = |x: f64, y: f64| {
-        moved.point([low[0] + x * (high[0] - low[0]), low[1] + y * (high[1] - low[1])])
+        moved.point([
+            low[0] + x * (high[0] - low[0]),
+            low[1] + y * (high[1] - low[1]),
+        ])
     };
     drawing.push(Shape {
         paths: vec![Path::ring(moved.points(&outline))],
@@ -233,7 +311,8 @@ fn chart_block(drawing: &mut Drawing, placed: &PlacedBlock, block: &Block, short
 /// The number of each row where it begins: in the margin, or on point beside the first
 /// block of the diagonal row.
 fn row_numbers(drawing: &mut Drawing, blocks: &Blocks, top: &Top) {
-    let mut first: std::collections::BTreeMap<u32, &PlacedBlock> = std::collections::BTreeMap::new();
+    let mut first: std::collections::BTreeMap<u32, &PlacedBlock> =
+        std::collections::BTreeMap::new();
     let place = |b: &PlacedBlock| b.diagonal.map_or((b.row, b.column), |d| d);
     for placed in &top.blocks {
         let (row, along) = place(placed);
@@ -243,14 +322,21 @@ fn row_numbers(drawing: &mut Drawing, blocks: &Blocks, top: &Top) {
         }
     }
     for (row, placed) in first {
-        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else { continue };
+        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            continue;
+        };
         let corners = Moved::of(&placed.motion).points(&patches::corners(&block.drafted.outline));
         let [low, high] = flat::bounds(&corners);
         let name = (row + 1).to_string();
         let label = if placed.diagonal.is_some() {
             // Outward from the side that faces down and left, where a triangle is.
             let quarter = (high[0] - low[0]) / 4.0;
-            Label::new(name, [low[0] + 0.55 * quarter, high[1] - 0.55 * quarter], 9.0).on_plate()
+            Label::new(
+                name,
+                [low[0] + 0.55 * quarter, high[1] - 0.55 * quarter],
+                9.0,
+            )
+            .on_plate()
         } else {
             let at = [0.0, (low[1] + high[1]) / 2.0];
             Label::new(name, at, 9.0).shifted([-6.0, 0.0], Anchor::End)

@@ -1,8 +1,8 @@
 //! Small drawings: a swatch, the cloths by value, and the square that checks the print.
 
-use quilt::plan::{ClothId, Plan};
+use quilt::colour::lightness;
+use quilt::plan::{Cloth, ClothId, Plan};
 
-use crate::colour::Rgb;
 use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Label, Lay, Path, Shape, Stroke};
 use crate::palette::ClothInk;
 use crate::patches::strokes;
@@ -12,7 +12,8 @@ use crate::quilt::rectangle;
 /// A piece of one cloth, 3 in wide and 2 in high, to be drawn smaller.
 #[must_use]
 pub fn swatch(plan: &Plan, cloth: ClothId) -> Drawing {
-    let mut drawing = Drawing::new(format!("Cloth “{}”.", plan.cloth(cloth).name), 3.0, 2.0).with_margin([0.6; 4]);
+    let mut drawing = Drawing::new(format!("Cloth “{}”.", plan.cloth(cloth).name), 3.0, 2.0)
+        .with_margin([0.6; 4]);
     cloth_box(&mut drawing, cloth.0, [0.0; 2], [3.0, 2.0]);
     drawing
 }
@@ -21,15 +22,15 @@ pub fn swatch(plan: &Plan, cloth: ClothId) -> Drawing {
 /// numbers (from 1, in the plan's order).
 #[must_use]
 pub fn value_strip(plan: &Plan) -> Drawing {
-    let seen = |c: &quilt::plan::Cloth| prints::mean(&ClothInk::of(c));
-    let mut cloths: Vec<(usize, Rgb)> = plan.cloths.iter().map(seen).enumerate().collect();
-    cloths.sort_by(|a, b| b.1.lightness().total_cmp(&a.1.lightness()));
+    let mut cloths: Vec<(usize, &Cloth)> = plan.cloths.iter().enumerate().collect();
+    cloths.sort_by(|a, b| lightness(b.1).total_cmp(&lightness(a.1)));
     #[expect(clippy::cast_precision_loss, reason = "a plan has a few dozen cloths")]
     let at = |i: usize| 2.0 * i as f64;
     let width = at(cloths.len()).max(2.0);
     let mut drawing =
         Drawing::new("The cloths from light to dark.", width, 3.0).with_margin([0.6, 0.6, 13.0, 0.6]);
-    for (i, &(cloth, colour)) in cloths.iter().enumerate() {
+    for (i, &(cloth, seen)) in cloths.iter().enumerate() {
+        let colour = prints::mean(&ClothInk::of(seen));
         cloth_box(&mut drawing, cloth, [at(i), 0.0], [at(i) + 2.0, 2.0]);
         let grey = vec![Path::ring(rectangle([at(i), 2.0], [at(i) + 2.0, 3.0]))];
         drawing.push(Shape::filled(grey, Ink::Flat(colour.grey())));
@@ -46,19 +47,32 @@ pub fn value_strip(plan: &Plan) -> Drawing {
 #[must_use]
 pub fn check_square() -> Drawing {
     let bar = 2.0 / 2.54;
-    let mut drawing = Drawing::new("A square of 1 in and a bar of 2 cm, to check the print.", 1.0, 1.0)
-        .with_margin([3.0, bar * 72.0 + 20.0, 3.0, 3.0]);
+    let mut drawing = Drawing::new(
+        "A square of 1 in and a bar of 2 cm, to check the print.",
+        1.0,
+        1.0,
+    )
+    .with_margin([3.0, bar * 72.0 + 20.0, 3.0, 3.0]);
     let ring = Path::ring(rectangle([0.0; 2], [1.0; 2]));
     drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.75)));
     let ticks = |along: fn(f64) -> [[f64; 2]; 2]| (1..4).map(move |i| along(f64::from(i) / 4.0));
     let marks = ticks(|t| [[t, 0.0], [t, 0.06]]).chain(ticks(|t| [[0.0, t], [0.06, t]]));
-    drawing.push(Shape::drawn(marks.map(|[a, b]| Path::line(a, b)).collect(), Stroke::new(Ink::Ink, 0.5)));
+    drawing.push(Shape::drawn(
+        marks.map(|[a, b]| Path::line(a, b)).collect(),
+        Stroke::new(Ink::Ink, 0.5),
+    ));
     drawing.push(Label::new("1 in", [0.5, 0.5], 9.0));
 
     let (left, y) = (1.0 + 10.0 / 72.0, 0.5);
     let cm = |t: f64| left + t / 2.54;
     let mut lines = vec![Path::line([cm(0.0), y], [cm(2.0), y])];
-    for (t, tall) in [(0.0, 0.1), (0.5, 0.05), (1.0, 0.08), (1.5, 0.05), (2.0, 0.1)] {
+    for (t, tall) in [
+        (0.0, 0.1),
+        (0.5, 0.05),
+        (1.0, 0.08),
+        (1.5, 0.05),
+        (2.0, 0.1),
+    ] {
         lines.push(Path::line([cm(t), y - tall], [cm(t), y]));
     }
     drawing.push(Shape::drawn(lines, Stroke::new(Ink::Ink, 0.75)));
@@ -68,6 +82,10 @@ pub fn check_square() -> Drawing {
 
 fn cloth_box(drawing: &mut Drawing, cloth: usize, low: [f64; 2], high: [f64; 2]) {
     let outline = rectangle(low, high);
-    drawing.push(ClothShape { outline: outline.clone(), cloth, lay: Lay::default() });
+    drawing.push(ClothShape {
+        outline: outline.clone(),
+        cloth,
+        lay: Lay::default(),
+    });
     drawing.push(Shape::drawn(vec![Path::ring(outline)], strokes::seam()));
 }

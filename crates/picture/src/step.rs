@@ -10,8 +10,8 @@
 use quilt::block::Block;
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
-use quilt::sewing::{BlockSewing, Ingredient, Join, Press, TopStep};
 use quilt::setting::Top;
+use quilt::sewing::{BlockSewing, Ingredient, Join, Press, TopStep};
 
 use crate::block::unit;
 use crate::drawing::{Anchor, Arrow, Dash, Drawing, Ink, Item, Label, Path, Shape, Stroke};
@@ -37,23 +37,43 @@ pub fn step(
 ) -> Option<Drawing> {
     let shown = sewing.steps.get(step)?;
     let join = sewing.joins.get(shown.shown)?;
-    let dressed = Dressed::new(plan, sewing.block, block, colourway, 0);
+    let dressed = Dressed::alone(plan, sewing.block, block, colourway, 0);
     let made = if join.left.len() + join.right.len() == block.patches.len() {
         "block".to_owned()
     } else {
         format!("unit {}", step + 1)
     };
     let names = [name(block, shown.left), name(block, shown.right), made];
-    let says = format!("Step {} of “{}”: {} and {} are sewn together.", step + 1, plan.block(sewing.block).name, names[0], names[1]);
+    let says = format!(
+        "Step {} of “{}”: {} and {} are sewn together.",
+        step + 1,
+        plan.block(sewing.block).name,
+        names[0],
+        names[1]
+    );
     Some(pair_and_result(block, &dressed, join, &names, says))
 }
 
 /// What a unit is called: its template's letter, or its step.
 fn name(block: &Block, of: Ingredient) -> String {
     match of {
-        Ingredient::Template(t) => block.templates.get(t).map_or_else(String::new, |t| t.letter.clone()),
+        Ingredient::Template(t) => block
+            .templates
+            .get(t)
+            .map_or_else(String::new, |t| t.letter.clone()),
         Ingredient::Unit(i) => format!("unit {}", i + 1),
     }
+}
+
+/// How the two units of a pair lie to one another.
+#[derive(Clone, Copy, PartialEq)]
+enum Lie {
+    /// Left and right.
+    Beside,
+    /// One above the other.
+    Above,
+    /// On the slant.
+    Aslant,
 }
 
 /// Where the three units of a step's drawing go.
@@ -63,27 +83,43 @@ struct Places {
     made: Moved,
     equals: P,
     size: P,
-    /// Whether the two units lie one above the other.
-    above: bool,
+    lie: Lie,
     /// The box of the pair.
     pair: [P; 2],
 }
 
-fn pair_and_result(block: &Block, dressed: &Dressed, join: &Join, names: &[String; 3], says: String) -> Drawing {
+fn pair_and_result(
+    block: &Block,
+    dressed: &Dressed,
+    join: &Join,
+    names: &[String; 3],
+    says: String,
+) -> Drawing {
     let places = places(block, join);
-    let left_margin = if places.above { 34.0 } else { 3.0 };
+    let (top, left) = match places.lie {
+        Lie::Beside => (3.0, 3.0),
+        Lie::Above => (3.0, 34.0),
+        Lie::Aslant => (14.0, 3.0),
+    };
     let mut drawing =
-        Drawing::new(says, places.size[0], places.size[1]).with_margin([3.0, 3.0, 14.0, left_margin]);
+        Drawing::new(says, places.size[0], places.size[1]).with_margin([top, 3.0, 14.0, left]);
     let mut both: Vec<usize> = join.left.iter().chain(&join.right).copied().collect();
     both.sort_unstable();
-    for (of, moved) in [(&join.left, places.left), (&join.right, places.right), (&both, places.made)] {
+    for (of, moved) in [
+        (&join.left, places.left),
+        (&join.right, places.right),
+        (&both, places.made),
+    ] {
         unit(&mut drawing, dressed, of, &moved);
     }
     let ends = [join.seam.a.to_f64(), join.seam.b.to_f64()];
     for moved in [places.left, places.right] {
         let seam = vec![Path::line(moved.point(ends[0]), moved.point(ends[1]))];
         drawing.push(Shape::drawn(seam.clone(), Stroke::new(Ink::Paper, 2.4)));
-        drawing.push(Shape::drawn(seam, Stroke::new(Ink::Ink, 1.3).dashed(Dash::Stitches)));
+        drawing.push(Shape::drawn(
+            seam,
+            Stroke::new(Ink::Ink, 1.3).dashed(Dash::Stitches),
+        ));
     }
     press_arrows(&mut drawing, block, join, ends, &places.made);
     drawing.push(Label::new("=", places.equals, 12.0));
@@ -96,24 +132,37 @@ fn places(block: &Block, join: &Join) -> Places {
     let ends = [join.seam.a.to_f64(), join.seam.b.to_f64()];
     // `right` lies a quarter turn clockwise from the seam's run.
     let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));
-    let whole = reach(block, &join.left, &Moved::still()).into_iter().chain(reach(block, &join.right, &Moved::still()));
+    let whole = reach(block, &join.left, &Moved::still())
+        .into_iter()
+        .chain(reach(block, &join.right, &Moved::still()));
     let [low, high] = flat::bounds(&whole.collect::<Vec<_>>());
     let size = flat::sub(high, low);
     let apart = flat::scaled(across, 0.09 * size[0].max(size[1]));
-    let (left, right) = (Moved::shifted(flat::scaled(apart, -1.0)), Moved::shifted(apart));
-    let both = [reach(block, &join.left, &left), reach(block, &join.right, &right)].concat();
+    let (left, right) = (
+        Moved::shifted(flat::scaled(apart, -1.0)),
+        Moved::shifted(apart),
+    );
+    let both = [
+        reach(block, &join.left, &left),
+        reach(block, &join.right, &right),
+    ]
+    .concat();
     let [from, to] = flat::bounds(&both);
     let pair = flat::sub(to, from);
-    let low_and_long = pair[0] > 2.2 * pair[1];
+    let low_and_long = pair[0] > 2.7 * pair[1];
     let scale = pair[0].max(pair[1]);
     let (made_at, equals, total) = if low_and_long {
-        let y = pair[1] + 0.2 * scale;
+        let y = pair[1] + 0.26 * scale;
         let x = (pair[0] - size[0]) / 2.0;
-        ([x, y], [pair[0] / 2.0, pair[1] + 0.12 * scale], [pair[0], y + size[1]])
+        ([x, y], [pair[0] / 2.0, pair[1] + 0.17 * scale], [pair[0], y + size[1]])
     } else {
         let x = pair[0] + 0.34 * scale;
         let tall = pair[1].max(size[1]);
-        ([x, (tall - size[1]) / 2.0], [pair[0] + 0.17 * scale, tall / 2.0], [x + size[0], tall])
+        (
+            [x, (tall - size[1]) / 2.0],
+            [pair[0] + 0.17 * scale, tall / 2.0],
+            [x + size[0], tall],
+        )
     };
     let to_corner = |m: Moved| m.then_by(flat::scaled(from, -1.0));
     Places {
@@ -122,20 +171,29 @@ fn places(block: &Block, join: &Join) -> Places {
         made: Moved::shifted(flat::sub(made_at, low)),
         equals,
         size: total,
-        above: across[1].abs() > across[0].abs() + 1e-9,
+        lie: match across.map(f64::abs) {
+            [x, y] if x.min(y) > 0.25 => Lie::Aslant,
+            [x, y] if y > x => Lie::Above,
+            _ => Lie::Beside,
+        },
         pair: [[0.0; 2], pair],
     }
 }
 
 /// All corners of some patches.
 fn reach(block: &Block, of: &[usize], moved: &Moved) -> Vec<P> {
-    of.iter().flat_map(|&i| moved.points(&patches::corners(&block.patches[i].outline))).collect()
+    of.iter()
+        .flat_map(|&i| moved.points(&patches::corners(&block.patches[i].outline)))
+        .collect()
 }
 
 /// Arrows from the middle of the seam into the side, or sides, it is pressed to.
 fn press_arrows(drawing: &mut Drawing, block: &Block, join: &Join, ends: [P; 2], made: &Moved) {
     let middle = flat::middle(ends[0], ends[1]);
     let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));
+    let all = [reach(block, &join.left, &Moved::still()), reach(block, &join.right, &Moved::still())].concat();
+    let [low, high] = flat::bounds(&all);
+    let size = (high[0] - low[0]).max(high[1] - low[1]);
     let sides: &[(f64, &Vec<usize>)] = match join.press {
         Press::Left => &[(-1.0, &join.left)],
         Press::Right => &[(1.0, &join.right)],
@@ -147,59 +205,85 @@ fn press_arrows(drawing: &mut Drawing, block: &Block, join: &Join, ends: [P; 2],
             .iter()
             .map(|&p| flat::dot(flat::sub(p, middle), out))
             .fold(0.0, f64::max);
-        let start = if sides.len() == 1 { -0.12 } else { 0.04 };
-        let at = |share: f64| made.point(flat::add(middle, flat::scaled(out, share * depth)));
-        drawing.push(Arrow { from: at(start), to: at(0.55), both: false, head: 5.0 });
+        let long = (0.6 * depth).min(0.24 * size);
+        let start = if sides.len() == 1 { -0.05 * size } else { 0.02 * size };
+        let at = |way_on: f64| made.point(flat::add(middle, flat::scaled(out, way_on)));
+        drawing.push(Arrow { from: at(start), to: at(long), both: false, head: 5.0 });
     }
 }
 
-/// The names of the three units: under them, or beside them where one lies above the
-/// other.
+/// The names of the three units: under them, beside them where one lies above the other,
+/// over and under them where they lie on the slant.
 fn unit_names(drawing: &mut Drawing, block: &Block, join: &Join, names: &[String; 3], places: &Places, both: &[usize]) {
-    let middle = |of: &[usize], moved: &Moved| {
-        let [low, high] = flat::bounds(&reach(block, of, moved));
-        (flat::middle(low, high), high[1])
-    };
-    for (text, of, moved) in [(&names[0], &join.left, &places.left), (&names[1], &join.right, &places.right)] {
-        let (at, _) = middle(of, moved);
-        let label = Label::new(text.clone(), at, WORDS);
-        drawing.push(if places.above {
-            Label { at: [places.pair[0][0], at[1]], ..label }.shifted([-4.0, 0.0], Anchor::End)
-        } else {
-            Label { at: [at[0], places.pair[1][1]], ..label }.shifted([0.0, 8.0], Anchor::Middle)
+    let spread = |of: &[usize], moved: &Moved| flat::bounds(&reach(block, of, moved));
+    let pair = [(&names[0], &join.left, &places.left), (&names[1], &join.right, &places.right)];
+    let middles = pair.map(|(_, of, moved)| mass(block, of, moved));
+    for (i, (text, ..)) in pair.iter().enumerate() {
+        let (at, other) = (middles[i], middles[1 - i]);
+        let label = Label::new(text.as_str(), at, WORDS);
+        let [low, high] = places.pair;
+        drawing.push(match places.lie {
+            Lie::Above => Label { at: [low[0], at[1]], ..label }.shifted([-4.0, 0.0], Anchor::End),
+            Lie::Aslant if at[1] < other[1] => Label { at: [at[0], low[1]], ..label }.shifted([0.0, -8.0], Anchor::Middle),
+            _ => Label { at: [at[0], high[1]], ..label }.shifted([0.0, 8.0], Anchor::Middle),
         });
     }
-    let (at, bottom) = middle(both, &places.made);
-    drawing.push(Label::new(names[2].clone(), [at[0], bottom], WORDS).bold().shifted([0.0, 8.0], Anchor::Middle));
+    let [low, high] = spread(both, &places.made);
+    let at = [f64::midpoint(low[0], high[0]), high[1]];
+    drawing.push(Label::new(names[2].clone(), at, WORDS).bold().shifted([0.0, 8.0], Anchor::Middle));
+}
+
+/// The middle of the area of some patches.
+fn mass(block: &Block, of: &[usize], moved: &Moved) -> P {
+    let (sum, whole) = of.iter().fold(([0.0; 2], 0.0), |(sum, whole), &i| {
+        let ring = patches::corners(&block.patches[i].outline);
+        let area = flat::area(&ring).abs();
+        (flat::add(sum, flat::scaled(flat::centroid(&ring), area)), whole + area)
+    });
+    moved.point(flat::scaled(sum, 1.0 / whole.max(1e-12)))
 }
 
 /// One step from blocks to the top: what it joins in cloth, in its place among the pale
 /// outlines of everything else.
 #[must_use]
 pub fn top_step(plan: &Plan, blocks: &Blocks, top: &Top, step: &TopStep) -> Drawing {
-    let mut drawing =
-        Drawing::new(step.text.clone(), top.width.to_f64(), top.height.to_f64()).with_margin([1.0; 4]);
+    let mut drawing = Drawing::new(step.text.clone(), top.width.to_f64(), top.height.to_f64())
+        .with_margin([1.0; 4]);
     let block_at = |id: BlockId| blocks.get(id.0).and_then(Option::as_deref);
     let still = Moved::still();
     let mut rest: Vec<Path> = Vec::new();
     for placed in &top.blocks {
         if let Some(block) = block_at(placed.block) {
-            rest.push(Path::ring(Moved::of(&placed.motion).points(&patches::corners(&block.drafted.outline))));
+            rest.push(Path::ring(
+                Moved::of(&placed.motion).points(&patches::corners(&block.drafted.outline)),
+            ));
         }
     }
-    rest.extend(top.parts.iter().map(|p| Path::ring(patches::corners(&p.outline))));
+    rest.extend(
+        top.parts
+            .iter()
+            .map(|p| Path::ring(patches::corners(&p.outline))),
+    );
     drawing.push(Shape::drawn(rest, strokes::pale()));
 
-    let parts: Vec<_> = step.parts.iter().filter_map(|&i| top.parts.get(i)).collect();
+    let parts: Vec<_> = step
+        .parts
+        .iter()
+        .filter_map(|&i| top.parts.get(i))
+        .collect();
     let shown: Vec<_> = step
         .blocks
         .iter()
         .filter_map(|&i| top.blocks.get(i))
         .filter_map(|placed| Some((placed, block_at(placed.block)?)))
         .collect();
-    drawing.items.extend(parts.iter().map(|p| patches::part_shape(plan, p)));
+    drawing
+        .items
+        .extend(parts.iter().map(|p| patches::part_shape(plan, p)));
     for &(placed, block) in &shown {
-        drawing.items.extend(patches::placed_patches(plan, block, placed).collect::<Vec<Item>>());
+        drawing
+            .items
+            .extend(patches::placed_patches(plan, block, placed).collect::<Vec<Item>>());
     }
     let (mut fine, mut bold) = (Vec::new(), Vec::new());
     for (placed, block) in shown {
@@ -207,7 +291,11 @@ pub fn top_step(plan: &Plan, blocks: &Blocks, top: &Top, step: &TopStep) -> Draw
         fine.extend(lines.seams);
         bold.extend(lines.outline);
     }
-    bold.extend(parts.iter().map(|p| Path::ring(still.points(&patches::corners(&p.outline)))));
+    bold.extend(
+        parts
+            .iter()
+            .map(|p| Path::ring(still.points(&patches::corners(&p.outline)))),
+    );
     drawing.push(Shape::drawn(fine, Stroke::new(Ink::Quiet, 0.25)));
     drawing.push(Shape::drawn(bold, Stroke::new(Ink::Ink, 0.6)));
     drawing

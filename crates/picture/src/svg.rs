@@ -11,9 +11,11 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use crate::colour::{Rgb, colour_of};
-use crate::drawing::{Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Path, Shape, Stroke};
+use crate::drawing::{
+    Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Path, Shape, Stroke,
+};
 use crate::flat::{self, P};
-use crate::letters::{CAPITAL, LEADING};
+use crate::letters;
 use crate::palette::Palette;
 use crate::placing::{Placed, Sheet, placed};
 use crate::prints;
@@ -38,10 +40,16 @@ pub fn svg(drawing: &Drawing, palette: &Palette, width_in: f64) -> String {
 
 /// A number to a hundredth, as short as SVG allows.
 pub(crate) fn number(x: f64) -> String {
-    #[expect(clippy::cast_possible_truncation, reason = "drawings are a few thousand points wide")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "drawings are a few thousand points wide"
+    )]
     let hundredths = (x * 100.0).round() as i64;
     let sign = if hundredths < 0 { "-" } else { "" };
-    let (whole, part) = (hundredths.unsigned_abs() / 100, hundredths.unsigned_abs() % 100);
+    let (whole, part) = (
+        hundredths.unsigned_abs() / 100,
+        hundredths.unsigned_abs() % 100,
+    );
     match (whole, part) {
         (whole, 0) => format!("{sign}{whole}"),
         (0, part) if part % 10 == 0 => format!("{sign}.{}", part / 10),
@@ -106,13 +114,21 @@ impl Writer<'_> {
                 tile.height
             );
             for figure in tile.figures {
-                let _ = write!(out, "<path fill=\"{}\" d=\"{}\"/>", figure.colour.hex(), figure.d);
+                let _ = write!(
+                    out,
+                    "<path fill=\"{}\" d=\"{}\"/>",
+                    figure.colour.hex(),
+                    figure.d
+                );
             }
             out.push_str("</pattern>");
         }
         for (&(cloth, turn, at), id) in &self.patterns {
             let repeat = self.tiles.get(&cloth).copied().unwrap_or(1.0);
-            #[expect(clippy::cast_precision_loss, reason = "hundredths of points and degrees")]
+            #[expect(
+                clippy::cast_precision_loss,
+                reason = "hundredths of points and degrees"
+            )]
             let [x, y, turn] = [at[0], at[1], turn].map(|n| n as f64 / 100.0);
             let mut how = String::new();
             if at != [0, 0] {
@@ -138,7 +154,13 @@ impl Writer<'_> {
                 Item::Cloth(_) => {
                     let run: Vec<&ClothShape> = drawing.items[i..]
                         .iter()
-                        .map_while(|item| if let Item::Cloth(c) = item { Some(c) } else { None })
+                        .map_while(|item| {
+                            if let Item::Cloth(c) = item {
+                                Some(c)
+                            } else {
+                                None
+                            }
+                        })
                         .collect();
                     i += run.len() - 1;
                     self.cloth(&run);
@@ -171,10 +193,18 @@ impl Writer<'_> {
         for (lie, d) in order {
             let cloth = self.palette.cloth(lie.0);
             let drawn = self.repeat(lie.0);
-            let ground = if drawn.is_some() { cloth.ground } else { prints::mean(&cloth) }.hex();
+            let ground = if drawn.is_some() {
+                cloth.ground
+            } else {
+                prints::mean(&cloth)
+            }
+            .hex();
             // The hairline of its own colour closes the gap that renderers leave
             // between shapes that merely touch.
-            let _ = write!(self.body, "<path fill=\"{ground}\" stroke=\"{ground}\" stroke-width=\".2\" d=\"{d}\"/>");
+            let _ = write!(
+                self.body,
+                "<path fill=\"{ground}\" stroke=\"{ground}\" stroke-width=\".2\" d=\"{d}\"/>"
+            );
             if let Some(repeat) = drawn {
                 self.tiles.insert(lie.0, repeat);
                 let id = format!("{}{}", tile_name(lie.0, repeat), lie_name(lie));
@@ -187,7 +217,7 @@ impl Writer<'_> {
     /// Size of the cloth's repeat on the paper, if its print is drawn at all.
     fn repeat(&self, cloth: usize) -> Option<f64> {
         let ink = self.palette.cloth(cloth);
-        let drawn = prints::drawn_repeat(ink.repeat * self.sheet.scale)?;
+        let drawn = prints::drawn_repeat(ink.print, ink.repeat * self.sheet.scale)?;
         (ink.print != quilt::plan::Print::Plain && ink.ground != ink.figure).then_some(drawn)
     }
 
@@ -203,7 +233,11 @@ impl Writer<'_> {
             _ => 36_000,
         };
         let at = self.sheet.point(shape.lay.at);
-        (shape.cloth, hundredths(shape.lay.turn).rem_euclid(again), at.map(hundredths))
+        (
+            shape.cloth,
+            hundredths(shape.lay.turn).rem_euclid(again),
+            at.map(hundredths),
+        )
     }
 
     fn shape(&mut self, shape: &Shape) {
@@ -228,7 +262,11 @@ impl Writer<'_> {
     fn stroke(&mut self, stroke: Stroke) {
         let width = stroke.width_at(self.sheet.scale / 72.0);
         let colour = colour_of(stroke.ink).hex();
-        let _ = write!(self.body, " stroke=\"{colour}\" stroke-width=\"{}\"", number(width));
+        let _ = write!(
+            self.body,
+            " stroke=\"{colour}\" stroke-width=\"{}\"",
+            number(width)
+        );
         let (dash, cap) = match stroke.dash {
             Dash::Solid => ("", ""),
             Dash::Stitches => ("4 2.6", ""),
@@ -245,9 +283,16 @@ impl Writer<'_> {
     }
 
     fn dot(&mut self, dot: &Dot) {
+        if dot.fill.is_none() && dot.stroke.is_none() {
+            return;
+        }
         let [x, y] = self.sheet.point(dot.at).map(number);
         let fill = dot.fill.map_or("none".into(), |ink| colour_of(ink).hex());
-        let _ = write!(self.body, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\" fill=\"{fill}\"", number(dot.radius));
+        let _ = write!(
+            self.body,
+            "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\" fill=\"{fill}\"",
+            number(dot.radius)
+        );
         if let Some(stroke) = dot.stroke {
             self.stroke(stroke);
         }
@@ -258,9 +303,14 @@ impl Writer<'_> {
         let (from, to) = (self.sheet.point(arrow.from), self.sheet.point(arrow.to));
         let along = flat::unit(flat::sub(to, from));
         // An arrow shorter than its heads gets smaller ones.
-        let head = arrow.head.min(flat::length(flat::sub(to, from)) * if arrow.both { 0.45 } else { 0.8 });
+        let head = arrow
+            .head
+            .min(flat::length(flat::sub(to, from)) * if arrow.both { 0.45 } else { 0.8 });
         let back = |tip: P, way: f64| flat::sub(tip, flat::scaled(along, way * head));
-        let (start, end) = (if arrow.both { back(from, -0.8) } else { from }, back(to, 0.8));
+        let (start, end) = (
+            if arrow.both { back(from, -0.8) } else { from },
+            back(to, 0.8),
+        );
         let mut heads = triangle(to, back(to, 1.0), head * 0.36);
         if arrow.both {
             heads += &triangle(from, back(from, -1.0), head * 0.36);
@@ -290,15 +340,12 @@ impl Writer<'_> {
             self.plate(place);
         }
         let fill = colour_of(label.ink).hex();
-        let (lines, area) = (label.text.lines().count().max(1), place.area);
-        let middle = flat::middle(area.low, area.high);
-        for (i, line) in label.text.lines().enumerate() {
-            #[expect(clippy::cast_precision_loss, reason = "a label has a handful of lines")]
-            let down = place.size * ((i as f64 - (lines - 1) as f64 / 2.0) * LEADING + CAPITAL / 2.0);
-            let at = if label.upwards { [middle[0] + down, middle[1]] } else { [middle[0], middle[1] + down] };
+        let middle = flat::middle(place.area.low, place.area.high);
+        for line in letters::set(label, place.size).0 {
+            let at = if label.upwards { [middle[0] + line.down, middle[1]] } else { [middle[0], middle[1] + line.down] };
             let (x, y) = (number(at[0]), number(at[1]));
-            let _ = write!(self.body, "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"", number(place.size));
-            if label.bold {
+            let _ = write!(self.body, "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"", number(line.size));
+            if line.bold {
                 self.body.push_str(" font-weight=\"bold\"");
             }
             if label.upwards {
@@ -306,7 +353,7 @@ impl Writer<'_> {
             } else {
                 let _ = write!(self.body, " x=\"{x}\" y=\"{y}\">");
             }
-            let _ = write!(self.body, "{}</text>", escaped(line));
+            let _ = write!(self.body, "{}</text>", escaped(line.text));
         }
     }
 
@@ -352,15 +399,26 @@ fn step(d: &mut String, [dx, dy]: [i64; 2]) {
 
 fn triangle(tip: P, base: P, half: f64) -> String {
     let side = flat::scaled(flat::quarter(flat::unit(flat::sub(tip, base))), half);
-    format!("M{}L{}L{}z", pair(tip), pair(flat::add(base, side)), pair(flat::sub(base, side)))
+    format!(
+        "M{}L{}L{}z",
+        pair(tip),
+        pair(flat::add(base, side)),
+        pair(flat::sub(base, side))
+    )
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "drawings are a few thousand points wide")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "drawings are a few thousand points wide"
+)]
 fn hundredths(x: f64) -> i64 {
     (x * 100.0).round() as i64
 }
 
-#[expect(clippy::cast_precision_loss, reason = "drawings are a few thousand points wide")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "drawings are a few thousand points wide"
+)]
 fn short(hundredths: i64) -> String {
     number(hundredths as f64 / 100.0)
 }
@@ -390,18 +448,19 @@ fn lie_name((_, turn, at): Lie) -> String {
 }
 
 fn escaped(text: &str) -> String {
-    text.chars().fold(String::with_capacity(text.len()), |mut out, c| {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            // Control characters have no place in XML.
-            c if c.is_control() => out.push(' '),
-            c => out.push(c),
-        }
-        out
-    })
+    text.chars()
+        .fold(String::with_capacity(text.len()), |mut out, c| {
+            match c {
+                '&' => out.push_str("&amp;"),
+                '<' => out.push_str("&lt;"),
+                '>' => out.push_str("&gt;"),
+                '"' => out.push_str("&quot;"),
+                // Control characters have no place in XML.
+                c if c.is_control() => out.push(' '),
+                c => out.push(c),
+            }
+            out
+        })
 }
 
 /// The colour a cloth is drawn in where its print is too fine to show.

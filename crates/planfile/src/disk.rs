@@ -28,9 +28,11 @@ impl std::fmt::Display for LoadFault {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Disk(error) => write!(f, "The plan could not be read: {error}."),
-            Self::Plan { name, text, troubles } => {
-                f.write_str(render(name, text, troubles, false).trim_end())
-            }
+            Self::Plan {
+                name,
+                text,
+                troubles,
+            } => f.write_str(render(name, text, troubles, false).trim_end()),
         }
     }
 }
@@ -45,10 +47,18 @@ impl std::error::Error for LoadFault {}
 /// if it is no plan.
 pub fn load(path: &Path) -> Result<(String, Plan), LoadFault> {
     let text = std::fs::read_to_string(path).map_err(LoadFault::Disk)?;
-    let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
+    let name = path
+        .file_name()
+        .unwrap_or(path.as_os_str())
+        .to_string_lossy()
+        .into_owned();
     match crate::read(&name, &text) {
         Ok(plan) => Ok((text, plan)),
-        Err(troubles) => Err(LoadFault::Plan { name, text, troubles }),
+        Err(troubles) => Err(LoadFault::Plan {
+            name,
+            text,
+            troubles,
+        }),
     }
 }
 
@@ -61,7 +71,10 @@ pub fn load(path: &Path) -> Result<(String, Plan), LoadFault> {
 /// other is left behind.
 pub fn save_whole(path: &Path, text: &str) -> io::Result<()> {
     let Some(name) = path.file_name() else {
-        return Err(io::Error::new(io::ErrorKind::InvalidInput, "this names no file"));
+        return Err(io::Error::new(
+            io::ErrorKind::InvalidInput,
+            "this names no file",
+        ));
     };
     let mut beside = name.to_os_string();
     beside.push(format!(".{}.new", std::process::id()));

@@ -41,7 +41,11 @@ pub(crate) fn advice<S: AsRef<str>>(word: &str, known: &[S], of_what: &str) -> S
 pub(crate) fn list<S: AsRef<str>>(known: &[S]) -> String {
     let shown: Vec<&str> = known.iter().take(LISTED).map(AsRef::as_ref).collect();
     let more = known.len().saturating_sub(LISTED);
-    let tail = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let tail = if more > 0 {
+        format!(" and {more} more")
+    } else {
+        String::new()
+    };
     format!("{}{tail}", shown.join(", "))
 }
 
@@ -60,7 +64,11 @@ fn slips(a: &str, b: &str) -> usize {
                 let change = rows[i - 1][j - 1] + usize::from(a[i - 1] != b[j - 1]);
                 let best = change.min(rows[i - 1][j] + 1).min(rows[i][j - 1] + 1);
                 let swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
-                if swapped { best.min(rows[i - 2][j - 2] + 1) } else { best }
+                if swapped {
+                    best.min(rows[i - 2][j - 2] + 1)
+                } else {
+                    best
+                }
             };
         }
     }
@@ -92,6 +100,9 @@ mod tests {
         assert_eq!(nearest("Corners", &known), Some("corner"));
         assert_eq!(nearest("cat", &known), Some("cut"));
         assert_eq!(nearest("batting", &known), None);
-        assert_eq!(advice("x", &known, "fields"), "The fields are: width, cloth, corner, cut.");
+        assert_eq!(
+            advice("x", &known, "fields"),
+            "The fields are: width, cloth, corner, cut."
+        );
     }
 }

@@ -4,14 +4,24 @@ use geometry::Surd;
 use quilt::plan::{Draft, Kind, Plan, Target};
 
 const DEMOS: [(&str, &str); 3] = [
-    ("harbour-lights.toml", include_str!("../../../examples/harbour-lights.toml")),
-    ("orchard-at-dusk.toml", include_str!("../../../examples/orchard-at-dusk.toml")),
-    ("night-ferry.toml", include_str!("../../../examples/night-ferry.toml")),
+    (
+        "harbour-lights.toml",
+        include_str!("../../../examples/harbour-lights.toml"),
+    ),
+    (
+        "orchard-at-dusk.toml",
+        include_str!("../../../examples/orchard-at-dusk.toml"),
+    ),
+    (
+        "night-ferry.toml",
+        include_str!("../../../examples/night-ferry.toml"),
+    ),
 ];
 
 fn demo(name: &str) -> Plan {
     let (name, text) = DEMOS.iter().find(|d| d.0 == name).unwrap();
-    planfile::read(name, text).unwrap_or_else(|t| panic!("{}", planfile::render(name, text, &t, false)))
+    planfile::read(name, text)
+        .unwrap_or_else(|t| panic!("{}", planfile::render(name, text, &t, false)))
 }
 
 #[test]
@@ -39,12 +49,21 @@ fn every_cloth_of_every_demo_is_used() {
 fn harbour_lights_is_72_in_square_and_brings_the_rust_corners_together() {
     let plan = demo("harbour-lights.toml");
     let borders: Surd = plan.borders.iter().map(|b| b.width.times(2)).sum();
-    assert_eq!(plan.blocks[0].width.times(6) + borders.clone(), Surd::int(72));
+    assert_eq!(
+        plan.blocks[0].width.times(6) + borders.clone(),
+        Surd::int(72)
+    );
     assert_eq!(
         plan.setting.target,
-        Some(Target::Size { width: Surd::int(72), height: Surd::int(72) })
+        Some(Target::Size {
+            width: Surd::int(72),
+            height: Surd::int(72)
+        })
     );
-    assert!(matches!(plan.blocks[0].draft, Draft::Nested { rounds: 4, .. }));
+    assert!(matches!(
+        plan.blocks[0].draft,
+        Draft::Nested { rounds: 4, .. }
+    ));
     // Arm 1 ends in the corner that lies top left before any turn; corners are counted
     // clockwise from the top left, so a quarter turn adds one. The corner that touches
     // the middle of a group of four is the one opposite the cell's place in the group.
@@ -69,7 +88,11 @@ fn orchard_at_dusk_lays_light_and_dark_in_diamonds() {
     let plan = demo("orchard-at-dusk.toml");
     let repeat = &plan.setting.cells;
     assert_eq!((plan.setting.rows, plan.setting.columns), (8, 6));
-    assert_eq!((repeat.rows, repeat.columns), (8, 6), "the repeat is the whole map");
+    assert_eq!(
+        (repeat.rows, repeat.columns),
+        (8, 6),
+        "the repeat is the whole map"
+    );
     // Each block is light top left and dark bottom right before it is turned. Along any
     // shared side of two neighbours, the halves that meet must be alike: that is what
     // makes unbroken bands.
@@ -107,9 +130,16 @@ fn orchard_at_dusk_lays_light_and_dark_in_diamonds() {
 #[test]
 fn night_ferry_stands_on_point_in_two_colourways() {
     let plan = demo("night-ferry.toml");
-    let Kind::OnPoint { between, .. } = &plan.setting.kind else { panic!("not on point") };
+    let Kind::OnPoint { between, .. } = &plan.setting.kind else {
+        panic!("not on point")
+    };
     assert_eq!(plan.setting.cells.cells[0].colourway, None);
     assert_eq!(between.cells[0].colourway, Some(0));
-    assert!(plan.setting.sashing.as_ref().is_some_and(|s| s.posts.is_some()));
+    assert!(
+        plan.setting
+            .sashing
+            .as_ref()
+            .is_some_and(|s| s.posts.is_some())
+    );
     assert_eq!(plan.finishing.sleeve, Some(Surd::int(4)));
 }

@@ -4,15 +4,16 @@ use std::sync::Arc;
 
 use geometry::{Motion, Point, Polygon, Segment, Surd};
 use quilt::block::{self, Block, JoinNode};
+use quilt::finishing::{Backing, BackingWay, Batting, Binding, Finishing, SeamsRun, Thread};
 use quilt::measure::{Measure, Ruler};
 use quilt::plan::{
-    Arm, BackingPlan, BattingPlan, BindingPlan, BindingRun, BlockId, BlockPlan, BorderPlan, Buying, Cell,
-    CellPlan, Centre, Claim, Cloth, ClothId, Colour, Colourway, Corner, CutAlong, Direction, Draft,
-    FinishingPlan, HexagonParts, Kind, LogStyle, Paper, PlacePlan, Plan, Pointing, Print, Repeat,
-    SettingPlan,
+    Arm, BackingPlan, BattingPlan, BindingPlan, BindingRun, BlockId, BlockPlan, BorderPlan, Buying,
+    Cell, CellPlan, Centre, Claim, Cloth, ClothId, Colour, Colourway, Corner, CutAlong, Direction,
+    Draft, FinishingPlan, HexagonParts, Kind, LogStyle, Paper, PlacePlan, Plan, Pointing, Print,
+    Repeat, SettingPlan,
 };
-use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
 use quilt::setting::{Part, PartKind, PartShape, PlacedBlock, Top};
+use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
 
 /// A whole number of inches.
 pub fn inches(n: i64) -> Surd {
@@ -60,26 +61,47 @@ fn place(name: &str, cloths: &[usize]) -> PlacePlan {
 }
 
 fn square(name: &str, side: i64, draft: Draft, places: Vec<PlacePlan>) -> BlockPlan {
-    BlockPlan { name: name.into(), width: inches(side), height: inches(side), draft, places, colourways: vec![] }
+    BlockPlan {
+        name: name.into(),
+        width: inches(side),
+        height: inches(side),
+        draft,
+        places,
+        colourways: vec![],
+    }
 }
 
 /// Nested squares with four arms, four rounds.
 pub fn nested() -> BlockPlan {
     let mut places = vec![place("centre", &[0])];
-    for (arm, cloths) in [[1, 7, 3, 0], [2, 2, 0, 0], [4, 4, 3, 0], [5, 6, 6, 0]].iter().enumerate() {
+    for (arm, cloths) in [[1, 7, 3, 0], [2, 2, 0, 0], [4, 4, 3, 0], [5, 6, 6, 0]]
+        .iter()
+        .enumerate()
+    {
         for (round, &c) in cloths.iter().enumerate() {
             places.push(place(&format!("arm {} round {}", arm + 1, round + 1), &[c]));
         }
     }
-    let draft = Draft::Nested { rounds: 4, centre: Centre::FourPatch, twist: Arm::Clockwise };
+    let draft = Draft::Nested {
+        rounds: 4,
+        centre: Centre::FourPatch,
+        twist: Arm::Clockwise,
+    };
     let mut block = square("Harbour Lights", 10, draft, places);
-    block.colourways = vec![Colourway { name: "dusk".into(), places: vec![(1, vec![ClothId(5)]), (2, vec![ClothId(6)])] }];
+    block.colourways = vec![Colourway {
+        name: "dusk".into(),
+        places: vec![(1, vec![ClothId(5)]), (2, vec![ClothId(6)])],
+    }];
     block
 }
 
 /// Strips round a centre.
 pub fn log() -> BlockPlan {
-    let draft = Draft::Log { rounds: 4, centre: Surd::ratio(1, 9), style: LogStyle::Around };
+    let draft = Draft::Log {
+        rounds: 4,
+        centre: Surd::ratio(1, 9),
+        style: LogStyle::Around,
+    };
     let places = vec![
         place("centre", &[1]),
         place("side 1", &[4, 2]),
@@ -94,27 +116,57 @@ pub fn log() -> BlockPlan {
 pub fn star(split: bool) -> BlockPlan {
     let mut places = vec![place("corner", &[5]), place("side", &[5])];
     for i in 1..=8 {
-        places.push(place(&format!("point {i}"), &[if i % 2 == 0 { 3 } else { 1 }]));
+        places.push(place(
+            &format!("point {i}"),
+            &[if i % 2 == 0 { 3 } else { 1 }],
+        ));
     }
     square("Night Ferry", 12, Draft::Star { split }, places)
 }
 
 /// A grid with squares, triangles and geese.
 pub fn grid() -> BlockPlan {
-    let goose = |pointing| Cell::Goose { pointing, goose: "goose".into(), sky: "sky".into() };
+    let goose = |pointing| Cell::Goose {
+        pointing,
+        goose: "goose".into(),
+        sky: "sky".into(),
+    };
     let corner = || Cell::Whole("corner".into());
     let half = |rising: bool| {
         let names = ("goose".to_string(), "sky".to_string());
-        if rising { Cell::Rising(names.0, names.1) } else { Cell::Falling(names.1, names.0) }
+        if rising {
+            Cell::Rising(names.0, names.1)
+        } else {
+            Cell::Falling(names.1, names.0)
+        }
     };
     let cells = vec![
-        half(true), goose(Pointing::Up), half(false),
-        goose(Pointing::Left), Cell::Hourglass(["goose", "sky", "goose", "sky"].map(String::from)), goose(Pointing::Right),
-        corner(), goose(Pointing::Down), corner(),
+        half(true),
+        goose(Pointing::Up),
+        half(false),
+        goose(Pointing::Left),
+        Cell::Hourglass(["goose", "sky", "goose", "sky"].map(String::from)),
+        goose(Pointing::Right),
+        corner(),
+        goose(Pointing::Down),
+        corner(),
     ];
     let ones = || vec![Surd::ONE; 3];
-    let draft = Draft::Grid { columns: ones(), rows: ones(), cells };
-    square("Saltmarsh Geese", 9, draft, vec![place("corner", &[4]), place("goose", &[2, 7]), place("sky", &[0])])
+    let draft = Draft::Grid {
+        columns: ones(),
+        rows: ones(),
+        cells,
+    };
+    square(
+        "Saltmarsh Geese",
+        9,
+        draft,
+        vec![
+            place("corner", &[4]),
+            place("goose", &[2, 7]),
+            place("sky", &[0]),
+        ],
+    )
 }
 
 /// A framed square that needs a partial seam.
@@ -135,7 +187,10 @@ pub fn whirl() -> BlockPlan {
         claims: vec![Claim::At(at(x, y))],
     };
     let places = vec![
-        claim("top", 2, 1, 1), claim("right", 3, 8, 1), claim("bottom", 4, 8, 8), claim("left", 6, 1, 8),
+        claim("top", 2, 1, 1),
+        claim("right", 3, 8, 1),
+        claim("bottom", 4, 8, 8),
+        claim("left", 6, 1, 8),
         claim("middle", 0, 4, 4),
     ];
     square("Whirligig Pier", 9, Draft::Lines { lines }, places)
@@ -149,15 +204,26 @@ pub fn hexagon() -> BlockPlan {
         name: "Honeycomb Steps".into(),
         width,
         height,
-        draft: Draft::Hexagon { parts: HexagonParts::Diamonds },
-        places: vec![place("hexagon 1", &[3]), place("hexagon 2", &[2]), place("hexagon 3", &[5]), place("corner", &[0])],
+        draft: Draft::Hexagon {
+            parts: HexagonParts::Diamonds,
+        },
+        places: vec![
+            place("hexagon 1", &[3]),
+            place("hexagon 2", &[2]),
+            place("hexagon 3", &[5]),
+            place("corner", &[0]),
+        ],
         colourways: vec![],
     }
 }
 
 /// The plan: every block above, the setting of the first.
 pub fn plan() -> Plan {
-    let cell = CellPlan { block: BlockId(0), colourway: None, turn: 0 };
+    let cell = CellPlan {
+        block: BlockId(0),
+        colourway: None,
+        turn: 0,
+    };
     Plan {
         title: "Harbour Lights".into(),
         note: String::new(),
@@ -166,26 +232,62 @@ pub fn plan() -> Plan {
         ruler: Ruler::eighths(),
         paper: Paper::Letter,
         cloths: cloths(),
-        blocks: vec![nested(), log(), star(true), grid(), whirl(), hexagon(), star(false)],
+        blocks: vec![
+            nested(),
+            log(),
+            star(true),
+            grid(),
+            whirl(),
+            hexagon(),
+            star(false),
+        ],
         setting: SettingPlan {
             kind: Kind::Straight,
             rows: 6,
             columns: 5,
-            cells: Repeat { rows: 1, columns: 1, cells: vec![cell] },
+            cells: Repeat {
+                rows: 1,
+                columns: 1,
+                cells: vec![cell],
+            },
             sashing: None,
             target: None,
         },
         borders: vec![
-            BorderPlan { width: inches(2), cloth: ClothId(5), corner: Corner::Butted, cut: CutAlong::Across },
-            BorderPlan { width: inches(4), cloth: ClothId(2), corner: Corner::Mitred, cut: CutAlong::Length },
+            BorderPlan {
+                width: inches(2),
+                cloth: ClothId(5),
+                corner: Corner::Butted,
+                cut: CutAlong::Across,
+            },
+            BorderPlan {
+                width: inches(4),
+                cloth: ClothId(2),
+                corner: Corner::Mitred,
+                cut: CutAlong::Length,
+            },
         ],
         finishing: FinishingPlan {
-            backing: BackingPlan { cloth: None, overage: inches(4), seam: Surd::ratio(1, 2) },
+            backing: BackingPlan {
+                cloth: None,
+                overage: inches(4),
+                seam: Surd::ratio(1, 2),
+            },
             batting: BattingPlan { overage: inches(3) },
-            binding: BindingPlan { cloth: Some(ClothId(1)), width: Surd::ratio(5, 2), run: BindingRun::Straight, extra: inches(10) },
+            binding: BindingPlan {
+                cloth: Some(ClothId(1)),
+                width: Surd::ratio(5, 2),
+                run: BindingRun::Straight,
+                extra: inches(10),
+            },
             sleeve: None,
         },
-        buying: Buying { step: Surd::ratio(9, 2), shrinkage: Surd::ratio(6, 100), squaring: inches(1), width: inches(40) },
+        buying: Buying {
+            step: Surd::ratio(9, 2),
+            shrinkage: Surd::ratio(6, 100),
+            squaring: inches(1),
+            width: inches(40),
+        },
     }
 }
 
@@ -193,13 +295,20 @@ pub fn plan() -> Plan {
 pub fn blocks(plan: &Plan) -> Vec<Option<Arc<Block>>> {
     plan.blocks
         .iter()
-        .map(|b| Some(Arc::new(block::work_out(b, &plan.seam, &plan.ruler).expect("the kit's drafts are sound"))))
+        .map(|b| {
+            Some(Arc::new(
+                block::work_out(b, &plan.seam, &plan.ruler).expect("the kit's drafts are sound"),
+            ))
+        })
         .collect()
 }
 
 /// Blocks of the first kind in rows, turned by turns, with the two borders.
 pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
-    let (rows, columns) = (i64::from(plan.setting.rows), i64::from(plan.setting.columns));
+    let (rows, columns) = (
+        i64::from(plan.setting.rows),
+        i64::from(plan.setting.columns),
+    );
     let (rim, side) = (6, 10);
     let mut placed = Vec::new();
     for i in 0..rows * columns {
@@ -208,7 +317,9 @@ pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
         // A quarter turn about the block's middle, then to its cell.
         let middle = Point::ints(side / 2, side / 2);
         let to = Point::ints(rim + column * side + side / 2, rim + row * side + side / 2);
-        let motion = Motion::shift(-middle).then(&Motion::quarter_turns(turn)).then(&Motion::shift(to));
+        let motion = Motion::shift(-middle)
+            .then(&Motion::quarter_turns(turn))
+            .then(&Motion::shift(to));
         placed.push(PlacedBlock {
             row: u32::try_from(row).expect("few rows"),
             column: u32::try_from(column).expect("few columns"),
@@ -237,21 +348,65 @@ pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
 }
 
 /// Four strips just inside this box: left, top, right, bottom.
-fn frame(index: usize, [l, t, r, b]: [i64; 4], wide: i64, mitred: bool, cloth: ClothId) -> Vec<Part> {
+fn frame(
+    index: usize,
+    [l, t, r, b]: [i64; 4],
+    wide: i64,
+    mitred: bool,
+    cloth: ClothId,
+) -> Vec<Part> {
     let inset = if mitred { wide } else { 0 };
     let strips = [
-        (PartKind::BorderSide(index), vec![(l, t + wide - inset), (l + wide, t + wide), (l + wide, b - wide), (l, b - wide + inset)]),
-        (PartKind::BorderSide(index), vec![(r - wide, t + wide), (r, t + wide - inset), (r, b - wide + inset), (r - wide, b - wide)]),
-        (PartKind::BorderEnd(index), vec![(l, t), (r, t), (r - inset, t + wide), (l + inset, t + wide)]),
-        (PartKind::BorderEnd(index), vec![(l + inset, b - wide), (r - inset, b - wide), (r, b), (l, b)]),
+        (
+            PartKind::BorderSide(index),
+            vec![
+                (l, t + wide - inset),
+                (l + wide, t + wide),
+                (l + wide, b - wide),
+                (l, b - wide + inset),
+            ],
+        ),
+        (
+            PartKind::BorderSide(index),
+            vec![
+                (r - wide, t + wide),
+                (r, t + wide - inset),
+                (r, b - wide + inset),
+                (r - wide, b - wide),
+            ],
+        ),
+        (
+            PartKind::BorderEnd(index),
+            vec![(l, t), (r, t), (r - inset, t + wide), (l + inset, t + wide)],
+        ),
+        (
+            PartKind::BorderEnd(index),
+            vec![(l + inset, b - wide), (r - inset, b - wide), (r, b), (l, b)],
+        ),
     ];
     strips
         .into_iter()
         .map(|(kind, ring)| {
-            let outline = Polygon::new(ring.iter().map(|&(x, y)| Point::ints(x, y)).collect()).expect("a strip");
-            let long = if matches!(kind, PartKind::BorderSide(_)) { b - t } else { r - l };
-            let shape = if mitred { PartShape::MitredStrip } else { PartShape::Rectangle };
-            Part { kind, cloth, shape, outline, length: inches(long), width: inches(wide) }
+            let outline = Polygon::new(ring.iter().map(|&(x, y)| Point::ints(x, y)).collect())
+                .expect("a strip");
+            let long = if matches!(kind, PartKind::BorderSide(_)) {
+                b - t
+            } else {
+                r - l
+            };
+            let shape = if mitred {
+                PartShape::MitredStrip
+            } else {
+                PartShape::Rectangle
+            };
+            Part {
+                kind,
+                cloth,
+                shape,
+                outline,
+                length: inches(long),
+                width: inches(wide),
+            }
         })
         .collect()
 }
@@ -276,7 +431,12 @@ pub fn sewing(id: BlockId, block: &Block) -> BlockSewing {
 fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>, Ingredient) {
     match node {
         JoinNode::Patch(i) => (vec![*i], Ingredient::Template(block.patches[*i].template)),
-        JoinNode::Join { seam, left, right, patches } => {
+        JoinNode::Join {
+            seam,
+            left,
+            right,
+            patches,
+        } => {
             let (l, left) = sew(left, block, sewing);
             let (r, right) = sew(right, block, sewing);
             let step = sewing.steps.len();
@@ -292,8 +452,41 @@ fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>,
                 unit_height: inches(1),
                 step,
             });
-            sewing.steps.push(Step { shown: step, in_block: 1, in_all: 1, left, right });
+            sewing.steps.push(Step {
+                shown: step,
+                in_block: 1,
+                in_all: 1,
+                left,
+                right,
+            });
             (patches.clone(), Ingredient::Unit(step))
         }
+    }
+}
+
+/// Just enough finishing for the cutting: binding round the top.
+pub fn finishing(plan: &Plan, top: &Top) -> Finishing {
+    let way = BackingWay { seams: SeamsRun::None, lengths: 1, length: inches(1), total: inches(1) };
+    let round = (&top.width + &top.height).times(2) + &plan.finishing.binding.extra;
+    Finishing {
+        backing: Backing {
+            cloth: None,
+            width: top.width.clone(),
+            height: top.height.clone(),
+            cloth_width: inches(40),
+            chosen: way.clone(),
+            other: way,
+            buy: inches(1),
+        },
+        batting: Batting { width: top.width.clone(), height: top.height.clone(), package: None },
+        binding: Binding {
+            cloth: plan.finishing.binding.cloth,
+            strips: u32::try_from(round.over(40).ceil()).expect("a few strips"),
+            length: round,
+            strip: plan.finishing.binding.width.clone(),
+            bias_square: None,
+        },
+        sleeve: None,
+        thread: Thread { seam_length: 0.0, piecing: 0.0 },
     }
 }

@@ -9,6 +9,7 @@
 mod checks;
 mod plans;
 mod properties;
+mod quilts;
 mod shapes;
 mod steps;
 mod tables;

@@ -27,7 +27,6 @@ mod compose;
 mod engine;
 mod gallery;
 mod pages;
-mod pending;
 mod room;
 mod shelves;
 mod words;

@@ -342,9 +342,17 @@ impl Writer<'_> {
         let fill = colour_of(label.ink).hex();
         let middle = flat::middle(place.area.low, place.area.high);
         for line in letters::set(label, place.size).0 {
-            let at = if label.upwards { [middle[0] + line.down, middle[1]] } else { [middle[0], middle[1] + line.down] };
+            let at = if label.upwards {
+                [middle[0] + line.down, middle[1]]
+            } else {
+                [middle[0], middle[1] + line.down]
+            };
             let (x, y) = (number(at[0]), number(at[1]));
-            let _ = write!(self.body, "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"", number(line.size));
+            let _ = write!(
+                self.body,
+                "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"",
+                number(line.size)
+            );
             if line.bold {
                 self.body.push_str(" font-weight=\"bold\"");
             }

@@ -6,16 +6,15 @@ use quilt::cutting::ClothCutting;
 use quilt::findings::Weight;
 use quilt::plan::{ClothId, Direction};
 use quilt::setting::PartKind;
-use quilt::setting::PlacedBlock;
+use quilt::setting::{PlacedBlock, cloth_of};
 use serde_json::{Value, json};
 
 use super::Desk;
 use crate::cautions::cautions;
-use crate::pending::cloth_of;
 use crate::words::{capital, list};
 
-/// Side of a swatch, inches.
-const SWATCH: f64 = 0.5;
+/// Width of a swatch, inches.
+const SWATCH: f64 = 0.56;
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let used = uses(desk);

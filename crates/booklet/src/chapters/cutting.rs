@@ -1,6 +1,7 @@
 //! The cutting chart: cloth by cloth in cutting order, then shape by shape.
 
 use quilt::block::{Block, RotaryShape, Template};
+use quilt::cutting;
 use quilt::measure::{Cut, Rounding};
 use serde_json::{Value, json};
 
@@ -19,8 +20,8 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .iter()
         .flat_map(|all| all.iter())
         .map(|cut| {
-            let drawing = crate::pending::cloth_layout(desk.plan, &desk.results.blocks, cut);
-            let steps: Vec<String> = crate::pending::steps(desk.plan, &desk.results.blocks, cut)
+            let drawing = picture::cloth_layout(desk.plan, &desk.results.blocks, cut);
+            let steps: Vec<String> = cutting::steps(desk.plan, &desk.results.blocks, cut)
                 .into_iter()
                 .map(|step| step.text)
                 .collect();

@@ -95,7 +95,7 @@ fn any_bench() -> impl Strategy<Value = Bench> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn every_cutting_is_sound(bench in any_bench()) {

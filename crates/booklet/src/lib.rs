@@ -26,6 +26,7 @@ mod check_sheet;
 mod compose;
 mod engine;
 mod gallery;
+mod lengths;
 mod pages;
 mod room;
 mod shelves;

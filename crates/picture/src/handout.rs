@@ -17,7 +17,8 @@ use crate::quilt::rectangle;
 #[must_use]
 pub fn backing(plan: &Plan, made: &Backing, way: &BackingWay, top: &Top) -> Drawing {
     let [width, height] = [made.width.to_f64(), made.height.to_f64()];
-    let size = plan.measure.size(&made.width, &made.height);
+    let up = |length| plan.ruler.length(plan.ruler.up(length));
+    let size = plan.measure.size(&up(&made.width), &up(&made.height));
     let seams = match way.seams {
         SeamsRun::None => "in one piece",
         SeamsRun::Upright => "with upright seams",
@@ -33,9 +34,9 @@ pub fn backing(plan: &Plan, made: &Backing, way: &BackingWay, top: &Top) -> Draw
     let edge = Path::ring(rectangle(low, flat::add(low, [w, h])));
     drawing.push(Shape::drawn(vec![edge], Stroke::new(Ink::Quiet, 0.7).dashed(Dash::Stitches)));
     let label = |text: String, at| Label::new(text, at, 8.0);
-    drawing.push(label("top".into(), [width / 2.0, low[1]]).shifted([0.0, 9.0], Anchor::Middle).ink(Ink::Quiet));
-    drawing.push(label(plan.measure.say(&made.width), [width / 2.0, height]).shifted([0.0, 8.0], Anchor::Middle));
-    let mut side = label(plan.measure.say(&made.height), [0.0, height / 2.0]).shifted([-8.0, 0.0], Anchor::Middle);
+    drawing.push(label("top".into(), low).shifted([5.0, 9.0], Anchor::Start).ink(Ink::Quiet));
+    drawing.push(label(plan.measure.say(&up(&made.width)), [width / 2.0, height]).shifted([0.0, 8.0], Anchor::Middle));
+    let mut side = label(plan.measure.say(&up(&made.height)), [0.0, height / 2.0]).shifted([-8.0, 0.0], Anchor::Middle);
     side.upwards = true;
     drawing.push(side);
     drawing

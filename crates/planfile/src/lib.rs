@@ -33,7 +33,7 @@ mod trouble;
 mod write;
 
 pub use beds::{bed, bed_names, bed_source};
-pub use disk::{LoadFault, load, save_whole};
+pub use disk::{LoadFault, load, save_new, save_whole};
 pub use number::{NumberFault, Quantity, Unit, number, quantity};
 pub use read::read;
 pub use trouble::{Trouble, render};

@@ -6,7 +6,11 @@
 use std::process::{Command, ExitCode};
 
 /// Name, what it is for, and the cargo calls it makes.
-type Errand = (&'static str, &'static str, &'static [&'static [&'static str]]);
+type Errand = (
+    &'static str,
+    &'static str,
+    &'static [&'static [&'static str]],
+);
 
 const ERRANDS: [Errand; 4] = [
     (
@@ -14,13 +18,24 @@ const ERRANDS: [Errand; 4] = [
         "format, lints, every test, documentation, and that the benchmarks build",
         &[
             &["fmt", "--all", "--check"],
-            &["clippy", "--workspace", "--all-targets", "--", "--deny", "warnings"],
+            &[
+                "clippy",
+                "--workspace",
+                "--all-targets",
+                "--",
+                "--deny",
+                "warnings",
+            ],
             &["test", "--workspace"],
             &["doc", "--workspace", "--no-deps"],
             &["bench", "--workspace", "--no-run"],
         ],
     ),
-    ("tidy", "the rules of the house alone", &[&["test", "--package", "xtask"]]),
+    (
+        "tidy",
+        "the rules of the house alone",
+        &[&["test", "--package", "xtask"]],
+    ),
     (
         "bless",
         "accept the pictures and snapshots as they are now",
@@ -42,7 +57,9 @@ fn main() -> ExitCode {
         eprintln!("cargo {}", arguments.join(" "));
         let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
         if *name == "bless" {
-            cargo.env("PIECEWRIGHT_BLESS", "1").env("INSTA_UPDATE", "always");
+            cargo
+                .env("PIECEWRIGHT_BLESS", "1")
+                .env("INSTA_UPDATE", "always");
         }
         if arguments.first() == Some(&"doc") {
             cargo.env("RUSTDOCFLAGS", "--deny warnings");

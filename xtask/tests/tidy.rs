@@ -7,10 +7,20 @@ use std::path::{Path, PathBuf};
 const LONGEST: usize = 900;
 
 /// The stages of `quilt` in the order of the work; each may use those before it.
-const STAGES: [&str; 6] = ["block", "setting", "sewing", "finishing", "cutting", "findings"];
+const STAGES: [&str; 6] = [
+    "block",
+    "setting",
+    "sewing",
+    "finishing",
+    "cutting",
+    "findings",
+];
 
 fn house() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("the house").to_path_buf()
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .parent()
+        .expect("the house")
+        .to_path_buf()
 }
 
 /// Every file below a folder with this ending, sorted.
@@ -18,9 +28,14 @@ fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
     let mut found = Vec::new();
     let mut folders = vec![folder.to_path_buf()];
     while let Some(folder) = folders.pop() {
-        let Ok(entries) = fs::read_dir(&folder) else { continue };
+        let Ok(entries) = fs::read_dir(&folder) else {
+            continue;
+        };
         for path in entries.flatten().map(|entry| entry.path()) {
-            let name = path.file_name().and_then(|name| name.to_str()).unwrap_or_default();
+            let name = path
+                .file_name()
+                .and_then(|name| name.to_str())
+                .unwrap_or_default();
             if path.is_dir() && name != "target" && !name.starts_with('.') {
                 folders.push(path);
             } else if name.ends_with(ending) {
@@ -40,8 +55,16 @@ fn read(path: &Path) -> String {
 fn every_rust_file_says_what_it_is_for() {
     for path in files(&house(), ".rs") {
         let text = read(&path);
-        assert!(text.starts_with("//!"), "{} has no //! header", path.display());
-        assert!(text.ends_with('\n'), "{} has no last line break", path.display());
+        assert!(
+            text.starts_with("//!"),
+            "{} has no //! header",
+            path.display()
+        );
+        assert!(
+            text.ends_with('\n'),
+            "{} has no last line break",
+            path.display()
+        );
     }
 }
 
@@ -60,9 +83,17 @@ fn a_stage_uses_only_those_before_it() {
         for path in files(&quilt.join(stage), ".rs") {
             let text = read(&path);
             // Findings look at everything; that is what they are for.
-            for later in STAGES.iter().skip(place + 1).filter(|later| **later != "findings") {
+            for later in STAGES
+                .iter()
+                .skip(place + 1)
+                .filter(|later| **later != "findings")
+            {
                 let call = format!("crate::{later}::");
-                assert!(!text.contains(&call), "{} reaches forward to {later}", path.display());
+                assert!(
+                    !text.contains(&call),
+                    "{} reaches forward to {later}",
+                    path.display()
+                );
             }
         }
     }
@@ -70,7 +101,15 @@ fn a_stage_uses_only_those_before_it() {
 
 #[test]
 fn the_craft_does_no_io_and_has_no_file_format() {
-    let banned = ["std::fs", "std::net", "std::env", "std::time", "std::io", "serde", "println!"];
+    let banned = [
+        "std::fs",
+        "std::net",
+        "std::env",
+        "std::time",
+        "std::io",
+        "serde",
+        "println!",
+    ];
     for part in ["crates/geometry/src", "crates/quilt/src"] {
         for path in files(&house().join(part), ".rs") {
             let text = read(&path);
@@ -87,7 +126,10 @@ fn geometry_has_no_craft_words() {
     for path in files(&house().join("crates/geometry/src"), ".rs") {
         let text = read(&path).to_lowercase();
         for word in craft {
-            let whole = |part: &str| part.split(|c: char| !c.is_alphanumeric()).any(|w| w == word);
+            let whole = |part: &str| {
+                part.split(|c: char| !c.is_alphanumeric())
+                    .any(|w| w == word)
+            };
             assert!(!text.lines().any(whole), "{} says {word}", path.display());
         }
     }
@@ -97,6 +139,10 @@ fn geometry_has_no_craft_words() {
 fn the_tests_read_nothing_outside_the_house() {
     let outside = format!("..{}shared", '/');
     for path in files(&house(), ".rs") {
-        assert!(!read(&path).contains(&outside), "{} reads outside", path.display());
+        assert!(
+            !read(&path).contains(&outside),
+            "{} reads outside",
+            path.display()
+        );
     }
 }

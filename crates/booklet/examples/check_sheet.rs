@@ -13,11 +13,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
     let imprint = Imprint {
         ident: "check sheet".into(),
-        day: Day {
+        day: Some(Day {
             year: 2026,
             month: 1,
             day: 1,
-        },
+        }),
     };
     std::fs::write(file, check_sheet(paper, &imprint)?)?;
     Ok(())

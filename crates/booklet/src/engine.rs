@@ -74,8 +74,8 @@ pub struct Imprint {
     /// Names the work the document belongs to. Two printings of one plan share
     /// it; it goes into the PDF hashed, never as it stands.
     pub ident: String,
-    /// The day the document is dated.
-    pub day: Day,
+    /// The day the document is dated; undated without one.
+    pub day: Option<Day>,
 }
 
 /// One thing that kept a document from being made.
@@ -190,23 +190,28 @@ impl TypesetDocument {
         if self.pages.info().title.is_none() {
             return Err(Trouble::of("the template sets no document title"));
         }
-        let Day { year, month, day } = imprint.day;
-        let moment = Datetime::from_ymd_hms(year.into(), month, day, 0, 0, 0).ok_or_else(|| {
-            Trouble::of(format!(
-                "the booklet is dated {year}-{month}-{day}, which is no day"
-            ))
-        })?;
+        let timestamp = imprint.day.map(midnight).transpose()?;
         let standards = PdfStandards::new(&[PdfStandard::V_1_7, PdfStandard::Ua_1])
             .map_err(|refusal| Trouble::of(refusal.message().as_str()))?;
         let options = PdfOptions {
             ident: Smart::Custom(imprint.ident.clone()),
             creator: Smart::Custom(Some("Piecewright".into())),
-            timestamp: Some(Timestamp::new_utc(moment)),
+            timestamp,
             standards,
             ..PdfOptions::default()
         };
         typst_pdf::pdf(&self.pages, &options).map_err(|faults| self.shelf.trouble(&faults))
     }
+}
+
+/// The first moment of a day, as the library wants it.
+fn midnight(Day { year, month, day }: Day) -> Result<Timestamp, Trouble> {
+    let moment = Datetime::from_ymd_hms(year.into(), month, day, 0, 0, 0);
+    moment.map(Timestamp::new_utc).ok_or_else(|| {
+        Trouble::of(format!(
+            "the booklet is dated {year}-{month}-{day}, which is no day"
+        ))
+    })
 }
 
 /// Puts [`STAND_IN`] for every character of data and drawings that no face has,
@@ -410,11 +415,11 @@ mod tests {
 
     const IMPRINT: fn() -> Imprint = || Imprint {
         ident: "test".into(),
-        day: Day {
+        day: Some(Day {
             year: 2026,
             month: 3,
             day: 14,
-        },
+        }),
     };
 
     fn files(list: &[(&str, &str)]) -> BTreeMap<String, Vec<u8>> {
@@ -511,7 +516,7 @@ mod tests {
             day: 30,
         };
         let refused = set
-            .pdf(&Imprint { day, ..IMPRINT() })
+            .pdf(&Imprint { day: Some(day), ..IMPRINT() })
             .unwrap_err()
             .to_string();
         assert!(refused.contains("2026-2-30"), "{refused}");

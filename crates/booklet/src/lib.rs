@@ -5,6 +5,8 @@
 //! data as JSON and with drawings as SVG, and set by one small module that
 //! hides the typesetting library.
 //!
+//! - [`pdf`] sets the whole booklet of a plan.
+//! - [`cautions`] says what to take care of, for the booklet and the report.
 //! - [`check_sheet()`] sets one page that shows whether a printer prints true.
 //! - [`Imprint`] is what a PDF says of itself: whose, when, which.
 //! - [`Trouble`] is what went wrong, with the file and line in the template.
@@ -12,14 +14,25 @@
 //! **Units.** Inches and strings already written for the ruler ("4 7/8");
 //! this crate rounds nothing.
 //!
-//! **Knows nothing of** plans, blocks or cloth: those arrive worked out.
+//! **Knows nothing of** how anything is worked out, and draws nothing itself: results
+//! come from `quilt`, drawings from `picture`.
 //!
 //! **Invariants.** The same data gives the same bytes. Every PDF is tagged and
 //! holds to PDF/UA-1, so a picture without a description is an error here.
 
+mod cautions;
+mod chapters;
 mod check_sheet;
+mod compose;
 mod engine;
+mod gallery;
+mod lengths;
 mod pages;
+mod room;
+mod shelves;
+mod words;
 
+pub use cautions::cautions;
 pub use check_sheet::{Paper, check_sheet};
+pub use compose::pdf;
 pub use engine::{Day, Fault, Imprint, Trouble};

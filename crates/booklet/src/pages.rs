@@ -15,6 +15,24 @@ pub(crate) const BASE: (&str, &str) = ("base.typ", include_str!("pages/base.typ"
 pub(crate) const CHECK_SHEET: (&str, &str) =
     ("check-sheet.typ", include_str!("pages/check-sheet.typ"));
 
+/// The template the booklet begins with.
+pub(crate) const MAIN: &str = "booklet.typ";
+
+/// Every template of the booklet, by the name others import it by.
+pub(crate) const BOOKLET: [(&str, &str); 11] = [
+    BASE,
+    (MAIN, include_str!("pages/booklet.typ")),
+    ("cover.typ", include_str!("pages/cover.typ")),
+    ("cloths.typ", include_str!("pages/cloths.typ")),
+    ("cutting.typ", include_str!("pages/cutting.typ")),
+    ("blocks.typ", include_str!("pages/blocks.typ")),
+    ("sewing.typ", include_str!("pages/sewing.typ")),
+    ("setting.typ", include_str!("pages/setting.typ")),
+    ("finishing.typ", include_str!("pages/finishing.typ")),
+    ("colouring.typ", include_str!("pages/colouring.typ")),
+    ("templates.typ", include_str!("pages/templates.typ")),
+];
+
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeMap;

@@ -19,6 +19,7 @@ mod block;
 mod colour;
 mod drawing;
 mod flat;
+mod handout;
 mod layout;
 mod letters;
 mod palette;
@@ -49,6 +50,7 @@ pub use drawing::{
     Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST,
     Shape, Stroke,
 };
+pub use handout::{backing, block_lines};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};
 pub use prints::mean;

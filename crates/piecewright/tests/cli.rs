@@ -22,7 +22,10 @@ fn folder(test: &str) -> PathBuf {
 }
 
 fn piecewright(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_piecewright")).args(arguments).output().unwrap()
+    Command::new(env!("CARGO_BIN_EXE_piecewright"))
+        .args(arguments)
+        .output()
+        .unwrap()
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -36,17 +39,24 @@ fn report(name: &str) -> Value {
 }
 
 fn list<'a>(value: &'a Value, field: &str) -> &'a Vec<Value> {
-    value[field].as_array().unwrap_or_else(|| panic!("{field} is no list"))
+    value[field]
+        .as_array()
+        .unwrap_or_else(|| panic!("{field} is no list"))
 }
 
 fn number(value: &Value) -> f64 {
-    value.as_f64().unwrap_or_else(|| panic!("{value} is no number"))
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("{value} is no number"))
 }
 
 /// Twice the signed area of an open ring.
 fn ring(value: &Value) -> Vec<[f64; 2]> {
     let points = value.as_array().unwrap();
-    points.iter().map(|p| [number(&p[0]), number(&p[1])]).collect()
+    points
+        .iter()
+        .map(|p| [number(&p[0]), number(&p[1])])
+        .collect()
 }
 
 fn area(points: &[[f64; 2]]) -> f64 {
@@ -71,9 +81,18 @@ fn the_first_command_of_the_readme_makes_a_booklet_and_says_where() {
     assert!(text(&out.stdout).contains(pdf.to_str().unwrap()));
     assert!(fs::read(&pdf).unwrap().starts_with(b"%PDF-"));
     let named = folder.join("elsewhere.pdf");
-    let out = piecewright(&["booklet", plan.to_str().unwrap(), "-o", named.to_str().unwrap()]);
+    let out = piecewright(&[
+        "booklet",
+        plan.to_str().unwrap(),
+        "-o",
+        named.to_str().unwrap(),
+    ]);
     assert!(out.status.success());
-    assert_eq!(fs::read(&pdf).unwrap(), fs::read(&named).unwrap(), "the same plan, the same bytes");
+    assert_eq!(
+        fs::read(&pdf).unwrap(),
+        fs::read(&named).unwrap(),
+        "the same plan, the same bytes"
+    );
     let left: Vec<_> = fs::read_dir(&folder).unwrap().flatten().collect();
     assert_eq!(left.len(), 3, "no half-written file stays behind: {left:?}");
 }
@@ -83,7 +102,12 @@ fn a_booklet_that_cannot_be_written_leaves_nothing() {
     let folder = folder("nowhere");
     let target = folder.join("no such folder").join("out.pdf");
     let plan = example("harbour-lights");
-    let out = piecewright(&["booklet", plan.to_str().unwrap(), "-o", target.to_str().unwrap()]);
+    let out = piecewright(&[
+        "booklet",
+        plan.to_str().unwrap(),
+        "-o",
+        target.to_str().unwrap(),
+    ]);
     assert_eq!(out.status.code(), Some(3), "{}", text(&out.stderr));
     assert!(!target.exists());
 }
@@ -92,9 +116,18 @@ fn a_booklet_that_cannot_be_written_leaves_nothing() {
 fn check_speaks_plainly_and_without_colour_when_piped() {
     for name in DEMOS {
         let out = piecewright(&["check", example(name).to_str().unwrap()]);
-        assert!(out.status.success(), "{name}: {}{}", text(&out.stdout), text(&out.stderr));
+        assert!(
+            out.status.success(),
+            "{name}: {}{}",
+            text(&out.stdout),
+            text(&out.stderr)
+        );
         assert!(!out.stdout.contains(&0x1b), "no colour when piped");
-        assert!(text(&out.stdout).contains("finished"), "{}", text(&out.stdout));
+        assert!(
+            text(&out.stdout).contains("finished"),
+            "{}",
+            text(&out.stdout)
+        );
     }
 }
 
@@ -103,12 +136,19 @@ fn a_damaged_plan_is_answered_with_the_place() {
     let folder = folder("damaged");
     let plan = folder.join("plan.toml");
     let whole = fs::read_to_string(example("harbour-lights")).unwrap();
-    fs::write(&plan, whole.replace("draft = \"nested\"", "draft = \"nestde\"")).unwrap();
+    fs::write(
+        &plan,
+        whole.replace("draft = \"nested\"", "draft = \"nestde\""),
+    )
+    .unwrap();
     for command in ["check", "report", "booklet"] {
         let out = piecewright(&[command, plan.to_str().unwrap()]);
         assert_eq!(out.status.code(), Some(1));
         let said = text(&out.stderr);
-        assert!(said.contains("plan.toml") && said.contains("nested"), "{said}");
+        assert!(
+            said.contains("plan.toml") && said.contains("nested"),
+            "{said}"
+        );
         assert!(!out.stderr.contains(&0x1b), "no colour when piped");
     }
 }
@@ -117,9 +157,18 @@ fn a_damaged_plan_is_answered_with_the_place() {
 fn new_writes_a_plan_that_works_and_never_over_another() {
     let folder = folder("new");
     let plan = folder.join("mine.toml");
-    assert!(piecewright(&["new", plan.to_str().unwrap()]).status.success());
+    assert!(
+        piecewright(&["new", plan.to_str().unwrap()])
+            .status
+            .success()
+    );
     let out = piecewright(&["check", plan.to_str().unwrap()]);
-    assert!(out.status.success(), "{}{}", text(&out.stdout), text(&out.stderr));
+    assert!(
+        out.status.success(),
+        "{}{}",
+        text(&out.stdout),
+        text(&out.stderr)
+    );
     fs::write(&plan, "# mine").unwrap();
     let out = piecewright(&["new", plan.to_str().unwrap()]);
     assert_eq!(out.status.code(), Some(3));
@@ -128,7 +177,10 @@ fn new_writes_a_plan_that_works_and_never_over_another() {
 
 #[test]
 fn what_is_not_there_has_its_own_exit_codes() {
-    assert_eq!(piecewright(&["check", "no-such-plan.toml"]).status.code(), Some(3));
+    assert_eq!(
+        piecewright(&["check", "no-such-plan.toml"]).status.code(),
+        Some(3)
+    );
     assert_eq!(piecewright(&["sew"]).status.code(), Some(2));
     assert_eq!(piecewright(&["booklet"]).status.code(), Some(2));
 }
@@ -147,11 +199,18 @@ fn patches_fill_their_block_and_templates_cut_them() {
                     .iter()
                     .find(|template| template["id"] == patch["template"])
                     .unwrap();
-                let (a, b) = (area(&ring(&patch["outline"])), area(&ring(&template["finished"])));
+                let (a, b) = (
+                    area(&ring(&patch["outline"])),
+                    area(&ring(&template["finished"])),
+                );
                 assert!((a - b).abs() < 1e-9);
             }
             let joins = list(&block["sewing"], "joins");
-            assert_eq!(joins.len(), patches.len() - 1, "{name}: joins = patches − 1");
+            assert_eq!(
+                joins.len(),
+                patches.len() - 1,
+                "{name}: joins = patches − 1"
+            );
         }
     }
 }
@@ -171,21 +230,39 @@ fn every_patch_is_cut_once_and_lies_on_its_cloth() {
             for piece in list(sheet, "pieces") {
                 let outline = ring(&piece["outline"]);
                 for [x, y] in &outline {
-                    assert!(*x >= -1e-9 && *x <= width + 1e-9, "{name}: {} x {x}", cloth["id"]);
-                    assert!(*y >= -1e-9 && *y <= length + 1e-9, "{name}: {} y {y}", cloth["id"]);
+                    assert!(
+                        *x >= -1e-9 && *x <= width + 1e-9,
+                        "{name}: {} x {x}",
+                        cloth["id"]
+                    );
+                    assert!(
+                        *y >= -1e-9 && *y <= length + 1e-9,
+                        "{name}: {} y {y}",
+                        cloth["id"]
+                    );
                 }
                 used += area(&outline);
                 if let Some(block) = piece["block"].as_str() {
-                    *cut.entry((block.to_string(), piece["template"].to_string())).or_insert(0) += 1;
+                    *cut.entry((block.to_string(), piece["template"].to_string()))
+                        .or_insert(0) += 1;
                 }
             }
-            assert!(used <= width * needs + 1e-6, "{name}: more cloth than there is");
+            assert!(
+                used <= width * needs + 1e-6,
+                "{name}: more cloth than there is"
+            );
         }
         let mut wanted = std::collections::BTreeMap::new();
         for cell in list(&report["setting"], "cells") {
-            let block = list(&report, "blocks").iter().find(|b| b["name"] == cell["block"]).unwrap();
+            let block = list(&report, "blocks")
+                .iter()
+                .find(|b| b["name"] == cell["block"])
+                .unwrap();
             for patch in list(block, "patches") {
-                let key = (block["name"].as_str().unwrap().to_string(), patch["template"].to_string());
+                let key = (
+                    block["name"].as_str().unwrap().to_string(),
+                    patch["template"].to_string(),
+                );
                 *wanted.entry(key).or_insert(0) += 1;
             }
         }

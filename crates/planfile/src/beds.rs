@@ -71,7 +71,11 @@ pub fn bed_source(name: &str) -> Option<&'static str> {
 pub fn bed(name: &str) -> Option<Bed> {
     let &(name, unit, width, length, _) = row(name)?;
     let inches = |tenths| unit.inches(&Surd::ratio(tenths, 10));
-    Some(Bed { name: name.into(), width: inches(width), length: inches(length) })
+    Some(Bed {
+        name: name.into(),
+        width: inches(width),
+        length: inches(length),
+    })
 }
 
 fn row(name: &str) -> Option<&'static Row> {
@@ -93,8 +97,15 @@ mod tests {
         assert_eq!(size("twin  long"), "39 × 80 in", "not 36, the copied error");
         assert_eq!(size("california king"), "72 × 84 in");
         let double = bed("UK double").unwrap();
-        assert_eq!(Measure::Centimetre.size(&double.width, &double.length), "135 × 190 cm");
+        assert_eq!(
+            Measure::Centimetre.size(&double.width, &double.length),
+            "135 × 190 cm"
+        );
         assert!(bed("double").is_none(), "which country's?");
-        assert!(bed_names().iter().all(|n| bed_source(n).is_some_and(|s| !s.is_empty())));
+        assert!(
+            bed_names()
+                .iter()
+                .all(|n| bed_source(n).is_some_and(|s| !s.is_empty()))
+        );
     }
 }

@@ -47,7 +47,11 @@ impl<'a> Field<'a> {
             Value::InlineTable(table) => Body::Table(table),
             _ => Body::Scalar(value),
         };
-        Self { path, span: value.span().unwrap_or(0..0), body }
+        Self {
+            path,
+            span: value.span().unwrap_or(0..0),
+            body,
+        }
     }
 
     fn of_item(path: String, item: &'a Item) -> Option<Self> {
@@ -57,7 +61,11 @@ impl<'a> Field<'a> {
             Item::Table(table) => Body::Table(table),
             Item::ArrayOfTables(tables) => Body::Tables(tables),
         };
-        Some(Self { path, span: item.span().unwrap_or(0..0), body })
+        Some(Self {
+            path,
+            span: item.span().unwrap_or(0..0),
+            body,
+        })
     }
 
     /// The text in it, if it is a text.
@@ -93,7 +101,11 @@ pub(crate) struct Section<'a> {
 impl<'a> Section<'a> {
     /// The whole file.
     pub(crate) fn root(table: &'a Table) -> Self {
-        Self { path: String::new(), span: 0..0, table }
+        Self {
+            path: String::new(),
+            span: 0..0,
+            table,
+        }
     }
 
     /// One field, if it is there.
@@ -108,7 +120,10 @@ impl<'a> Section<'a> {
 
     /// All fields in the order of the file.
     pub(crate) fn fields(&self) -> Vec<(&'a str, Field<'a>)> {
-        self.table.iter().filter_map(|(key, _)| Some((key, self.get(key)?))).collect()
+        self.table
+            .iter()
+            .filter_map(|(key, _)| Some((key, self.get(key)?)))
+            .collect()
     }
 }
 
@@ -116,8 +131,16 @@ impl<'a> Section<'a> {
 pub(crate) fn join(path: &str, key: &str) -> String {
     let bare = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
     let short: String = key.chars().take(LONGEST_NAME).collect();
-    let key = if key.chars().all(bare) && !key.is_empty() { short } else { format!("\"{short}\"") };
-    if path.is_empty() { key } else { format!("{path}.{key}") }
+    let key = if key.chars().all(bare) && !key.is_empty() {
+        short
+    } else {
+        format!("\"{short}\"")
+    };
+    if path.is_empty() {
+        key
+    } else {
+        format!("{path}.{key}")
+    }
 }
 
 /// What a length may be, inches.
@@ -130,7 +153,10 @@ pub(crate) struct Limits {
 impl Limits {
     /// More than nothing, at most so many inches.
     pub(crate) fn above_nought(most: i64) -> Self {
-        Self { nought: false, most }
+        Self {
+            nought: false,
+            most,
+        }
     }
 
     /// Nothing or more, at most so many inches.
@@ -224,10 +250,19 @@ impl<'t> Desk<'t> {
             }
             let span = section.table.key(key).and_then(toml_edit::Key::span);
             let span = span.or_else(|| item.span()).unwrap_or(0..0);
-            let place = if section.path.is_empty() { "a plan".into() } else { format!("[{}]", section.path) };
+            let place = if section.path.is_empty() {
+                "a plan".into()
+            } else {
+                format!("[{}]", section.path)
+            };
             let short: String = key.chars().take(LONGEST_NAME).collect();
             let text = format!("“{short}” is not a field of {place}.");
-            self.complain(&join(&section.path, key), span, text, near::advice(key, allowed, "fields"));
+            self.complain(
+                &join(&section.path, key),
+                span,
+                text,
+                near::advice(key, allowed, "fields"),
+            );
         }
     }
 
@@ -267,7 +302,9 @@ impl<'t> Desk<'t> {
         key: &str,
         read: impl FnOnce(&mut Self, &Field<'a>) -> Option<T>,
     ) -> Option<Option<T>> {
-        self.or(section, key, None, |desk, field| read(desk, field).map(Some))
+        self.or(section, key, None, |desk, field| {
+            read(desk, field).map(Some)
+        })
     }
 
     fn wrong_kind<T>(&mut self, field: &Field, wanted: &str, mend: &str) -> Option<T> {
@@ -303,7 +340,12 @@ impl<'t> Desk<'t> {
             self.complain(path, span, format!("{what} is empty."), "Write a name.");
         } else if !fits {
             let mend = format!("Keep to one line of at most {LONGEST_NAME} letters.");
-            self.complain(path, span, format!("{what} is too long or has line ends in it."), mend);
+            self.complain(
+                path,
+                span,
+                format!("{what} is too long or has line ends in it."),
+                mend,
+            );
         } else {
             return Some(name.to_owned());
         }
@@ -358,7 +400,11 @@ impl<'t> Desk<'t> {
             Some(n) => Some(n),
             None => {
                 let text = format!("This must be a whole number from {low} to {high}.");
-                self.fault(field, text, format!("Write a number like {low} or {}.", high.min(6)))
+                self.fault(
+                    field,
+                    text,
+                    format!("Write a number like {low} or {}.", high.min(6)),
+                )
             }
         }
     }
@@ -390,7 +436,10 @@ impl<'t> Desk<'t> {
     pub(crate) fn inside(&self, field: &Field, part: Range<usize>) -> Range<usize> {
         let raw = self.text.get(field.span.clone()).unwrap_or("");
         let content = field.as_str().unwrap_or(raw);
-        let skip = match raw.strip_prefix(['"', '\'']).and_then(|r| r.strip_suffix(['"', '\''])) {
+        let skip = match raw
+            .strip_prefix(['"', '\''])
+            .and_then(|r| r.strip_suffix(['"', '\'']))
+        {
             Some(within) if within == content => 1,
             None if raw == content => 0,
             _ => return field.span.clone(),
@@ -423,9 +472,17 @@ impl<'t> Desk<'t> {
         let most = Surd::int(limits.most);
         let said = self.measure.say(&inches);
         if inches.sign().is_lt() || inches.is_zero() && !limits.nought {
-            let least = if limits.nought { "less than nothing" } else { "nothing or less" };
+            let least = if limits.nought {
+                "less than nothing"
+            } else {
+                "nothing or less"
+            };
             let text = format!("This is {least}: {said}.");
-            let mend = if limits.nought { "Write 0 or more." } else { "Write a length above 0." };
+            let mend = if limits.nought {
+                "Write 0 or more."
+            } else {
+                "Write a length above 0."
+            };
             return self.fault(field, text, mend);
         }
         if inches > most {
@@ -439,15 +496,21 @@ impl<'t> Desk<'t> {
     /// A width and a height in inches: `12 x 9`, or one number for a square.
     pub(crate) fn size(&mut self, field: &Field, limits: &Limits) -> Option<(Surd, Surd)> {
         let halves = field.as_str().and_then(|text| {
-            text.split_once([ 'x', 'X', '×']).or_else(|| text.split_once(" by ")).map(|h| (text, h))
+            text.split_once(['x', 'X', '×'])
+                .or_else(|| text.split_once(" by "))
+                .map(|h| (text, h))
         });
         let Some((text, (width, height))) = halves else {
             let side = self.length(field, limits)?;
             return Some((side.clone(), side));
         };
         let start = text.len() - height.len();
-        let width = number::quantity(width).map_err(|f| self.bad_number(field, 0, &f)).ok();
-        let height = number::quantity(height).map_err(|f| self.bad_number(field, start, &f)).ok();
+        let width = number::quantity(width)
+            .map_err(|f| self.bad_number(field, 0, &f))
+            .ok();
+        let height = number::quantity(height)
+            .map_err(|f| self.bad_number(field, start, &f))
+            .ok();
         let (mut width, height) = (width?, height?);
         // `30 x 40 cm` means centimetres both ways.
         width.unit = width.unit.or(height.unit);
@@ -508,9 +571,11 @@ impl<'t> Desk<'t> {
     /// A group of fields.
     pub(crate) fn section<'a>(&mut self, field: &Field<'a>, mend: &str) -> Option<Section<'a>> {
         match field.body {
-            Body::Table(table) => {
-                Some(Section { path: field.path.clone(), span: field.span.clone(), table })
-            }
+            Body::Table(table) => Some(Section {
+                path: field.path.clone(),
+                span: field.span.clone(),
+                table,
+            }),
             _ => self.wrong_kind(field, "a group of fields", mend),
         }
     }
@@ -529,7 +594,10 @@ impl<'t> Desk<'t> {
                 .collect(),
             Body::List(_) => {
                 let entries = self.list(field);
-                entries.iter().filter_map(|entry| self.section(entry, mend)).collect()
+                entries
+                    .iter()
+                    .filter_map(|entry| self.section(entry, mend))
+                    .collect()
             }
             _ => {
                 self.wrong_kind::<()>(field, "a heading in double brackets", mend);

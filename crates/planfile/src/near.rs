@@ -13,7 +13,11 @@ const LISTED: usize = 24;
 #[must_use]
 pub(crate) fn nearest<'k, S: AsRef<str>>(word: &str, known: &'k [S]) -> Option<&'k str> {
     let word = word.trim().to_lowercase();
-    let allowed = (word.chars().count() / 3).max(1);
+    let allowed = match word.chars().count() {
+        // One slip makes any letter of any other.
+        0 | 1 => 0,
+        length => (length / 3).max(1),
+    };
     known
         .iter()
         .map(AsRef::as_ref)
@@ -41,7 +45,11 @@ pub(crate) fn advice<S: AsRef<str>>(word: &str, known: &[S], of_what: &str) -> S
 pub(crate) fn list<S: AsRef<str>>(known: &[S]) -> String {
     let shown: Vec<&str> = known.iter().take(LISTED).map(AsRef::as_ref).collect();
     let more = known.len().saturating_sub(LISTED);
-    let tail = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let tail = if more > 0 {
+        format!(" and {more} more")
+    } else {
+        String::new()
+    };
     format!("{}{tail}", shown.join(", "))
 }
 
@@ -60,7 +68,11 @@ fn slips(a: &str, b: &str) -> usize {
                 let change = rows[i - 1][j - 1] + usize::from(a[i - 1] != b[j - 1]);
                 let best = change.min(rows[i - 1][j] + 1).min(rows[i][j - 1] + 1);
                 let swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
-                if swapped { best.min(rows[i - 2][j - 2] + 1) } else { best }
+                if swapped {
+                    best.min(rows[i - 2][j - 2] + 1)
+                } else {
+                    best
+                }
             };
         }
     }
@@ -92,6 +104,11 @@ mod tests {
         assert_eq!(nearest("Corners", &known), Some("corner"));
         assert_eq!(nearest("cat", &known), Some("cut"));
         assert_eq!(nearest("batting", &known), None);
-        assert_eq!(advice("x", &known, "fields"), "The fields are: width, cloth, corner, cut.");
+        assert_eq!(nearest("h", &["F", "H"]), Some("H"), "small for capital");
+        assert_eq!(nearest("G", &["F", "H"]), None);
+        assert_eq!(
+            advice("x", &known, "fields"),
+            "The fields are: width, cloth, corner, cut."
+        );
     }
 }

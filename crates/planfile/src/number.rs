@@ -114,12 +114,20 @@ const EXAMPLES: &str = "Write it like 3 1/2, 7/8, 2.5 or (2+√2)/4.";
 /// ```
 pub fn quantity(text: &str) -> Result<Quantity, NumberFault> {
     if text.len() > LONGEST {
-        return Err(fault(0..text.len(), "This is too long for a number.", EXAMPLES));
+        return Err(fault(
+            0..text.len(),
+            "This is too long for a number.",
+            EXAMPLES,
+        ));
     }
     if text.trim().is_empty() {
         return Err(fault(0..text.len(), "There is no number here.", EXAMPLES));
     }
-    let mut reader = Reader { tokens: tokens(text)?, next: 0, end: text.len() };
+    let mut reader = Reader {
+        tokens: tokens(text)?,
+        next: 0,
+        end: text.len(),
+    };
     let value = reader.sum(0)?;
     let unit = reader.unit();
     if let Some(token) = reader.peek() {
@@ -128,10 +136,18 @@ pub fn quantity(text: &str) -> Result<Quantity, NumberFault> {
     let whole = 0..text.len();
     if value.abs() > Surd::int(LARGEST) {
         let text = "This number is too large.";
-        return Err(fault(whole, text, "Nothing in a quilt is more than a million."));
+        return Err(fault(
+            whole,
+            text,
+            "Nothing in a quilt is more than a million.",
+        ));
     }
     if value.to_string().len() > FINEST {
-        return Err(fault(whole, "This number is too fine.", "Use a simpler fraction."));
+        return Err(fault(
+            whole,
+            "This number is too fine.",
+            "Use a simpler fraction.",
+        ));
     }
     Ok(Quantity { value, unit })
 }
@@ -145,9 +161,11 @@ pub fn number(text: &str) -> Result<Surd, NumberFault> {
     let read = quantity(text)?;
     match read.unit {
         None => Ok(read.value),
-        Some(_) => {
-            Err(fault(0..text.len(), "No unit belongs here.", "Leave the unit out."))
-        }
+        Some(_) => Err(fault(
+            0..text.len(),
+            "No unit belongs here.",
+            "Leave the unit out.",
+        )),
     }
 }
 
@@ -162,7 +180,11 @@ pub(crate) fn parts(text: &str) -> Vec<(usize, &str)> {
             ')' => depth -= 1,
             _ => {}
         }
-        let splits = if commas { c == ',' } else { c.is_whitespace() && depth <= 0 };
+        let splits = if commas {
+            c == ','
+        } else {
+            c.is_whitespace() && depth <= 0
+        };
         if splits {
             parts.push((start, &text[start..i]));
             start = i + c.len_utf8();
@@ -174,7 +196,11 @@ pub(crate) fn parts(text: &str) -> Vec<(usize, &str)> {
 }
 
 fn fault(at: Range<usize>, text: impl Into<String>, mend: impl Into<String>) -> NumberFault {
-    NumberFault { at, text: text.into(), mend: mend.into() }
+    NumberFault {
+        at,
+        text: text.into(),
+        mend: mend.into(),
+    }
 }
 
 #[derive(Clone, PartialEq, Debug)]
@@ -212,7 +238,11 @@ fn tokens(text: &str) -> Result<Vec<Token>, NumberFault> {
             continue;
         }
         let (kind, length) = token(text, i, c)?;
-        out.push(Token { kind, at: i..i + length, apart });
+        out.push(Token {
+            kind,
+            at: i..i + length,
+            apart,
+        });
         apart = false;
         i += length;
     }
@@ -250,7 +280,11 @@ fn token(text: &str, i: usize, c: char) -> Result<(Kind, usize), NumberFault> {
             let unknown = || {
                 let mend = "Numbers are written in figures, like 3 1/2; the units are in, ft, yd, \
                             mm, cm and m; a root is √2 or sqrt(2).";
-                fault(i..i + length, format!("“{word}” is not part of a number."), mend)
+                fault(
+                    i..i + length,
+                    format!("“{word}” is not part of a number."),
+                    mend,
+                )
             };
             Ok((kind.ok_or_else(unknown)?, length))
         }
@@ -334,7 +368,9 @@ impl Reader {
     }
 
     fn unit(&mut self) -> Option<Unit> {
-        let Some(&Kind::Unit(unit)) = self.kind(0) else { return None };
+        let Some(&Kind::Unit(unit)) = self.kind(0) else {
+            return None;
+        };
         self.next += 1;
         Some(unit)
     }
@@ -369,12 +405,18 @@ impl Reader {
     /// Looks at the tokens round the minus sign just taken.
     fn refuse_dashed_fraction(&self) -> Result<(), NumberFault> {
         let whole = |i: usize| match self.tokens.get(i) {
-            Some(Token { kind: Kind::Whole(n), at, apart }) => Some((*n, at.clone(), *apart)),
+            Some(Token {
+                kind: Kind::Whole(n),
+                at,
+                apart,
+            }) => Some((*n, at.clone(), *apart)),
             _ => None,
         };
-        let (Some(before), Some(n), Some(d)) =
-            (self.next.checked_sub(2).and_then(whole), whole(self.next), whole(self.next + 2))
-        else {
+        let (Some(before), Some(n), Some(d)) = (
+            self.next.checked_sub(2).and_then(whole),
+            whole(self.next),
+            whole(self.next + 2),
+        ) else {
             return Ok(());
         };
         let dash_apart = self.tokens[self.next - 1].apart;
@@ -451,7 +493,11 @@ impl Reader {
                 if self.take(&Kind::Close) {
                     return Ok((value, false));
                 }
-                Err(fault(token.at, "This bracket is not closed.", "Put “)” where it ends."))
+                Err(fault(
+                    token.at,
+                    "This bracket is not closed.",
+                    "Put “)” where it ends.",
+                ))
             }
             _ => Err(self.unexpected(&token)),
         }
@@ -584,13 +630,19 @@ mod tests {
             ("99999999999999999999", "too many digits"),
             ("1000001", "too large"),
             ("999999*999999*999999*999999", "too large"),
-            ("1/999999999999999/999999999999998/999999999999997/999999999999991/999999999999989/999999999999947", "too fine"),
+            (
+                "1/999999999999999/999999999999998/999999999999997/999999999999991/999999999999989/999999999999947",
+                "too fine",
+            ),
             (&deep, "too many brackets"),
             ("3#", "“#”"),
         ] {
             let fault = quantity(text).expect_err(text);
             assert!(fault.text.contains(part), "{text}: {}", fault.text);
-            assert!(!fault.mend.is_empty() && fault.at.end <= text.len(), "{text}");
+            assert!(
+                !fault.mend.is_empty() && fault.at.end <= text.len(),
+                "{text}"
+            );
         }
     }
 

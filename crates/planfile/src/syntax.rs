@@ -51,7 +51,10 @@ pub(crate) fn parse(file: &str, text: &str) -> Result<Parsed, Vec<Trouble>> {
         if faults.is_empty() {
             // Only names given twice, or too deep a nest: the parser tells the first.
             let span = error.span().unwrap_or(0..0);
-            faults.push(Fault { says: error.message().to_owned(), span });
+            faults.push(Fault {
+                says: error.message().to_owned(),
+                span,
+            });
         }
         let mut sound = true;
         for fault in faults {
@@ -99,13 +102,15 @@ fn errors(text: &str) -> Vec<ParseError> {
     parse_document(&tokens, &mut guarded, &mut errors);
     for event in &events {
         let mut decoded = Cow::Borrowed("");
-        let Some(raw) = source.get(event) else { continue };
+        let Some(raw) = source.get(event) else {
+            continue;
+        };
         match event.kind() {
             EventKind::Scalar => {
-                if raw.decode_scalar(&mut decoded, &mut errors) == ScalarKind::DateTime {
-                    // No field of a plan is a date: this is a number in no quotes.
-                    errors.push(ParseError::new(DATE).with_unexpected(event.span()));
-                }
+                let kind = raw.decode_scalar(&mut decoded, &mut errors);
+                // No field of a plan is a date: this is a number without quotes.
+                let date = ParseError::new(DATE).with_unexpected(event.span());
+                errors.extend((kind == ScalarKind::DateTime).then_some(date));
             }
             EventKind::SimpleKey => raw.decode_key(&mut decoded, &mut errors),
             _ => {}
@@ -120,7 +125,9 @@ fn without_followers(text: &str, mut faults: Vec<Fault>) -> Vec<Fault> {
     let open = faults.iter().position(|fault| {
         let long = fault.says.contains("array") || fault.says.contains("multi-line");
         let line = &text[line_at(text, fault.span.start)];
-        let runs_into = fault.says.contains("unclosed") || line.contains('=') || fault.says.contains("multi-line");
+        let runs_into = fault.says.contains("unclosed")
+            || line.contains('=')
+            || fault.says.contains("multi-line");
         let begins = line_at(text, opening(text, fault).start);
         long && runs_into && begins != line_at(text, fault.span.start)
     });
@@ -135,9 +142,14 @@ fn without_followers(text: &str, mut faults: Vec<Fault>) -> Vec<Fault> {
 }
 
 fn fault(error: &ParseError, text: &str) -> Fault {
-    let span = error.unexpected().map_or(0..0, |span| span.start()..span.end());
+    let span = error
+        .unexpected()
+        .map_or(0..0, |span| span.start()..span.end());
     let start = span.start.min(text.len());
-    Fault { says: error.description().to_owned(), span: start..span.end.clamp(start, text.len()) }
+    Fault {
+        says: error.description().to_owned(),
+        span: start..span.end.clamp(start, text.len()),
+    }
 }
 
 /// Where a list or a text that is never closed begins: the last line up to the fault
@@ -176,7 +188,9 @@ fn line_at(text: &str, at: usize) -> Range<usize> {
 /// Whether a line is one field with its whole value, so that the others do not depend
 /// on it.
 fn stands_alone(line: &str) -> bool {
-    let Some((key, value)) = line.split_once('=') else { return false };
+    let Some((key, value)) = line.split_once('=') else {
+        return false;
+    };
     let key = key.trim();
     let plain = !key.is_empty() && !key.starts_with(['[', '{', '}', ']', '#', ',']);
     let many_lines = value.contains("\"\"\"") || value.contains("'''");
@@ -192,7 +206,12 @@ fn field_at(text: &str, at: usize) -> String {
     for line in text[..end].lines() {
         let line = line.trim();
         if let Some(header) = line.strip_prefix('[') {
-            let name = header.trim_start_matches('[').split(']').next().unwrap_or("").trim();
+            let name = header
+                .trim_start_matches('[')
+                .split(']')
+                .next()
+                .unwrap_or("")
+                .trim();
             if !line.contains(['"', '\'']) || name.matches('"').count() % 2 == 0 {
                 (table, key) = (name, "");
             }
@@ -205,7 +224,11 @@ fn field_at(text: &str, at: usize) -> String {
     }
     let parts: Vec<&str> = [table, key].into_iter().filter(|p| !p.is_empty()).collect();
     let field: String = parts.join(".").chars().take(80).collect();
-    if field.is_empty() { "the file".into() } else { field }
+    if field.is_empty() {
+        "the file".into()
+    } else {
+        field
+    }
 }
 
 /// What the parser says, in a maker's words.
@@ -227,17 +250,24 @@ fn worded(file: &str, text: &str, left: &str, fault: &Fault) -> Trouble {
         let remark = line.split_once('=').map_or("", |(_, value)| value.trim());
         return match whole {
             "" if remark.starts_with('#') => {
-                let mend = format!("What begins with “#” is a remark. Write it in quotes: \"{remark}\".");
+                let mend =
+                    format!("What begins with “#” is a remark. Write it in quotes: \"{remark}\".");
                 trouble.saying("There is no value behind “=”.", mend)
             }
-            "" => trouble.saying("There is no value behind “=”.", "Write it as: name = \"value\"."),
+            "" => trouble.saying(
+                "There is no value behind “=”.",
+                "Write it as: name = \"value\".",
+            ),
             _ if whole.starts_with(['[', '{']) => {
                 let mend = "Put quotes round each text, and a comma between the entries.";
                 trouble.saying("An entry of this list cannot be read.", mend)
             }
             _ => {
                 let mend = format!("Put the value in quotes: \"{}\".", whole.replace('"', ""));
-                trouble.saying("A value that is not a plain number must stand in quotes.", mend)
+                trouble.saying(
+                    "A value that is not a plain number must stand in quotes.",
+                    mend,
+                )
             }
         };
     }

@@ -46,7 +46,11 @@ impl Trouble {
             line: before.matches('\n').count() + 1,
             column: text[line_start..start].chars().count() + 1,
             span: start..end,
-            field: if field.is_empty() { "the file".into() } else { printable(field) },
+            field: if field.is_empty() {
+                "the file".into()
+            } else {
+                printable(field)
+            },
             text: String::new(),
             mend: String::new(),
         }
@@ -64,7 +68,14 @@ impl Trouble {
 impl std::fmt::Display for Trouble {
     /// One line: file, line, field, what, and the way out.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Self { file, line, field, text, mend, .. } = self;
+        let Self {
+            file,
+            line,
+            field,
+            text,
+            mend,
+            ..
+        } = self;
         write!(f, "{file}, line {line}, {field}: {text} {mend}")
     }
 }
@@ -74,7 +85,10 @@ impl std::error::Error for Trouble {}
 /// The same words with blanks for whatever would break a line or steer a terminal: the
 /// maker's own names stand in these sentences.
 fn printable(words: &str) -> String {
-    words.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
+    words
+        .chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
 }
 
 /// The nearest place at or before `at` where a character begins.
@@ -92,12 +106,21 @@ fn floor_char(text: &str, at: usize) -> usize {
 /// text; with it, it carries terminal colour codes.
 #[must_use]
 pub fn render(name: &str, text: &str, troubles: &[Trouble], colour: bool) -> String {
-    let mut source = (name.to_owned(), Source::from(text));
+    let text = &one_line_end(text);
+    let mut source = (name.to_owned(), Source::from(text.as_str()));
     let mut out = Vec::new();
     for trouble in troubles {
         if drawn(&mut source, name, text, trouble, colour, &mut out).is_none() {
-            let Trouble { line, column, field, text, mend, .. } = trouble;
-            let plain = format!("Trouble: {text}\n  {name}:{line}:{column}  {field}\n  Help: {mend}\n");
+            let Trouble {
+                line,
+                column,
+                field,
+                text,
+                mend,
+                ..
+            } = trouble;
+            let plain =
+                format!("Trouble: {text}\n  {name}:{line}:{column}  {field}\n  Help: {mend}\n");
             out.extend_from_slice(plain.as_bytes());
         }
         out.push(b'\n');
@@ -107,14 +130,35 @@ pub fn render(name: &str, text: &str, troubles: &[Trouble], colour: bool) -> Str
         // The title of a report is coloured whatever it is told.
         drawn = without_colour(&drawn);
     }
-    drawn.lines().flat_map(|line| [line.trim_end(), "\n"]).collect()
+    drawn
+        .lines()
+        .flat_map(|line| [line.trim_end(), "\n"])
+        .collect()
+}
+
+/// The text with blanks for everything but `\n` that ends a line somewhere, and for what
+/// would steer a terminal; every byte keeps its place.
+fn one_line_end(text: &str) -> String {
+    let blank =
+        |c: char| c.is_control() && c != '\n' && c != '\t' || "\u{2028}\u{2029}".contains(c);
+    let mut plain = String::with_capacity(text.len());
+    for c in text.chars() {
+        if blank(c) {
+            plain.extend(std::iter::repeat_n(' ', c.len_utf8()));
+        } else {
+            plain.push(c);
+        }
+    }
+    plain
 }
 
 /// The text without terminal colour codes.
 fn without_colour(text: &str) -> String {
     let mut parts = text.split('\u{1b}');
     let first = parts.next().unwrap_or("").to_owned();
-    parts.fold(first, |plain, part| plain + part.split_once('m').map_or("", |(_, rest)| rest))
+    parts.fold(first, |plain, part| {
+        plain + part.split_once('m').map_or("", |(_, rest)| rest)
+    })
 }
 
 /// Draws one trouble under its line; `None` if the line is too long to be shown.
@@ -151,11 +195,16 @@ fn drawn(
 fn on_one_line(text: &str, span: &Range<usize>) -> Option<Range<usize>> {
     let start = floor_char(text, span.start);
     let line_start = text[..start].rfind('\n').map_or(0, |i| i + 1);
-    let line_end = text[start..].find(['\n', '\r']).map_or(text.len(), |i| start + i);
+    let line_end = text[start..]
+        .find(['\n', '\r'])
+        .map_or(text.len(), |i| start + i);
     if line_end - line_start > LONGEST_SHOWN_LINE {
         return None;
     }
     let end = floor_char(text, span.end).clamp(start, line_end);
-    let next = text[start..line_end].chars().next().map_or(start, |c| start + c.len_utf8());
+    let next = text[start..line_end]
+        .chars()
+        .next()
+        .map_or(start, |c| start + c.len_utf8());
     Some(start..end.max(next))
 }

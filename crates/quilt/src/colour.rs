@@ -35,7 +35,11 @@ const THIRDS: [f64; 2] = [100.0 / 3.0, 200.0 / 3.0];
 pub fn lab(colour: Colour) -> [f64; 3] {
     let light = [colour.red, colour.green, colour.blue].map(linear);
     let [x, y, z] = TO_XYZ.map(|row| {
-        let sum: f64 = row.iter().zip(light).map(|(weight, part)| weight * part).sum();
+        let sum: f64 = row
+            .iter()
+            .zip(light)
+            .map(|(weight, part)| weight * part)
+            .sum();
         // Against the white of the same matrix, so that greys are exactly neutral.
         root(sum / row.iter().sum::<f64>())
     });
@@ -66,11 +70,19 @@ pub fn lightness(cloth: &Cloth) -> f64 {
 
 fn linear(part: u8) -> f64 {
     let part = f64::from(part) / 255.0;
-    if part <= 0.040_45 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) }
+    if part <= 0.040_45 {
+        part / 12.92
+    } else {
+        ((part + 0.055) / 1.055).powf(2.4)
+    }
 }
 
 fn root(share: f64) -> f64 {
-    if share > STRAIGHT { share.cbrt() } else { (SLOPE * share + 16.0) / 116.0 }
+    if share > STRAIGHT {
+        share.cbrt()
+    } else {
+        (SLOPE * share + 16.0) / 116.0
+    }
 }
 
 #[cfg(test)]
@@ -81,7 +93,11 @@ mod tests {
     use crate::plan::{Direction, Print};
 
     fn grey(level: u8) -> Colour {
-        Colour { red: level, green: level, blue: level }
+        Colour {
+            red: level,
+            green: level,
+            blue: level,
+        }
     }
 
     /// sRGB to Lab checks, two decimals, from a public unit-test file; four decimals
@@ -107,7 +123,10 @@ mod tests {
         let mut before = -1.0;
         for level in 0..=255 {
             let [l, a, b] = lab(grey(level));
-            assert!(a.abs() < 1e-9 && b.abs() < 1e-9, "grey {level} is tinted: {a} {b}");
+            assert!(
+                a.abs() < 1e-9 && b.abs() < 1e-9,
+                "grey {level} is tinted: {a} {b}"
+            );
             assert!(l > before, "grey {level} is no lighter than the one before");
             before = l;
         }

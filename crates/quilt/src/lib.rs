@@ -23,12 +23,12 @@
 pub mod block;
 pub mod colour;
 pub mod cutting;
-#[path = "findings_stub/mod.rs"]
+
 pub mod findings;
 pub mod finishing;
 pub mod measure;
 pub mod plan;
-#[path = "results_stub.rs"]
+
 pub mod results;
 pub mod setting;
 pub mod sewing;

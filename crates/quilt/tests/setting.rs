@@ -1,5 +1,9 @@
 //! The laid-out top: everything fills it exactly, the counts match the sums of the
 //! trade, and what does not fit is said in full.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may panic, in its helpers as well"
+)]
 
 #[path = "support/plans.rs"]
 mod plans;
@@ -11,9 +15,9 @@ use plans::{border, cell, four_patch, on_point, one, plain, repeat, sashing};
 use proptest::prelude::*;
 use quilt::findings::Weight;
 use quilt::measure::Measure;
-use quilt::plan::{BlockId, ClothId, Colourway, Corner, Kind, Plan};
+use quilt::plan::{Bed, BlockId, ClothId, Colourway, Corner, Kind, Plan, Target};
 use quilt::setting::cut_sizes::{PartCut, part_cut};
-use quilt::setting::{PartKind, PartShape, Top, cloth_of, sums, work_out};
+use quilt::setting::{PartKind, PartShape, Top, cloth_of, propose, sums, work_out};
 
 fn laid_out(plan: &Plan) -> Top {
     let counts = vec![4; plan.blocks.len()];
@@ -484,4 +488,102 @@ fn on_point_blocks_must_be_square_and_of_one_size() {
     assert!(
         texts[2].starts_with("“Small” is 2 in smaller than most blocks (between row 1 column 1)")
     );
+}
+
+fn aimed(width: i64, height: i64) -> Option<Target> {
+    Some(Target::Size {
+        width: Surd::int(width),
+        height: Surd::int(height),
+    })
+}
+
+#[test]
+fn a_proposal_gives_the_largest_top_that_fits_and_the_next_one_up() {
+    let mut plan = plain(Surd::int(12), 1, 1);
+    plan.setting.sashing = Some(sashing(Surd::TWO, true, true));
+    plan.borders = vec![border(Surd::int(4), Corner::Butted)];
+    plan.setting.target = Some(Target::Bed {
+        bed: Bed {
+            name: "full".into(),
+            width: Surd::int(54),
+            length: Surd::int(75),
+        },
+        drop: Surd::int(12),
+        tuck: Surd::ZERO,
+    });
+    let proposal = propose(&plan).unwrap();
+    assert_eq!(
+        (&proposal.width, &proposal.height),
+        (&Surd::int(78), &Surd::int(87))
+    );
+    let (fits, next) = (proposal.fits.unwrap(), proposal.next.unwrap());
+    assert_eq!(
+        fits.words,
+        "4 across and 5 down finish at 66 × 80 in: 12 in narrower and 7 in shorter than aimed at"
+    );
+    assert_eq!(
+        next.words,
+        "5 across and 6 down finish at 80 × 94 in: 2 in wider and 7 in longer than aimed at"
+    );
+}
+
+#[test]
+fn a_proposal_on_point_counts_in_diagonals() {
+    let mut plan = plain(Surd::int(10), 1, 1);
+    plan.setting.kind = on_point(Surd::ZERO);
+    plan.setting.target = aimed(60, 60);
+    let fits = propose(&plan).unwrap().fits.unwrap();
+    assert_eq!((fits.columns, fits.rows), (4, 4), "4 × 14.142");
+    assert_eq!(fits.width, Surd::root2().times(40));
+    assert!(
+        fits.words
+            .starts_with("4 across and 4 down on point finish at 56.569 × 56.569 in")
+    );
+}
+
+#[test]
+fn a_proposal_knows_when_nothing_fits_and_when_the_size_is_met() {
+    let mut plan = plain(Surd::int(10), 3, 3);
+    assert_eq!(propose(&plan), None, "no size aimed at");
+    plan.setting.target = aimed(8, 60);
+    let proposal = propose(&plan).unwrap();
+    assert_eq!(proposal.fits, None);
+    assert_eq!(
+        (
+            proposal.next.as_ref().unwrap().columns,
+            proposal.next.unwrap().rows
+        ),
+        (1, 6)
+    );
+    plan.setting.target = aimed(40, 60);
+    let proposal = propose(&plan).unwrap();
+    assert!(
+        proposal
+            .fits
+            .unwrap()
+            .words
+            .ends_with("exactly the size aimed at")
+    );
+    assert_eq!(proposal.next, None);
+}
+
+proptest! {
+    #[test]
+    fn an_offer_is_what_the_layout_gives(plan in any_plan(), width in 20i64..120, height in 20i64..120) {
+        let mut plan = plan;
+        plan.setting.target = aimed(width, height);
+        let proposal = propose(&plan).unwrap();
+        for (offer, larger) in proposal.fits.iter().map(|o| (o, false)).chain(proposal.next.iter().map(|o| (o, true))) {
+            plan.setting.rows = offer.rows;
+            plan.setting.columns = offer.columns;
+            let top = laid_out(&plan);
+            prop_assert_eq!((&top.width, &top.height), (&offer.width, &offer.height));
+            let (wider, longer) = (offer.wider.sign(), offer.longer.sign());
+            if larger {
+                prop_assert!(wider.is_ge() && longer.is_ge());
+            } else {
+                prop_assert!(wider.is_le() && longer.is_le());
+            }
+        }
+    }
 }

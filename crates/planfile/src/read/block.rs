@@ -37,9 +37,14 @@ pub(super) fn blocks(desk: &mut Desk, root: &Section) -> Option<Vec<BlockPlan>> 
         let text = format!("There are more than {MOST_BLOCKS} blocks.");
         return desk.fault(all.as_ref()?, text, "Take out those that are not used.");
     }
-    desk.blocks = fields.iter().map(|(name, field)| names(name, field)).collect();
-    let read: Vec<Option<BlockPlan>> =
-        fields.iter().map(|(name, field)| block(desk, name, field)).collect();
+    desk.blocks = fields
+        .iter()
+        .map(|(name, field)| names(name, field))
+        .collect();
+    let read: Vec<Option<BlockPlan>> = fields
+        .iter()
+        .map(|(name, field)| block(desk, name, field))
+        .collect();
     read.into_iter().collect()
 }
 
@@ -50,14 +55,21 @@ fn names(name: &str, field: &Field) -> BlockNames {
         _ => None,
     };
     let colourways = colourways.map(|t| t.iter().map(|(key, _)| key.to_owned()).collect());
-    BlockNames { name: name.to_owned(), colourways: colourways.unwrap_or_default() }
+    BlockNames {
+        name: name.to_owned(),
+        colourways: colourways.unwrap_or_default(),
+    }
 }
 
 fn block(desk: &mut Desk, name: &str, field: &Field) -> Option<BlockPlan> {
     let name = block_name(desk, name, field);
     let section = desk.section(field, "Give the block its own heading: [block.Star].")?;
     let size = desk
-        .need(&section, "size", "Give its finished size: size = \"12\" or size = \"12 x 9\".")
+        .need(
+            &section,
+            "size",
+            "Give its finished size: size = \"12\" or size = \"12 x 9\".",
+        )
         .and_then(|f| desk.size(&f, &Limits::above_nought(LARGEST)));
     let kind = draft::kind(desk, &section, &FIELDS);
     let divide = draft::divide(desk, &section, size.as_ref());
@@ -88,46 +100,64 @@ fn block_name(desk: &mut Desk, name: &str, field: &Field) -> Option<String> {
 }
 
 fn places(desk: &mut Desk, block: &Section, divide: Option<&Divide>) -> Option<Vec<PlacePlan>> {
-    let mend = format!("Give the places under a heading: [{}].", join(&block.path, "places"));
-    let Some(field) = block.get("places") else { return Some(Vec::new()) };
+    let mend = format!(
+        "Give the places under a heading: [{}].",
+        join(&block.path, "places")
+    );
+    let Some(field) = block.get("places") else {
+        return Some(Vec::new());
+    };
     let fields = desk.section(&field, &mend)?.fields();
     if fields.len() > MOST_PLACES {
         let text = format!("There are more than {MOST_PLACES} places.");
         return desk.fault(&field, text, "Let several patches share a place.");
     }
-    let read: Vec<Option<PlacePlan>> =
-        fields.iter().map(|(name, field)| place(desk, name, field, divide)).collect();
+    let read: Vec<Option<PlacePlan>> = fields
+        .iter()
+        .map(|(name, field)| place(desk, name, field, divide))
+        .collect();
     read.into_iter().collect()
 }
 
 /// A place: its cloth alone, and it claims the patches of its own name; or a group that
 /// says which patches it means.
-fn place(
-    desk: &mut Desk,
-    name: &str,
-    field: &Field,
-    divide: Option<&Divide>,
-) -> Option<PlacePlan> {
+fn place(desk: &mut Desk, name: &str, field: &Field, divide: Option<&Divide>) -> Option<PlacePlan> {
     let name = desk.good_key(field, name, "The name of this place");
     let Body::Table(table) = field.body else {
         let cloths = cloths(desk, field);
         let name = name?;
-        return Some(PlacePlan { claims: vec![Claim::Spot(name.clone())], name, cloths: cloths? });
+        return Some(PlacePlan {
+            claims: vec![Claim::Spot(name.clone())],
+            name,
+            cloths: cloths?,
+        });
     };
-    let section = Section { path: field.path.clone(), span: field.span.clone(), table };
+    let section = Section {
+        path: field.path.clone(),
+        span: field.span.clone(),
+        table,
+    };
     desk.only(&section, &["cloth", "of", "at"]);
     let cloths = desk
         .need(&section, "cloth", "Give its cloth: cloth = \"navy\".")
         .and_then(|f| cloths(desk, &f));
-    let of = desk.maybe(&section, "of", |d, f| all(d, f, |d, f| Some(Claim::Spot(spot(d, f)?))));
-    let at = desk.maybe(&section, "at", |d, f| all(d, f, |d, f| Some(Claim::At(at(d, f, divide)?))));
+    let of = desk.maybe(&section, "of", |d, f| {
+        all(d, f, |d, f| Some(Claim::Spot(spot(d, f)?)))
+    });
+    let at = desk.maybe(&section, "at", |d, f| {
+        all(d, f, |d, f| Some(Claim::At(at(d, f, divide)?)))
+    });
     let (name, of, at) = (name?, of?, at?);
     let own = || vec![Claim::Spot(name.clone())];
     let claims = match (of, at) {
         (None, None) => own(),
         (of, at) => [of.unwrap_or_default(), at.unwrap_or_default()].concat(),
     };
-    Some(PlacePlan { name, cloths: cloths?, claims })
+    Some(PlacePlan {
+        name,
+        cloths: cloths?,
+        claims,
+    })
 }
 
 fn spot(desk: &mut Desk, field: &Field) -> Option<String> {
@@ -157,7 +187,11 @@ fn all<'a, T>(
 fn cloths(desk: &mut Desk, field: &Field) -> Option<Vec<ClothId>> {
     let cloths = all(desk, field, |d, f| d.cloth(f))?;
     if cloths.is_empty() {
-        return desk.fault(field, "This list of cloths is empty.", "Name at least one cloth.");
+        return desk.fault(
+            field,
+            "This list of cloths is empty.",
+            "Name at least one cloth.",
+        );
     }
     Some(cloths)
 }
@@ -165,7 +199,9 @@ fn cloths(desk: &mut Desk, field: &Field) -> Option<Vec<ClothId>> {
 fn colourways(desk: &mut Desk, block: &Section, places: &[PlacePlan]) -> Option<Vec<Colourway>> {
     let heading = join(&join(&block.path, "colourway"), "dusk");
     let mend = format!("Give a colourway its own heading: [{heading}].");
-    let Some(field) = block.get("colourway") else { return Some(Vec::new()) };
+    let Some(field) = block.get("colourway") else {
+        return Some(Vec::new());
+    };
     let fields = desk.section(&field, &mend)?.fields();
     if fields.len() > MOST_COLOURWAYS {
         let text = format!("There are more than {MOST_COLOURWAYS} colourways.");
@@ -176,10 +212,16 @@ fn colourways(desk: &mut Desk, block: &Section, places: &[PlacePlan]) -> Option<
         .map(|(name, field)| {
             let name = desk.good_key(field, name, "The name of this colourway");
             let section = desk.section(field, &mend)?;
-            let changes: Vec<_> =
-                section.fields().iter().map(|(k, f)| change(desk, k, f, places)).collect();
+            let changes: Vec<_> = section
+                .fields()
+                .iter()
+                .map(|(k, f)| change(desk, k, f, places))
+                .collect();
             let places: Option<Vec<_>> = changes.into_iter().collect();
-            Some(Colourway { name: name?, places: places? })
+            Some(Colourway {
+                name: name?,
+                places: places?,
+            })
         })
         .collect();
     read.into_iter().collect()

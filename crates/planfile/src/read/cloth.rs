@@ -11,8 +11,16 @@ use crate::desk::{Desk, Field, Limits, Section};
 /// Most cloths in a plan.
 const MOST: usize = 1000;
 
-const FIELDS: [&str; 8] =
-    ["name", "colour", "second", "print", "scale", "direction", "width", "value"];
+const FIELDS: [&str; 8] = [
+    "name",
+    "colour",
+    "second",
+    "print",
+    "scale",
+    "direction",
+    "width",
+    "value",
+];
 
 pub(crate) const PRINTS: [(&str, Print); 6] = [
     ("plain", Print::Plain),
@@ -23,11 +31,17 @@ pub(crate) const PRINTS: [(&str, Print); 6] = [
     ("leafy", Print::Leafy),
 ];
 
-pub(crate) const DIRECTIONS: [(&str, Direction); 3] =
-    [("free", Direction::Free), ("two-way", Direction::TwoWay), ("one-way", Direction::OneWay)];
+pub(crate) const DIRECTIONS: [(&str, Direction); 3] = [
+    ("free", Direction::Free),
+    ("two-way", Direction::TwoWay),
+    ("one-way", Direction::OneWay),
+];
 
-pub(crate) const VALUES: [(&str, Value); 3] =
-    [("dark", Value::Dark), ("medium", Value::Medium), ("light", Value::Light)];
+pub(crate) const VALUES: [(&str, Value); 3] = [
+    ("dark", Value::Dark),
+    ("medium", Value::Medium),
+    ("light", Value::Light),
+];
 
 /// Reads all cloths, and tells the desk their keys so that others can name them.
 pub(super) fn cloths(desk: &mut Desk, root: &Section, usual: &Surd) -> Option<Vec<Cloth>> {
@@ -46,8 +60,10 @@ pub(super) fn cloths(desk: &mut Desk, root: &Section, usual: &Surd) -> Option<Ve
         return desk.fault(all.as_ref()?, text, "Take out those that are not used.");
     }
     desk.cloths = fields.iter().map(|(key, _)| (*key).to_owned()).collect();
-    let read: Vec<Option<Cloth>> =
-        fields.iter().map(|(key, field)| cloth(desk, key, field, usual)).collect();
+    let read: Vec<Option<Cloth>> = fields
+        .iter()
+        .map(|(key, field)| cloth(desk, key, field, usual))
+        .collect();
     read.into_iter().collect()
 }
 
@@ -58,7 +74,11 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
     let unit = desk.measure;
     let name = desk.maybe(&section, "name", |d, f| d.name(f, "The cloth's name"));
     let colour = desk
-        .need(&section, "colour", "Give its colour as six figures: colour = \"#1b2a3a\".")
+        .need(
+            &section,
+            "colour",
+            "Give its colour as six figures: colour = \"#1b2a3a\".",
+        )
         .and_then(|f| colour(desk, &f));
     let second = desk.maybe(&section, "second", self::colour);
     let print = desk.or(&section, "print", Print::Plain, |d, f| d.choice(f, &PRINTS));
@@ -87,7 +107,9 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
 /// A colour as six hexadecimal figures.
 fn colour(desk: &mut Desk, field: &Field) -> Option<Colour> {
     let text = desk.text(field)?.trim();
-    let figures = text.strip_prefix('#').filter(|f| f.len() == 6 && f.is_ascii());
+    let figures = text
+        .strip_prefix('#')
+        .filter(|f| f.len() == 6 && f.is_ascii());
     let part = |from: usize| {
         let two = figures?.get(from..from + 2)?;
         // `from_str_radix` would let a sign pass.
@@ -117,5 +139,9 @@ pub(crate) fn mate(colour: Colour, print: Print) -> Colour {
     let light = u32::from(red) * 213 + u32::from(green) * 715 + u32::from(blue) * 72;
     let towards: u16 = if light >= 128_000 { 0 } else { 255 };
     let mix = |c: u8| u8::try_from((u16::from(c) * 3 + towards + 2) / 4).unwrap_or(u8::MAX);
-    Colour { red: mix(red), green: mix(green), blue: mix(blue) }
+    Colour {
+        red: mix(red),
+        green: mix(green),
+        blue: mix(blue),
+    }
 }

@@ -48,8 +48,10 @@ const KINDS: [(&str, Kind, &[&str]); 8] = [
 
 pub(crate) const CENTRES: [(&str, Centre); 2] =
     [("plain", Centre::Plain), ("four-patch", Centre::FourPatch)];
-pub(crate) const TWISTS: [(&str, Arm); 2] =
-    [("clockwise", Arm::Clockwise), ("counterclockwise", Arm::Counterclockwise)];
+pub(crate) const TWISTS: [(&str, Arm); 2] = [
+    ("clockwise", Arm::Clockwise),
+    ("counterclockwise", Arm::Counterclockwise),
+];
 pub(crate) const STYLES: [(&str, LogStyle); 2] =
     [("around", LogStyle::Around), ("pairs", LogStyle::Pairs)];
 pub(crate) const PARTS: [(&str, HexagonParts); 4] = [
@@ -71,12 +73,19 @@ pub(super) struct Divide {
 /// The kind of draft; also notes the block's fields that do not belong to it.
 pub(super) fn kind(desk: &mut Desk, block: &Section, common: &[&str]) -> Option<Kind> {
     let words: Vec<&str> = KINDS.iter().map(|k| k.0).collect();
-    let mend = format!("Say how it is drafted: draft = \"grid\", or one of {}.", words.join(", "));
+    let mend = format!(
+        "Say how it is drafted: draft = \"grid\", or one of {}.",
+        words.join(", ")
+    );
     let field = desk.need(block, "draft", &mend);
     if let Some(curve) = CURVES.iter().find_map(|word| block.get(word)) {
         return no_curves(desk, &curve);
     }
-    let known: Vec<(&str, usize)> = words.iter().enumerate().map(|(i, word)| (*word, i)).collect();
+    let known: Vec<(&str, usize)> = words
+        .iter()
+        .enumerate()
+        .map(|(i, word)| (*word, i))
+        .collect();
     let index = field.and_then(|f| match f.as_str() {
         Some(word) if CURVES.contains(&word) => no_curves(desk, &f),
         _ => desk.choice(&f, &known),
@@ -97,7 +106,11 @@ pub(super) fn kind(desk: &mut Desk, block: &Section, common: &[&str]) -> Option<
 
 fn no_curves<T>(desk: &mut Desk, field: &Field) -> Option<T> {
     let mend = "Come near the curve with a few straight lines, or leave it for appliqué.";
-    desk.fault(field, "Curved seams cannot be drafted yet, only straight ones.", mend)
+    desk.fault(
+        field,
+        "Curved seams cannot be drafted yet, only straight ones.",
+        mend,
+    )
 }
 
 /// `divide = "4 x 4"`: how many divisions across and down.
@@ -108,14 +121,28 @@ pub(super) fn divide(
 ) -> Option<Divide> {
     let field = block.get("divide")?;
     let mend = "Write how many divisions across and down: divide = \"4 x 4\".";
-    let Some(text) = desk.text(&field) else { return None };
-    let count = |text: &str| text.trim().parse::<i64>().ok().filter(|n| (1..=1000).contains(n));
-    let halves = text.split_once(['x', 'X', '×']).map(|(a, b)| (count(a), count(b)));
+    let text = desk.text(&field)?;
+    let count = |text: &str| {
+        text.trim()
+            .parse::<i64>()
+            .ok()
+            .filter(|n| (1..=1000).contains(n))
+    };
+    let halves = text
+        .split_once(['x', 'X', '×'])
+        .map(|(a, b)| (count(a), count(b)));
     let Some((Some(across), Some(down))) = halves else {
-        return desk.fault(&field, "These are not two whole numbers from 1 to 1000.", mend);
+        return desk.fault(
+            &field,
+            "These are not two whole numbers from 1 to 1000.",
+            mend,
+        );
     };
     let (width, height) = size?;
-    Some(Divide { across: width.over(across), down: height.over(down) })
+    Some(Divide {
+        across: width.over(across),
+        down: height.over(down),
+    })
 }
 
 /// Reads the fields of a draft of this kind.
@@ -131,7 +158,11 @@ pub(super) fn draft(
             let rounds = rounds(desk, block);
             let centre = desk.or(block, "centre", Centre::Plain, |d, f| d.choice(f, &CENTRES));
             let twist = desk.or(block, "twist", Arm::Clockwise, |d, f| d.choice(f, &TWISTS));
-            Some(Draft::Nested { rounds: rounds?, centre: centre?, twist: twist? })
+            Some(Draft::Nested {
+                rounds: rounds?,
+                centre: centre?,
+                twist: twist?,
+            })
         }
         Kind::Log => {
             let rounds = rounds(desk, block);
@@ -139,25 +170,40 @@ pub(super) fn draft(
             let centre = desk
                 .need(block, "centre", mend)
                 .and_then(|f| desk.share(&f, false, &Surd::ONE));
-            let style = desk.or(block, "style", LogStyle::Around, |d, f| d.choice(f, &STYLES));
-            Some(Draft::Log { rounds: rounds?, centre: centre?, style: style? })
+            let style = desk.or(block, "style", LogStyle::Around, |d, f| {
+                d.choice(f, &STYLES)
+            });
+            Some(Draft::Log {
+                rounds: rounds?,
+                centre: centre?,
+                style: style?,
+            })
         }
         Kind::Star => {
             let split = desk.or(block, "split", false, |d, f| d.flag(f));
             Some(Draft::Star { split: split? })
         }
         Kind::Hexagon => {
-            let parts = desk.or(block, "parts", HexagonParts::Whole, |d, f| d.choice(f, &PARTS));
+            let parts = desk.or(block, "parts", HexagonParts::Whole, |d, f| {
+                d.choice(f, &PARTS)
+            });
             Some(Draft::Hexagon { parts: parts? })
         }
         Kind::Triangles => {
             let most = u32::try_from(MOST_CELLS).unwrap_or(u32::MAX);
             let mut count = |key, mend| {
-                desk.need(block, key, mend).and_then(|f| desk.count(&f, 1..=most))
+                desk.need(block, key, mend)
+                    .and_then(|f| desk.count(&f, 1..=most))
             };
             let rows = count("rows", "Say how many rows of triangles: rows = 4.");
-            let across = count("across", "Say how many whole triangle sides across: across = 3.");
-            Some(Draft::Triangles { rows: rows?, across: across? })
+            let across = count(
+                "across",
+                "Say how many whole triangle sides across: across = 3.",
+            );
+            Some(Draft::Triangles {
+                rows: rows?,
+                across: across?,
+            })
         }
         Kind::Lines => lines(desk, block, divide),
         Kind::Pieces => pieces(desk, block, divide),
@@ -175,7 +221,11 @@ fn grid(desk: &mut Desk, block: &Section) -> Option<Draft> {
     let cells = cells(desk, &field)?;
     let columns = shares(desk, block, "columns", cells.columns);
     let rows = shares(desk, block, "rows", cells.rows);
-    Some(Draft::Grid { columns: columns?, rows: rows?, cells: cells.cells })
+    Some(Draft::Grid {
+        columns: columns?,
+        rows: rows?,
+        cells: cells.cells,
+    })
 }
 
 struct Cells {
@@ -190,7 +240,10 @@ fn cells(desk: &mut Desk, field: &Field) -> Option<Cells> {
     let mut sound = true;
     let mut columns = None;
     if rows.is_empty() || rows.len() > MOST_CELLS {
-        let text = format!("A grid has from 1 to {MOST_CELLS} rows; this one has {}.", rows.len());
+        let text = format!(
+            "A grid has from 1 to {MOST_CELLS} rows; this one has {}.",
+            rows.len()
+        );
         return desk.fault(field, text, "Write one text for each row.");
     }
     for row in &rows {
@@ -201,7 +254,11 @@ fn cells(desk: &mut Desk, field: &Field) -> Option<Cells> {
         let tokens: Vec<&str> = text.split_whitespace().take(MOST_CELLS + 1).collect();
         if tokens.is_empty() || tokens.len() > MOST_CELLS {
             let what = format!("A row has from 1 to {MOST_CELLS} cells.");
-            desk.fault::<()>(row, what, "Write the cells with blanks between them: \"D L D\".");
+            desk.fault::<()>(
+                row,
+                what,
+                "Write the cells with blanks between them: \"D L D\".",
+            );
             sound = false;
             continue;
         }
@@ -213,7 +270,11 @@ fn cells(desk: &mut Desk, field: &Field) -> Option<Cells> {
         }
     }
     let columns = columns?;
-    sound.then_some(Cells { rows: rows.len(), columns, cells: read })
+    sound.then_some(Cells {
+        rows: rows.len(),
+        columns,
+        cells: read,
+    })
 }
 
 /// Notes a row that is not as long as the first.
@@ -235,7 +296,12 @@ pub(super) fn same_count(
 
 /// The marks of a goose by the way it points.
 pub(crate) fn goose_marks() -> [(char, Pointing); 4] {
-    [('^', Pointing::Up), ('>', Pointing::Right), ('_', Pointing::Down), ('<', Pointing::Left)]
+    [
+        ('^', Pointing::Up),
+        ('>', Pointing::Right),
+        ('_', Pointing::Down),
+        ('<', Pointing::Left),
+    ]
 }
 
 const CELL_HELP: &str = "A cell is one name (D), two names cut by a diagonal (D/L or D\\L), four \
@@ -259,7 +325,10 @@ fn cell(desk: &mut Desk, row: &Field, line: &str, token: &str) -> Option<Cell> {
     if names.iter().any(|name| name.is_empty()) {
         return refuse(format!("A name is missing in the cell “{token}”."));
     }
-    if names.iter().any(|name| name.chars().count() > 40 || name.chars().any(char::is_control)) {
+    if names
+        .iter()
+        .any(|name| name.chars().count() > 40 || name.chars().any(char::is_control))
+    {
         return refuse("A name in this cell is too long.".into());
     }
     let name = |i: usize| names[i].to_owned();
@@ -270,15 +339,23 @@ fn cell(desk: &mut Desk, row: &Field, line: &str, token: &str) -> Option<Cell> {
         ['|', '|', '|'] => Some(Cell::Hourglass([name(0), name(1), name(2), name(3)])),
         [mark] if goose_marks().iter().any(|(m, _)| m == mark) => {
             let pointing = goose_marks().into_iter().find(|(m, _)| m == mark)?.1;
-            Some(Cell::Goose { pointing, goose: name(0), sky: name(1) })
+            Some(Cell::Goose {
+                pointing,
+                goose: name(0),
+                sky: name(1),
+            })
         }
-        _ => refuse(format!("The cell “{token}” is made in no way that is known.")),
+        _ => refuse(format!(
+            "The cell “{token}” is made in no way that is known."
+        )),
     }
 }
 
 /// Shares of columns or rows; equal ones if none are given.
 fn shares(desk: &mut Desk, block: &Section, key: &str, wanted: usize) -> Option<Vec<Surd>> {
-    let Some(field) = block.get(key) else { return Some(vec![Surd::ONE; wanted]) };
+    let Some(field) = block.get(key) else {
+        return Some(vec![Surd::ONE; wanted]);
+    };
     let mend = format!("Give {wanted} numbers above 0, like \"1 2 1\".");
     let shares: Vec<Option<Surd>> = match (field.body, field.as_str()) {
         (Body::List(_), _) => {
@@ -327,8 +404,10 @@ fn lines(desk: &mut Desk, block: &Section, divide: Option<&Divide>) -> Option<Dr
         let text = format!("There are more than {MOST_LINES} lines.");
         return desk.fault(&field, text, "Draw fewer lines.");
     }
-    let lines: Vec<Option<Segment>> =
-        entries.iter().map(|entry| segment(desk, entry, divide)).collect();
+    let lines: Vec<Option<Segment>> = entries
+        .iter()
+        .map(|entry| segment(desk, entry, divide))
+        .collect();
     let lines: Option<Vec<Segment>> = lines.into_iter().collect();
     Some(Draft::Lines { lines: lines? })
 }
@@ -340,7 +419,9 @@ fn segment(desk: &mut Desk, field: &Field, divide: Option<&Divide>) -> Option<Se
     if CURVES.contains(&first) {
         return no_curves(desk, field);
     }
-    let dash = [" - ", " – ", " to "].iter().find_map(|d| Some((text.find(d)?, d.len())));
+    let dash = [" - ", " – ", " to "]
+        .iter()
+        .find_map(|d| Some((text.find(d)?, d.len())));
     let Some((at, length)) = dash else {
         let mend = "Write both ends with “ - ” between them: \"0 0 - 4 4\".";
         return desk.fault(field, "A line has two ends.", mend);
@@ -348,20 +429,27 @@ fn segment(desk: &mut Desk, field: &Field, divide: Option<&Divide>) -> Option<Se
     let a = point_in(desk, field, &text[..at], 0, divide);
     let b = point_in(desk, field, &text[at + length..], at + length, divide);
     Segment::new(a?, b?).or_else(|| {
-        desk.fault(field, "This line begins and ends at the same point.", "Move one of its ends.")
+        desk.fault(
+            field,
+            "This line begins and ends at the same point.",
+            "Move one of its ends.",
+        )
     })
 }
 
 fn pieces(desk: &mut Desk, block: &Section, divide: Option<&Divide>) -> Option<Draft> {
-    let mend = "Give the pieces: pieces = [{ place = \"sky\", corners = [\"0 0\", \"4 0\", \"0 4\"] }].";
+    let mend =
+        "Give the pieces: pieces = [{ place = \"sky\", corners = [\"0 0\", \"4 0\", \"0 4\"] }].";
     let field = desk.need(block, "pieces", mend)?;
     let sections = desk.sections(&field, mend);
     if sections.is_empty() || sections.len() > MOST_PIECES {
         let text = format!("A block has from 1 to {MOST_PIECES} pieces.");
         return desk.fault(&field, text, mend);
     }
-    let pieces: Vec<Option<(String, Polygon)>> =
-        sections.iter().map(|section| piece(desk, section, divide)).collect();
+    let pieces: Vec<Option<(String, Polygon)>> = sections
+        .iter()
+        .map(|section| piece(desk, section, divide))
+        .collect();
     let pieces: Option<Vec<_>> = pieces.into_iter().collect();
     Some(Draft::Pieces { pieces: pieces? })
 }
@@ -378,8 +466,10 @@ fn piece(desk: &mut Desk, section: &Section, divide: Option<&Divide>) -> Option<
         let text = format!("A piece has from 3 to {MOST_CORNERS} corners.");
         return desk.fault(&field, text, mend);
     }
-    let corners: Vec<Option<Point>> =
-        corners.iter().map(|corner| point(desk, corner, divide)).collect();
+    let corners: Vec<Option<Point>> = corners
+        .iter()
+        .map(|corner| point(desk, corner, divide))
+        .collect();
     let corners: Option<Vec<Point>> = corners.into_iter().collect();
     let polygon = match Polygon::new(corners?) {
         Ok(polygon) => Some(polygon),
@@ -405,7 +495,11 @@ pub(super) fn point(desk: &mut Desk, field: &Field, divide: Option<&Divide>) -> 
 fn pair(desk: &mut Desk, field: &Field, divide: Option<&Divide>) -> Option<Point> {
     let entries = desk.list(field);
     let [x, y] = entries.as_slice() else {
-        return desk.fault(field, "A point is two numbers: across and down.", POINT_HELP);
+        return desk.fault(
+            field,
+            "A point is two numbers: across and down.",
+            POINT_HELP,
+        );
     };
     let (x, y) = (desk.quantity(x), desk.quantity(y));
     let (x, y) = (x?, y?);
@@ -439,10 +533,18 @@ fn point_in(
         3 if whole(0) && !whole(1) => (join(0, 1), join(2, 2)),
         3 => (join(0, 0), join(1, 2)),
         4 => (join(0, 1), join(2, 3)),
-        _ => return desk.fault(field, "A point is two numbers: across and down.", POINT_HELP),
+        _ => {
+            return desk.fault(
+                field,
+                "A point is two numbers: across and down.",
+                POINT_HELP,
+            );
+        }
     };
     let mut one = |(start, part): (usize, &str)| {
-        number::number(part).map_err(|f| desk.bad_number(field, offset + start, &f)).ok()
+        number::number(part)
+            .map_err(|f| desk.bad_number(field, offset + start, &f))
+            .ok()
     };
     let (x, y) = (one(x), one(y));
     placed(desk, field, (x?, y?), divide)

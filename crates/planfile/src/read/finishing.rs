@@ -8,8 +8,10 @@ use quilt::plan::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, Fin
 use crate::defaults;
 use crate::desk::{Desk, Limits, Section};
 
-pub(crate) const RUNS: [(&str, BindingRun); 2] =
-    [("straight", BindingRun::Straight), ("bias", BindingRun::Bias)];
+pub(crate) const RUNS: [(&str, BindingRun); 2] = [
+    ("straight", BindingRun::Straight),
+    ("bias", BindingRun::Bias),
+];
 
 /// A heading that may be left out: an empty one stands for it.
 fn optional<'a>(
@@ -19,7 +21,11 @@ fn optional<'a>(
     empty: &'a toml_edit::Table,
 ) -> Option<Section<'a>> {
     match parent.get(key) {
-        None => Some(Section { path: key.into(), span: parent.span.clone(), table: empty }),
+        None => Some(Section {
+            path: key.into(),
+            span: parent.span.clone(),
+            table: empty,
+        }),
         Some(field) => {
             let mend = format!("Give it under a heading: [{}].", field.path);
             desk.section(&field, &mend)
@@ -45,7 +51,12 @@ pub(super) fn buying(desk: &mut Desk, root: &Section) -> Option<Buying> {
     let width = desk.or(&section, "width", defaults::width(unit), |d, f| {
         d.length(f, &Limits::above_nought(200))
     });
-    Some(Buying { step: step?, shrinkage: shrinkage?, squaring: squaring?, width: width? })
+    Some(Buying {
+        step: step?,
+        shrinkage: shrinkage?,
+        squaring: squaring?,
+        width: width?,
+    })
 }
 
 /// Reads everything after the top.
@@ -56,7 +67,9 @@ pub(super) fn finishing(desk: &mut Desk, root: &Section) -> Option<FinishingPlan
     let backing = backing(desk, &section);
     let batting = batting(desk, &section);
     let binding = binding(desk, &section);
-    let sleeve = desk.maybe(&section, "sleeve", |d, f| d.length(f, &Limits::above_nought(40)));
+    let sleeve = desk.maybe(&section, "sleeve", |d, f| {
+        d.length(f, &Limits::above_nought(40))
+    });
     Some(FinishingPlan {
         backing: backing?,
         batting: batting?,
@@ -71,13 +84,20 @@ fn backing(desk: &mut Desk, finishing: &Section) -> Option<BackingPlan> {
     desk.only(&section, &["cloth", "overage", "seam"]);
     let unit = desk.measure;
     let cloth = desk.maybe(&section, "cloth", |d, f| d.cloth(f));
-    let overage = desk.or(&section, "overage", defaults::backing_overage(unit), |d, f| {
-        d.length(f, &Limits::from_nought(40))
-    });
+    let overage = desk.or(
+        &section,
+        "overage",
+        defaults::backing_overage(unit),
+        |d, f| d.length(f, &Limits::from_nought(40)),
+    );
     let seam = desk.or(&section, "seam", defaults::backing_seam(unit), |d, f| {
         d.length(f, &Limits::from_nought(4))
     });
-    Some(BackingPlan { cloth: cloth?, overage: overage?, seam: seam? })
+    Some(BackingPlan {
+        cloth: cloth?,
+        overage: overage?,
+        seam: seam?,
+    })
 }
 
 fn batting(desk: &mut Desk, finishing: &Section) -> Option<BattingPlan> {
@@ -85,9 +105,12 @@ fn batting(desk: &mut Desk, finishing: &Section) -> Option<BattingPlan> {
     let section = optional(desk, finishing, "batting", &empty)?;
     desk.only(&section, &["overage"]);
     let unit = desk.measure;
-    let overage = desk.or(&section, "overage", defaults::batting_overage(unit), |d, f| {
-        d.length(f, &Limits::from_nought(40))
-    });
+    let overage = desk.or(
+        &section,
+        "overage",
+        defaults::batting_overage(unit),
+        |d, f| d.length(f, &Limits::from_nought(40)),
+    );
     Some(BattingPlan { overage: overage? })
 }
 
@@ -100,9 +123,16 @@ fn binding(desk: &mut Desk, finishing: &Section) -> Option<BindingPlan> {
     let width = desk.or(&section, "width", defaults::binding_width(unit), |d, f| {
         d.length(f, &Limits::above_nought(20))
     });
-    let run = desk.or(&section, "run", BindingRun::Straight, |d, f| d.choice(f, &RUNS));
+    let run = desk.or(&section, "run", BindingRun::Straight, |d, f| {
+        d.choice(f, &RUNS)
+    });
     let extra = desk.or(&section, "extra", defaults::binding_extra(unit), |d, f| {
         d.length(f, &Limits::from_nought(200))
     });
-    Some(BindingPlan { cloth: cloth?, width: width?, run: run?, extra: extra? })
+    Some(BindingPlan {
+        cloth: cloth?,
+        width: width?,
+        run: run?,
+        extra: extra?,
+    })
 }

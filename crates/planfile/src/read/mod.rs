@@ -23,9 +23,10 @@ use crate::desk::{Desk, Field, Limits, Section};
 use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
-pub(crate) use cloth::mate;
-pub(crate) use draft::goose_marks;
-pub(crate) use setting::letters;
+pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
+pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
+pub(crate) use finishing::RUNS;
+pub(crate) use setting::{CUTS, letters};
 
 /// The version of the format this reads and writes.
 pub(crate) const VERSION: u32 = 1;
@@ -36,8 +37,20 @@ const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
 const FIELDS: [&str; 14] = [
-    "piecewright", "title", "note", "units", "seam", "ruler", "rounding", "paper", "buying",
-    "cloth", "block", "setting", "border", "finishing",
+    "piecewright",
+    "title",
+    "note",
+    "units",
+    "seam",
+    "ruler",
+    "rounding",
+    "paper",
+    "buying",
+    "cloth",
+    "block",
+    "setting",
+    "border",
+    "finishing",
 ];
 
 /// Reads a plan from the text of a plan file.
@@ -75,7 +88,13 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let setting = setting::setting(desk, &root);
     let borders = setting::borders(desk, &root);
     let finishing = finishing::finishing(desk, &root);
-    let Head { title, note, seam, ruler, paper } = head?;
+    let Head {
+        title,
+        note,
+        seam,
+        ruler,
+        paper,
+    } = head?;
     Some(Plan {
         title,
         note,
@@ -101,7 +120,8 @@ fn version(desk: &mut Desk, root: &Section) -> Option<()> {
     if found == VERSION {
         return Some(());
     }
-    let text = format!("This plan is of version {found}; this Piecewright reads version {VERSION}.");
+    let text =
+        format!("This plan is of version {found}; this Piecewright reads version {VERSION}.");
     desk.fault(&field, text, "Open it with a newer Piecewright.")
 }
 
@@ -119,7 +139,9 @@ fn head(desk: &mut Desk, root: &Section) -> Option<Head> {
     let title = desk
         .need(root, "title", "Give the quilt a name: title = \"…\".")
         .and_then(|f| text_of(desk, &f, LONGEST_TITLE, false));
-    let note = desk.or(root, "note", String::new(), |d, f| text_of(d, f, LONGEST_NOTE, true));
+    let note = desk.or(root, "note", String::new(), |d, f| {
+        text_of(d, f, LONGEST_NOTE, true)
+    });
     let seam = desk.or(root, "seam", defaults::seam(measure), |d, f| {
         d.length(f, &Limits::from_nought(2))
     });
@@ -127,17 +149,31 @@ fn head(desk: &mut Desk, root: &Section) -> Option<Head> {
         d.length(f, &Limits::above_nought(1))
     });
     let roundings = [("up", Rounding::Up), ("nearest", Rounding::Nearest)];
-    let rounding = desk.or(root, "rounding", Rounding::Up, |d, f| d.choice(f, &roundings));
+    let rounding = desk.or(root, "rounding", Rounding::Up, |d, f| {
+        d.choice(f, &roundings)
+    });
     let papers = [("letter", Paper::Letter), ("a4", Paper::A4)];
-    let paper = desk.or(root, "paper", defaults::paper(measure), |d, f| d.choice(f, &papers));
+    let paper = desk.or(root, "paper", defaults::paper(measure), |d, f| {
+        d.choice(f, &papers)
+    });
     let ruler = match (mark, rounding) {
         (Some(mark), Some(rounding)) => Ruler::new(mark, rounding).or_else(|| {
             let field = root.get("ruler")?;
-            desk.fault(&field, "A ruler's marks are a fraction.", "Write it like 1/8 or 0.1.")
+            desk.fault(
+                &field,
+                "A ruler's marks are a fraction.",
+                "Write it like 1/8 or 0.1.",
+            )
         }),
         _ => None,
     };
-    Some(Head { title: title?, note: note?, seam: seam?, ruler: ruler?, paper: paper? })
+    Some(Head {
+        title: title?,
+        note: note?,
+        seam: seam?,
+        ruler: ruler?,
+        paper: paper?,
+    })
 }
 
 /// A text that may have several lines if `long`.
@@ -152,8 +188,16 @@ fn text_of(desk: &mut Desk, field: &Field, most: usize, long: bool) -> Option<St
     }
     let odd = |c: char| c.is_control() && !(long && matches!(c, '\n' | '\r' | '\t'));
     if text.chars().any(odd) {
-        let mend = if long { "Take them out." } else { "Write it on one line." };
-        return desk.fault(field, "There are letters here that cannot be printed.", mend);
+        let mend = if long {
+            "Take them out."
+        } else {
+            "Write it on one line."
+        };
+        return desk.fault(
+            field,
+            "There are letters here that cannot be printed.",
+            mend,
+        );
     }
     Some(text.to_owned())
 }

@@ -42,7 +42,8 @@ pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
     desk.only(&section, &FIELDS);
     let mut count = |key: &str, what: &str| {
         let mend = format!("Say how many blocks go {what}: {key} = 6.");
-        desk.need(&section, key, &mend).and_then(|f| desk.count(&f, 1..=MOST))
+        desk.need(&section, key, &mend)
+            .and_then(|f| desk.count(&f, 1..=MOST))
     };
     let (rows, columns) = (count("rows", "down"), count("columns", "across"));
     let letters = key(desk, &section);
@@ -75,25 +76,42 @@ fn kind(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option
         return Some(Kind::Straight);
     }
     let between = desk
-        .need(section, "between", "Give the cells between the main ones: between = [\"P\"].")
+        .need(
+            section,
+            "between",
+            "Give the cells between the main ones: between = [\"P\"].",
+        )
         .and_then(|f| repeat(desk, &f, letters));
     let edge = desk
-        .need(section, "edge", "Give the cloth of the setting triangles: edge = \"navy\".")
+        .need(
+            section,
+            "edge",
+            "Give the cloth of the setting triangles: edge = \"navy\".",
+        )
         .and_then(|f| desk.cloth(&f));
     let float = desk.or(section, "float", Surd::ZERO, |d, f| {
         d.length(f, &Limits::from_nought(WIDEST))
     });
-    Some(Kind::OnPoint { between: between?, edge: edge?, float: float? })
+    Some(Kind::OnPoint {
+        between: between?,
+        edge: edge?,
+        float: float?,
+    })
 }
 
 /// `[setting.key]`: which block, in which colourway, a letter stands for.
 fn key(desk: &mut Desk, setting: &Section) -> Option<Letters> {
-    let mend = "Say which block each letter stands for: [setting.key] and below it H = \"Harbour\".";
+    let mend =
+        "Say which block each letter stands for: [setting.key] and below it H = \"Harbour\".";
     let field = desk.need(setting, "key", mend)?;
     let section = desk.section(&field, mend)?;
     let fields = section.fields();
     if fields.len() > MOST_LETTERS {
-        return desk.fault(&field, format!("There are more than {MOST_LETTERS} letters."), mend);
+        return desk.fault(
+            &field,
+            format!("There are more than {MOST_LETTERS} letters."),
+            mend,
+        );
     }
     let mut letters = Letters::new();
     for (name, field) in fields {
@@ -120,21 +138,30 @@ fn block(desk: &mut Desk, field: &Field) -> Option<(BlockId, Option<usize>)> {
         let text = format!("There is no block “{shorter}” in this plan.");
         return desk.fault(field, text, near::advice(name, &known, "blocks"));
     };
-    let Some(colourway) = colourway else { return Some((BlockId(id), None)) };
+    let Some(colourway) = colourway else {
+        return Some((BlockId(id), None));
+    };
     let known = desk.blocks[id].colourways.clone();
     if let Some(index) = known.iter().position(|c| c == colourway) {
         return Some((BlockId(id), Some(index)));
     }
     let short: String = colourway.chars().take(60).collect();
     let text = format!("The block “{shorter}” has no colourway “{short}”.");
-    desk.fault(field, text, near::advice(colourway, &known, "colourways of this block"))
+    desk.fault(
+        field,
+        text,
+        near::advice(colourway, &known, "colourways of this block"),
+    )
 }
 
 fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Repeat> {
     let rows = desk.list(field);
     let most = MOST as usize;
     if rows.is_empty() || rows.len() > most {
-        let text = format!("A repeat has from 1 to {most} rows; this one has {}.", rows.len());
+        let text = format!(
+            "A repeat has from 1 to {most} rows; this one has {}.",
+            rows.len()
+        );
         return desk.fault(field, text, "Write one text for each row, like \"H0 H1\".");
     }
     let (mut cells, mut seen, mut columns, mut sound) = (Vec::new(), 0, None, true);
@@ -146,7 +173,11 @@ fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<R
         let tokens: Vec<&str> = text.split_whitespace().take(most + 1).collect();
         if tokens.is_empty() || tokens.len() > most {
             let what = format!("A row of a repeat has from 1 to {most} cells.");
-            desk.fault::<()>(row, what, "Write the cells with blanks between them: \"H0 H1\".");
+            desk.fault::<()>(
+                row,
+                what,
+                "Write the cells with blanks between them: \"H0 H1\".",
+            );
             sound = false;
             continue;
         }
@@ -164,7 +195,11 @@ fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<R
         }
     }
     let columns = columns?;
-    (sound && cells.len() == seen).then_some(Repeat { rows: rows.len(), columns, cells })
+    (sound && cells.len() == seen).then_some(Repeat {
+        rows: rows.len(),
+        columns,
+        cells,
+    })
 }
 
 /// Why a cell of a repeat cannot be read: what is wrong and what would put it right.
@@ -179,7 +214,9 @@ enum Odd {
 
 /// `H2`: the block `H` stands for, turned twice.
 fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
-    let figures = token.find(|c: char| !c.is_alphabetic()).unwrap_or(token.len());
+    let figures = token
+        .find(|c: char| !c.is_alphabetic())
+        .unwrap_or(token.len());
     let (letter, turn) = token.split_at(figures);
     let short: String = token.chars().take(40).collect();
     let turns = "Quarter turns clockwise are 0, 1, 2 and 3: H0, H1, H2, H3.".to_owned();
@@ -189,7 +226,10 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
         "2" => 2,
         "3" => 3,
         _ if turn.bytes().all(|b| b.is_ascii_digit()) => {
-            return Err(Odd::Cell(format!("“{short}” is turned {turn} times."), turns));
+            return Err(Odd::Cell(
+                format!("“{short}” is turned {turn} times."),
+                turns,
+            ));
         }
         _ => {
             let text = format!("“{short}” is no cell: it is a letter of the key and its turns.");
@@ -199,11 +239,18 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
     let letters = letters.ok_or(Odd::Told)?;
     match letters.get(letter) {
         Some(None) => Err(Odd::Told),
-        Some(&Some((block, colourway))) => Ok(CellPlan { block, colourway, turn }),
+        Some(&Some((block, colourway))) => Ok(CellPlan {
+            block,
+            colourway,
+            turn,
+        }),
         None => {
             let known: Vec<&String> = letters.keys().collect();
             let text = format!("“{short}” begins with a letter that is not in [setting.key].");
-            Err(Odd::Letter(text, near::advice(letter, &known, "letters of the key")))
+            Err(Odd::Letter(
+                text,
+                near::advice(letter, &known, "letters of the key"),
+            ))
         }
     }
 }
@@ -211,8 +258,13 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
 /// The letters of a file's key, as they stand: letter, block, colourway. For writing
 /// changes with the maker's own letters.
 pub(crate) fn letters(root: &toml_edit::Table) -> Vec<(String, String, Option<String>)> {
-    let key = root.get("setting").and_then(|s| s.as_table_like()).and_then(|s| s.get("key"));
-    let Some(key) = key.and_then(|k| k.as_table_like()) else { return Vec::new() };
+    let key = root
+        .get("setting")
+        .and_then(|s| s.as_table_like())
+        .and_then(|s| s.get("key"));
+    let Some(key) = key.and_then(|k| k.as_table_like()) else {
+        return Vec::new();
+    };
     key.iter()
         .filter_map(|(letter, item)| {
             let text = item.as_str()?;
@@ -226,7 +278,10 @@ pub(crate) fn letters(root: &toml_edit::Table) -> Vec<(String, String, Option<St
 }
 
 fn sashing(desk: &mut Desk, field: &Field) -> Option<Sashing> {
-    let section = desk.section(field, "Give the sashing its own heading: [setting.sashing].")?;
+    let section = desk.section(
+        field,
+        "Give the sashing its own heading: [setting.sashing].",
+    )?;
     desk.only(&section, &["width", "cloth", "posts", "outside"]);
     let width = desk
         .need(&section, "width", "Give its finished width: width = \"2\".")
@@ -236,7 +291,12 @@ fn sashing(desk: &mut Desk, field: &Field) -> Option<Sashing> {
         .and_then(|f| desk.cloth(&f));
     let posts = desk.maybe(&section, "posts", |d, f| d.cloth(f));
     let outside = desk.or(&section, "outside", true, |d, f| d.flag(f));
-    Some(Sashing { width: width?, cloth: cloth?, posts: posts?, outside: outside? })
+    Some(Sashing {
+        width: width?,
+        cloth: cloth?,
+        posts: posts?,
+        outside: outside?,
+    })
 }
 
 fn target(desk: &mut Desk, field: &Field) -> Option<Target> {
@@ -262,7 +322,11 @@ fn target(desk: &mut Desk, field: &Field) -> Option<Target> {
             let tuck = desk.or(&section, "tuck", Surd::ZERO, |d, f| {
                 d.length(f, &Limits::from_nought(60))
             });
-            Some(Target::Bed { bed: bed?, drop: drop?, tuck: tuck? })
+            Some(Target::Bed {
+                bed: bed?,
+                drop: drop?,
+                tuck: tuck?,
+            })
         }
         (Some(_), Some(bed)) => desk.fault(&bed, "Both a size and a bed are given.", mend),
         (None, None) => {
@@ -275,7 +339,11 @@ fn target(desk: &mut Desk, field: &Field) -> Option<Target> {
 /// A standard mattress by name, or one with a size of its own.
 fn bed(desk: &mut Desk, field: &Field) -> Option<Bed> {
     if let Body::Table(table) = field.body {
-        let section = Section { path: field.path.clone(), span: field.span.clone(), table };
+        let section = Section {
+            path: field.path.clone(),
+            span: field.span.clone(),
+            table,
+        };
         desk.only(&section, &["name", "size"]);
         let name = desk
             .need(&section, "name", "Call it something: name = \"box bed\".")
@@ -284,14 +352,28 @@ fn bed(desk: &mut Desk, field: &Field) -> Option<Bed> {
             .need(&section, "size", "Give the mattress: size = \"48 x 72\".")
             .and_then(|f| desk.size(&f, &Limits::above_nought(1000)));
         let (width, length) = size?;
-        return Some(Bed { name: name?, width, length });
+        return Some(Bed {
+            name: name?,
+            width,
+            length,
+        });
     }
     let name = desk.text(field)?;
     beds::bed(name).or_else(|| {
         let known = beds::bed_names();
         let word = name.trim().to_lowercase();
-        let alike: Vec<&&str> =
-            known.iter().filter(|k| !word.is_empty() && k.to_lowercase().contains(&word)).collect();
+        let usual = [("double", "full"), ("single", "twin")];
+        let alike: Vec<&str> = usual
+            .iter()
+            .filter_map(|&(said, name)| (said == word).then_some(name))
+            .chain(
+                known
+                    .iter()
+                    .copied()
+                    .filter(|k| k.to_lowercase().contains(&word)),
+            )
+            .filter(|_| !word.is_empty())
+            .collect();
         let own = "a bed of your own is { name = \"box bed\", size = \"48 x 72\" }";
         let mend = match near::nearest(name, &known) {
             _ if !alike.is_empty() => format!("Do you mean {}? Or {own}.", near::list(&alike)),
@@ -299,13 +381,19 @@ fn bed(desk: &mut Desk, field: &Field) -> Option<Bed> {
             None => format!("The beds are: {}; {own}.", near::list(&known)),
         };
         let short: String = name.chars().take(60).collect();
-        desk.fault(field, format!("No standard mattress is called “{short}”."), mend)
+        desk.fault(
+            field,
+            format!("No standard mattress is called “{short}”."),
+            mend,
+        )
     })
 }
 
 /// Reads the borders, from the inside out.
 pub(super) fn borders(desk: &mut Desk, root: &Section) -> Option<Vec<BorderPlan>> {
-    let Some(field) = root.get("border") else { return Some(Vec::new()) };
+    let Some(field) = root.get("border") else {
+        return Some(Vec::new());
+    };
     let mend = "Begin every border with a heading in double brackets: [[border]].";
     if !matches!(field.body, Body::Tables(_) | Body::List(_)) {
         return desk.fault(&field, "Borders come one after another.", mend);
@@ -322,7 +410,11 @@ pub(super) fn borders(desk: &mut Desk, root: &Section) -> Option<Vec<BorderPlan>
 fn border(desk: &mut Desk, section: &Section) -> Option<BorderPlan> {
     desk.only(section, &["width", "cloth", "corner", "squares", "cut"]);
     let width = desk
-        .need(section, "width", "Give its finished width: width = \"4 1/2\".")
+        .need(
+            section,
+            "width",
+            "Give its finished width: width = \"4 1/2\".",
+        )
         .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
     let cloth = desk
         .need(section, "cloth", "Give its cloth: cloth = \"navy\".")
@@ -346,5 +438,10 @@ fn border(desk: &mut Desk, section: &Section) -> Option<BorderPlan> {
         (None, _) => None,
     };
     let cut = desk.or(section, "cut", CutAlong::Across, |d, f| d.choice(f, &CUTS));
-    Some(BorderPlan { width: width?, cloth: cloth?, corner: corner?, cut: cut? })
+    Some(BorderPlan {
+        width: width?,
+        cloth: cloth?,
+        corner: corner?,
+        cut: cut?,
+    })
 }

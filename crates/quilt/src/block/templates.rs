@@ -145,26 +145,42 @@ fn new_kind(patch: usize, outline: &Polygon, direction: &Point, partner: Option<
     }
 }
 
-/// Patches by distance of their middle from the block's, then by angle from twelve o'clock.
+/// Patches from the centre out: by how near they come to the block's middle, of equally
+/// near ones the smaller first, then by angle from twelve o'clock.
+///
+/// The nearest point counts, not the middle of the patch, so that the strips of one
+/// round come before those of the next however long they are.
 fn from_the_centre(outlines: &[Polygon], block: &Polygon) -> Vec<usize> {
-    let [cx, cy] = block.centroid().to_f64();
-    let mut order: Vec<(i64, i64, usize)> = outlines
+    let centre = block.centroid();
+    let [cx, cy] = centre.to_f64();
+    // Rounded so that patches alike compare equal whatever the float.
+    let rounded = |x: f64| (x * 1e6).round() as i64;
+    let mut order: Vec<(i64, i64, i64, usize)> = outlines
         .iter()
         .enumerate()
         .map(|(index, outline)| {
+            let inside = outline.locate(&centre) != geometry::Place::Outside;
+            let near = if inside { 0.0 } else { distance([cx, cy], outline) };
             let [x, y] = outline.centroid().to_f64();
-            let (dx, dy) = (x - cx, y - cy);
-            // Rounded so that patches at the same distance compare equal whatever the float.
-            let angle = dx.atan2(-dy).rem_euclid(std::f64::consts::TAU);
-            (
-                (dx.hypot(dy) * 1e6).round() as i64,
-                (angle * 1e6).round() as i64,
-                index,
-            )
+            let angle = (x - cx).atan2(cy - y).rem_euclid(std::f64::consts::TAU);
+            (rounded(near), rounded(outline.area().to_f64()), rounded(angle), index)
         })
         .collect();
     order.sort_unstable();
     order.into_iter().map(|(.., index)| index).collect()
+}
+
+/// How far a point outside an outline is from it.
+fn distance([px, py]: [f64; 2], outline: &Polygon) -> f64 {
+    outline
+        .edges()
+        .map(|edge| {
+            let ([ax, ay], [dx, dy]) = (edge.a.to_f64(), edge.vector().to_f64());
+            let along = ((px - ax) * dx + (py - ay) * dy) / (dx * dx + dy * dy);
+            let along = along.clamp(0.0, 1.0);
+            (px - ax - along * dx).hypot(py - ay - along * dy)
+        })
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// A, B, … Z, AA, AB, …

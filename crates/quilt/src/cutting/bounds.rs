@@ -60,14 +60,24 @@ struct Row {
 pub(super) fn least(items: &[Item], lengthwise: &[(i64, i64)], across: i64) -> Bound {
     let mut rows: Vec<Row> = items.iter().map(row).collect();
     rows.sort_by_key(|row| (-row.height, -row.width));
-    let tallest = rows.iter().map(|row| row.height).chain(lengthwise.iter().map(|s| s.1)).max();
-    let mut best = Bound { least: tallest.unwrap_or_default(), why: "the longest piece" };
+    let tallest = rows
+        .iter()
+        .map(|row| row.height)
+        .chain(lengthwise.iter().map(|s| s.1))
+        .max();
+    let mut best = Bound {
+        least: tallest.unwrap_or_default(),
+        why: "the longest piece",
+    };
     let mut offer = |least: i64, why: &'static str| {
         if least > best.least {
             best = Bound { least, why };
         }
     };
-    let panels: i64 = lengthwise.iter().map(|(width, length)| width * length * FINE).sum();
+    let panels: i64 = lengthwise
+        .iter()
+        .map(|(width, length)| width * length * FINE)
+        .sum();
     let area = rows.iter().map(|row| row.area * row.count).sum::<i64>() + panels;
     offer(ceiling(area, across * FINE), "the area of the pieces");
     if lengthwise.is_empty() {
@@ -75,17 +85,22 @@ pub(super) fn least(items: &[Item], lengthwise: &[(i64, i64)], across: i64) -> B
             offer(alone(item), "the strips one kind of piece fills");
         }
         for bend in Bend::all(&rows, across) {
-            offer(bend.area(&rows), "the area of the pieces, each with the share of a strip it blocks");
-            offer(bend.levels(&rows), "the heights of the strips there must be");
+            offer(
+                bend.area(&rows),
+                "the area of the pieces, each with the share of a strip it blocks",
+            );
+            offer(
+                bend.levels(&rows),
+                "the heights of the strips there must be",
+            );
         }
     }
     best
 }
 
 fn row(item: &Item) -> Row {
-    let least = |value: fn(&super::ways::Way) -> i64| {
-        item.ways.iter().map(value).min().unwrap_or_default()
-    };
+    let least =
+        |value: fn(&super::ways::Way) -> i64| item.ways.iter().map(value).min().unwrap_or_default();
     let row = Row {
         height: least(|way| way.height),
         width: least(|way| way.advance),
@@ -95,7 +110,12 @@ fn row(item: &Item) -> Row {
     if item.divisible {
         // A joined strip may be made of any lengths: count it mark by mark.
         let marks = item.ways.first().map_or(0, |way| way.takes(1));
-        Row { width: FINE, area: row.height * FINE, count: row.count * marks, ..row }
+        Row {
+            width: FINE,
+            area: row.height * FINE,
+            count: row.count * marks,
+            ..row
+        }
     } else {
         row
     }
@@ -103,13 +123,23 @@ fn row(item: &Item) -> Row {
 
 /// The strips that pieces of one kind fill by themselves.
 fn alone(item: &Item) -> i64 {
-    let [way] = item.ways.as_slice() else { return 0 };
+    let [way] = item.ways.as_slice() else {
+        return 0;
+    };
     let most = way.reach.len() as i64;
-    if most == 0 || item.divisible { 0 } else { ceiling(i64::from(item.count), most) * way.height }
+    if most == 0 || item.divisible {
+        0
+    } else {
+        ceiling(i64::from(item.count), most) * way.height
+    }
 }
 
 fn ceiling(a: i64, b: i64) -> i64 {
-    if b > 0 { a.div_euclid(b) + i64::from(a.rem_euclid(b) > 0) } else { 0 }
+    if b > 0 {
+        a.div_euclid(b) + i64::from(a.rem_euclid(b) > 0)
+    } else {
+        0
+    }
 }
 
 /// A way of bending widths.
@@ -130,15 +160,21 @@ enum BendKind {
 impl Bend {
     fn all(rows: &[Row], across: i64) -> Vec<Self> {
         let across = across * FINE;
-        let mut thresholds: Vec<i64> =
-            rows.iter().map(|row| row.width).filter(|width| 2 * width <= across).collect();
+        let mut thresholds: Vec<i64> = rows
+            .iter()
+            .map(|row| row.width)
+            .filter(|width| 2 * width <= across)
+            .collect();
         thresholds.push(0);
         thresholds.push(across / 2);
         thresholds.sort_unstable();
         thresholds.dedup();
         let thresholds = thresholds.into_iter().map(BendKind::Threshold);
         let shares = (1..=SHARES).map(BendKind::Share);
-        thresholds.chain(shares).map(|kind| Self { across, kind }).collect()
+        thresholds
+            .chain(shares)
+            .map(|kind| Self { across, kind })
+            .collect()
     }
 
     /// The bent width, in parts of which [`Self::full`] make a strip.
@@ -150,7 +186,11 @@ impl Bend {
             BendKind::Share(k) => {
                 let stretched = (k + 1) * width;
                 let share = stretched / self.across;
-                if stretched % self.across == 0 { share * k } else { share * (k + 1) }
+                if stretched % self.across == 0 {
+                    share * k
+                } else {
+                    share * (k + 1)
+                }
             }
         }
     }
@@ -198,7 +238,13 @@ mod tests {
         if turns {
             ways.push(Way::slab(width, height, Split::Whole, across));
         }
-        Item { demand: 0, ways, count, first: false, divisible: false }
+        Item {
+            demand: 0,
+            ways,
+            count,
+            first: false,
+            divisible: false,
+        }
     }
 
     #[test]
@@ -206,15 +252,26 @@ mod tests {
         // 8 1/2 in squares on 40 in: four to a strip; the area alone would allow more.
         for count in 1..40 {
             let bound = least(&[item(68, 68, count, false, 320)], &[], 320);
-            assert_eq!(bound.least, 68 * i64::from(count.div_ceil(4)), "{count} squares");
+            assert_eq!(
+                bound.least,
+                68 * i64::from(count.div_ceil(4)),
+                "{count} squares"
+            );
         }
     }
 
     #[test]
     fn wide_pieces_need_a_strip_each_whatever_lies_beside_them() {
-        let bound =
-            least(&[item(20, 170, 6, false, 320), item(20, 180, 5, false, 320)], &[], 320);
-        assert_eq!(bound.least, 11 * 20, "two pieces over half the width never share");
+        let bound = least(
+            &[item(20, 170, 6, false, 320), item(20, 180, 5, false, 320)],
+            &[],
+            320,
+        );
+        assert_eq!(
+            bound.least,
+            11 * 20,
+            "two pieces over half the width never share"
+        );
     }
 
     #[test]

@@ -20,7 +20,8 @@ use crate::finishing::Finishing;
 use crate::measure::Cut;
 use crate::plan::{BlockId, ClothId, CutAlong, Direction, Plan};
 use crate::results::Blocks;
-use crate::setting::{Part, PartKind, PartShape, PlacedBlock, Top};
+use crate::setting::cut_sizes::{self, PartCut};
+use crate::setting::{self, Part, PartKind, PlacedBlock, Top};
 
 /// What is cut alike from one cloth.
 pub(super) struct Group {
@@ -39,17 +40,25 @@ impl Group {
         for (usage, count) in self.sorts.values().flatten() {
             *all.entry(usage).or_default() += count;
         }
-        all.into_iter().map(|(&usage, count)| Served { usage, count }).collect()
+        all.into_iter()
+            .map(|(&usage, count)| Served { usage, count })
+            .collect()
     }
 
     /// How many squares or rectangles, cut further like `split`, give all of it.
     pub(super) fn slabs(&self, split: Split, direction: Direction) -> u32 {
         let needed = |sort: u32| {
             let wanted: u32 = self.sorts.get(&sort).map_or(0, |uses| uses.values().sum());
-            let each = (0..split.yields()).filter(|&i| split.sort(i, direction) == sort).count();
+            let each = (0..split.yields())
+                .filter(|&i| split.sort(i, direction) == sort)
+                .count();
             wanted.div_ceil(u32::try_from(each).unwrap_or(1).max(1))
         };
-        self.sorts.keys().map(|&sort| needed(sort)).max().unwrap_or_default()
+        self.sorts
+            .keys()
+            .map(|&sort| needed(sort))
+            .max()
+            .unwrap_or_default()
     }
 }
 
@@ -58,11 +67,19 @@ pub(super) type Demands = BTreeMap<ClothId, BTreeMap<Key, Group>>;
 
 /// Everything the plan needs, by cloth.
 pub(super) fn gathered(plan: &Plan, blocks: &Blocks, top: &Top, finishing: &Finishing) -> Demands {
-    let mut gathering = Gathering { plan, demands: Demands::new() };
+    let mut gathering = Gathering {
+        plan,
+        demands: Demands::new(),
+    };
     for ((cloth, lay), count) in patch_counts(plan, blocks, top) {
         if let Some(block) = blocks.get(lay.block.0).and_then(Option::as_ref) {
             let (key, sort, method) = kinds::kind_of(block, lay, plan.cloth(cloth).direction);
-            gathering.add(cloth, key, method, (sort, Use::Patch(lay.block, lay.template), count));
+            gathering.add(
+                cloth,
+                key,
+                method,
+                (sort, Use::Patch(lay.block, lay.template), count),
+            );
         }
     }
     for part in &top.parts {
@@ -76,7 +93,10 @@ pub(super) fn gathered(plan: &Plan, blocks: &Blocks, top: &Top, finishing: &Fini
 fn patch_counts(plan: &Plan, blocks: &Blocks, top: &Top) -> BTreeMap<(ClothId, Lay), u32> {
     let mut copies: BTreeMap<(BlockId, Option<usize>), Vec<&PlacedBlock>> = BTreeMap::new();
     for placed in &top.blocks {
-        copies.entry((placed.block, placed.colourway)).or_default().push(placed);
+        copies
+            .entry((placed.block, placed.colourway))
+            .or_default()
+            .push(placed);
     }
     let mut counts = BTreeMap::new();
     for ((id, colourway), copies) in copies {
@@ -97,7 +117,10 @@ struct Turns<'a> {
 
 impl<'a> Turns<'a> {
     fn of(copies: &'a [&'a PlacedBlock]) -> Self {
-        Self { copies, by_length: BTreeMap::new() }
+        Self {
+            copies,
+            by_length: BTreeMap::new(),
+        }
     }
 
     fn through(&mut self, length: usize) -> &[(&'a PlacedBlock, u32)] {
@@ -105,7 +128,10 @@ impl<'a> Turns<'a> {
         self.by_length.entry(length).or_insert_with(|| {
             let mut turns: BTreeMap<usize, (&PlacedBlock, u32)> = BTreeMap::new();
             for &placed in copies {
-                turns.entry(placed.copy as usize % length.max(1)).or_insert((placed, 0)).1 += 1;
+                turns
+                    .entry(placed.copy as usize % length.max(1))
+                    .or_insert((placed, 0))
+                    .1 += 1;
             }
             turns.into_values().collect()
         })
@@ -123,12 +149,17 @@ fn count_block(
     let block_plan = plan.block(id);
     for (index, patch) in block.patches.iter().enumerate() {
         let Some(place) = patch.place else { continue };
-        let changed = colourway.and_then(|way| block_plan.colourways.get(way)).and_then(|way| {
-            way.places.iter().find(|(changed, _)| *changed == place).map(|(_, cloths)| cloths)
-        });
+        let changed = colourway
+            .and_then(|way| block_plan.colourways.get(way))
+            .and_then(|way| {
+                way.places
+                    .iter()
+                    .find(|(changed, _)| *changed == place)
+                    .map(|(_, cloths)| cloths)
+            });
         let length = changed.unwrap_or(&block_plan.places[place].cloths).len();
         for &(placed, many) in turns.through(length) {
-            let cloth = cloth_of(plan, placed, place, index);
+            let cloth = setting::cloth_of(plan, placed, place, index);
             let lay = Lay {
                 block: id,
                 template: patch.template,
@@ -140,16 +171,6 @@ fn count_block(
     }
 }
 
-/// The cloth of one patch of a placed block.
-fn cloth_of(plan: &Plan, placed: &PlacedBlock, place: usize, patch: usize) -> ClothId {
-    let block = plan.block(placed.block);
-    let changed = placed.colourway.and_then(|way| block.colourways.get(way)).and_then(|way| {
-        way.places.iter().find(|(changed, _)| *changed == place).map(|(_, cloths)| cloths)
-    });
-    let cloths = changed.unwrap_or(&block.places[place].cloths);
-    cloths[(placed.copy as usize + patch) % cloths.len()]
-}
-
 struct Gathering<'a> {
     plan: &'a Plan,
     demands: Demands,
@@ -157,23 +178,26 @@ struct Gathering<'a> {
 
 impl Gathering<'_> {
     fn group(&mut self, cloth: ClothId, key: Key, method: Method) -> &mut Group {
-        self.demands.entry(cloth).or_default().entry(key).or_insert_with(|| Group {
-            method,
-            sorts: BTreeMap::new(),
-            lengths: Vec::new(),
-        })
+        self.demands
+            .entry(cloth)
+            .or_default()
+            .entry(key)
+            .or_insert_with(|| Group {
+                method,
+                sorts: BTreeMap::new(),
+                lengths: Vec::new(),
+            })
     }
 
     /// So many pieces of one sort for one use.
     fn add(&mut self, cloth: ClothId, key: Key, method: Method, want: (u32, Use, u32)) {
         let (sort, usage, count) = want;
-        let uses = self.group(cloth, key, method).sorts.entry(sort).or_default();
+        let uses = self
+            .group(cloth, key, method)
+            .sorts
+            .entry(sort)
+            .or_default();
         *uses.entry(usage).or_default() += count;
-    }
-
-    /// The seam allowance so many times over.
-    fn seams(&self, factor: &Surd) -> Surd {
-        &self.plan.seam * factor
     }
 
     fn cut(&self, exact: Surd) -> Cut {
@@ -185,25 +209,38 @@ impl Gathering<'_> {
     }
 
     fn part(&mut self, part: &Part) {
-        match part.shape {
-            PartShape::Rectangle | PartShape::MitredStrip => self.strip(part),
-            PartShape::HalfSquare | PartShape::QuarterSquare => self.triangle(part),
+        match cut_sizes::part_cut(part, &self.plan.seam) {
+            PartCut::Rectangle { length, width } => self.strip(part, length, width),
+            PartCut::Strip {
+                length,
+                width,
+                spare,
+            } => self.strip(part, length + spare, width),
+            PartCut::SquareCutOnce { side } => self.half_square(part, side),
+            PartCut::SquareCutTwice { side } => self.quarter_square(part, side),
         }
     }
 
     /// A rectangle; a long one is joined from strips or cut along the selvage.
-    fn strip(&mut self, part: &Part) {
-        let two = self.seams(&Surd::TWO);
-        let (long, short) = (self.cut(&part.length + &two), self.cut(&part.width + &two));
+    fn strip(&mut self, part: &Part, length: Surd, width: Surd) {
+        let (long, short) = (self.cut(length), self.cut(width));
         let usage = Use::Part(part.kind);
         let border = match part.kind {
             PartKind::BorderSide(border) | PartKind::BorderEnd(border) => Some(border),
             _ => None,
         };
-        let along = border.and_then(|b| self.plan.borders.get(b)).map(|plan| plan.cut);
+        let along = border
+            .and_then(|b| self.plan.borders.get(b))
+            .map(|plan| plan.cut);
         if let (Some(border), Some(CutAlong::Length)) = (border, along) {
-            let key = Key::Lengthwise { border, strip: short.marks };
-            let method = Method::Lengthwise { strip: short, lengths: Vec::new() };
+            let key = Key::Lengthwise {
+                border,
+                strip: short.marks,
+            };
+            let method = Method::Lengthwise {
+                strip: short,
+                lengths: Vec::new(),
+            };
             self.add(part.cloth, key, method.clone(), (0, usage, 1));
             self.group(part.cloth, key, method).lengths.push(long);
             return;
@@ -218,10 +255,19 @@ impl Gathering<'_> {
             };
             self.joined(part.cloth, Some(kind), short, long, usage);
         } else {
-            let (height, width) = if upright { (long, short) } else { (short, long) };
+            let (height, width) = if upright {
+                (long, short)
+            } else {
+                (short, long)
+            };
             let turnable = free && border.is_none();
             let key = kinds::slab(height.marks, width.marks, turnable, Split::Whole);
-            self.add(part.cloth, key, Method::Rectangle { height, width }, (0, usage, 1));
+            self.add(
+                part.cloth,
+                key,
+                Method::Rectangle { height, width },
+                (0, usage, 1),
+            );
         }
     }
 
@@ -233,43 +279,54 @@ impl Gathering<'_> {
         length: Cut,
         usage: Use,
     ) {
-        let key = Key::Joined { part, strip: strip.marks };
-        let method = Method::JoinedStrips { strip, lengths: Vec::new() };
+        let key = Key::Joined {
+            part,
+            strip: strip.marks,
+        };
+        let method = Method::JoinedStrips {
+            strip,
+            lengths: Vec::new(),
+        };
         self.add(cloth, key, method.clone(), (0, usage, 1));
         self.group(cloth, key, method).lengths.push(length);
     }
 
-    /// A setting triangle: half or a quarter of a square.
-    fn triangle(&mut self, part: &Part) {
-        let direction = self.plan.cloth(part.cloth).direction;
+    /// Half of a square.
+    fn half_square(&mut self, part: &Part, side: Surd) {
+        let free = self.plan.cloth(part.cloth).direction == Direction::Free;
         let place = Place::of(part);
-        let half = part.shape == PartShape::HalfSquare;
-        let (shape, yields, side) = if half {
-            let leg = &part.length * &Surd::root2().half();
-            let side = leg + self.seams(&(Surd::TWO + Surd::root2()));
-            (RotaryShape::HalfSquareTriangle, 2, side)
-        } else {
-            let side = &part.length + &self.seams(&(Surd::TWO + Surd::root2().times(2)));
-            (RotaryShape::QuarterSquareTriangle, 4, side)
+        let (rising, index) = kinds::half_of(place.corner_upper, place.corner_left);
+        let split = Split::Once {
+            rising: free || rising,
         };
+        self.square(part, side, (RotaryShape::HalfSquareTriangle, split, index));
+    }
+
+    /// A quarter of a square.
+    fn quarter_square(&mut self, part: &Part, side: Surd) {
+        let index = Place::of(part).long_side;
+        self.square(
+            part,
+            side,
+            (RotaryShape::QuarterSquareTriangle, Split::Twice, index),
+        );
+    }
+
+    /// The `index`th piece of a square of this exact side, split.
+    fn square(&mut self, part: &Part, side: Surd, piece: (RotaryShape, Split, u32)) {
+        let (shape, split, index) = piece;
         let side = self.cut(side);
-        let (split, index) = if half {
-            let (rising, index) = kinds::half_of(place.corner_upper, place.corner_left);
-            let free = direction == Direction::Free;
-            (Split::Once { rising: free || rising }, index)
-        } else {
-            (Split::Twice, place.long_side)
-        };
         let key = kinds::slab(side.marks, side.marks, false, split);
+        let sort = split.sort(index, self.plan.cloth(part.cloth).direction);
         let rotary = Rotary {
             shape,
             strip: side.clone(),
             crosscut: side,
             advance: None,
-            yields,
+            yields: split.yields(),
             blunted: None,
         };
-        let want = (split.sort(index, direction), Use::Part(part.kind), 1);
+        let want = (sort, Use::Part(part.kind), 1);
         self.add(part.cloth, key, Method::Ruler(Box::new(rotary)), want);
     }
 
@@ -281,7 +338,9 @@ impl Gathering<'_> {
                 height: length.clone(),
                 width: self.cut_marks(self.across(cloth)),
             };
-            let key = Key::Backing { length: length.marks };
+            let key = Key::Backing {
+                length: length.marks,
+            };
             self.add(cloth, key, method, (0, Use::Backing, way.lengths));
         }
         if let (Some(cloth), Some(sleeve)) = (finishing.backing.cloth, &finishing.sleeve) {
@@ -299,10 +358,18 @@ impl Gathering<'_> {
         } else {
             let free = self.plan.cloth(cloth).direction == Direction::Free;
             // As everywhere, of a piece that may be turned the shorter side comes first.
-            let (height, width) =
-                if free && depth.marks > length.marks { (length, depth) } else { (depth, length) };
+            let (height, width) = if free && depth.marks > length.marks {
+                (length, depth)
+            } else {
+                (depth, length)
+            };
             let key = kinds::slab(height.marks, width.marks, free, Split::Whole);
-            self.add(cloth, key, Method::Rectangle { height, width }, (0, Use::Sleeve, 1));
+            self.add(
+                cloth,
+                key,
+                Method::Rectangle { height, width },
+                (0, Use::Sleeve, 1),
+            );
         }
     }
 
@@ -311,7 +378,12 @@ impl Gathering<'_> {
         if let Some(side) = &binding.bias_square {
             let (count, side) = self.bias_squares(cloth, side);
             let key = Key::BiasSquare { side: side.marks };
-            self.add(cloth, key, Method::BiasSquare { side }, (0, Use::Binding, count));
+            self.add(
+                cloth,
+                key,
+                Method::BiasSquare { side },
+                (0, Use::Binding, count),
+            );
         } else if binding.strips > 0 {
             let strip = self.cut(binding.strip.clone());
             let key = Key::Binding { strip: strip.marks };
@@ -331,7 +403,11 @@ impl Gathering<'_> {
         (1..=16)
             .map(|count| {
                 let whole = (area / f64::from(count)).sqrt() - 1e-9;
-                let side = if count == 1 { side.clone() } else { Surd::int(whole.ceil() as i64) };
+                let side = if count == 1 {
+                    side.clone()
+                } else {
+                    Surd::int(whole.ceil() as i64)
+                };
                 (count, self.cut(side))
             })
             .find(|(_, side)| side.marks <= across)
@@ -340,7 +416,11 @@ impl Gathering<'_> {
 
     fn cut_marks(&self, marks: i64) -> Cut {
         let size = self.plan.ruler.length(marks);
-        Cut { marks, exact: size.clone(), size }
+        Cut {
+            marks,
+            exact: size.clone(),
+            size,
+        }
     }
 }
 
@@ -358,22 +438,31 @@ struct Place {
 
 impl Place {
     fn of(part: &Part) -> Self {
-        let points: Vec<[f64; 2]> =
-            part.outline.points().iter().map(geometry::Point::to_f64).collect();
+        let points: Vec<[f64; 2]> = part
+            .outline
+            .points()
+            .iter()
+            .map(geometry::Point::to_f64)
+            .collect();
         let n = points.len();
         let length = |i: usize| {
             let (a, b) = (points[i], points[(i + 1) % n]);
             (a[0] - b[0]).hypot(a[1] - b[1])
         };
-        let longest =
-            (0..n).max_by(|&i, &j| length(i).total_cmp(&length(j)).then(j.cmp(&i))).unwrap_or(0);
+        let longest = (0..n)
+            .max_by(|&i, &j| length(i).total_cmp(&length(j)).then(j.cmp(&i)))
+            .unwrap_or(0);
         let (a, b) = (points[longest], points[(longest + 1) % n]);
         let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
         // The outline runs clockwise, so its body lies on the right of its long side; the
         // square corner lies away from it.
         let body = [-dy, dx];
         let flatter = dx.abs() - dy.abs();
-        let upright = if flatter.abs() < 1e-9 { dx * dy < 0.0 } else { flatter < 0.0 };
+        let upright = if flatter.abs() < 1e-9 {
+            dx * dy < 0.0
+        } else {
+            flatter < 0.0
+        };
         Self {
             upright,
             corner_upper: body[1] < 0.0,

@@ -96,9 +96,20 @@ pub(super) enum Key {
     /// Strips along the selvage for a border.
     Lengthwise { border: usize, strip: i64 },
     /// Rectangles, perhaps cut further. With `turnable` the height is the shorter side.
-    Slab { height: i64, width: i64, turnable: bool, split: Split },
+    Slab {
+        height: i64,
+        width: i64,
+        turnable: bool,
+        split: Split,
+    },
     /// Runs of slanted pieces along a strip of this height.
-    Run { shape: RotaryShape, strip: i64, step: i64, leans_right: bool, facing: Facing },
+    Run {
+        shape: RotaryShape,
+        strip: i64,
+        step: i64,
+        leans_right: bool,
+        facing: Facing,
+    },
     /// The printed template, head to tail.
     Template(Lay),
     /// Strips joined end to end for a part, or (`None`) for the sleeve.
@@ -128,7 +139,11 @@ impl Lay {
     /// has its arrow along the cloth.
     pub(super) fn turn(self, template: &Template) -> f64 {
         // Turning over (x to -x) turns a direction g into 180° - g.
-        let grain = if self.mirrored { 180.0 - template.grain } else { template.grain };
+        let grain = if self.mirrored {
+            180.0 - template.grain
+        } else {
+            template.grain
+        };
         match self.lie {
             Lie::Up(quarter) => 90.0 * f64::from(quarter),
             Lie::Free | Lie::Arrow => 90.0 - grain,
@@ -138,7 +153,11 @@ impl Lay {
     /// An outline of the template as it lies on the cloth, corners still running clockwise.
     pub(super) fn laid(self, template: &Template, outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
         let turned = turned_by(outline, self.mirrored, self.turn(template));
-        if self.mirrored { turned.into_iter().rev().collect() } else { turned }
+        if self.mirrored {
+            turned.into_iter().rev().collect()
+        } else {
+            turned
+        }
     }
 }
 
@@ -169,16 +188,30 @@ fn near_multiple(degrees: f64) -> Option<u8> {
 pub(super) fn kind_of(block: &Block, lay: Lay, direction: Direction) -> (Key, u32, Method) {
     let template = &block.templates[lay.template];
     let by_template = (Key::Template(lay), 0, Method::Template);
-    let Some(rotary) = &template.rotary else { return by_template };
-    let finished: Vec<[f64; 2]> = template.finished.points().iter().map(Point::to_f64).collect();
+    let Some(rotary) = &template.rotary else {
+        return by_template;
+    };
+    let finished: Vec<[f64; 2]> = template
+        .finished
+        .points()
+        .iter()
+        .map(Point::to_f64)
+        .collect();
     let outline = Outline(lay.laid(template, &finished));
     let free = direction == Direction::Free;
     let method = Method::Ruler(Box::new(rotary.clone()));
     match rotary.shape {
         RotaryShape::Square | RotaryShape::Rectangle => {
             let (height, width) = outline.sides(rotary, free);
-            let method = Method::Rectangle { height: height.clone(), width: width.clone() };
-            (slab(height.marks, width.marks, free, Split::Whole), 0, method)
+            let method = Method::Rectangle {
+                height: height.clone(),
+                width: width.clone(),
+            };
+            (
+                slab(height.marks, width.marks, free, Split::Whole),
+                0,
+                method,
+            )
         }
         RotaryShape::HalfSquareTriangle | RotaryShape::HalfRectangleTriangle => {
             let (key, sort) = outline.half(rotary, direction);
@@ -198,7 +231,12 @@ pub(super) fn kind_of(block: &Block, lay: Lay, direction: Direction) -> (Key, u3
 
 /// A rectangle; a square needs no turning.
 pub(super) fn slab(height: i64, width: i64, turnable: bool, split: Split) -> Key {
-    Key::Slab { height, width, turnable: turnable && height != width, split }
+    Key::Slab {
+        height,
+        width,
+        turnable: turnable && height != width,
+        split,
+    }
 }
 
 /// Where a right triangle's square corner lies: `(rising, place)` of the rectangle it is
@@ -255,7 +293,10 @@ impl Outline {
         };
         let split = Split::Once { rising };
         let (height, width) = self.sides(rotary, free);
-        (slab(height.marks, width.marks, free, split), split.sort(place, direction))
+        (
+            slab(height.marks, width.marks, free, split),
+            split.sort(place, direction),
+        )
     }
 
     /// The corner where two edges meet square: the one nearest a right angle.
@@ -328,9 +369,9 @@ impl Outline {
     /// edge as the top of a strip, whether going down means going right.
     fn leans_right(&self, base: ([f64; 2], [f64; 2])) -> bool {
         let along = [base.1[0] - base.0[0], base.1[1] - base.0[1]];
-        self.edges().find(|edge| edge.0 == base.1).is_some_and(|(a, b)| {
-            along[0] * (b[0] - a[0]) + along[1] * (b[1] - a[1]) > 0.0
-        })
+        self.edges()
+            .find(|edge| edge.0 == base.1)
+            .is_some_and(|(a, b)| along[0] * (b[0] - a[0]) + along[1] * (b[1] - a[1]) > 0.0)
     }
 }
 
@@ -342,6 +383,9 @@ fn length((a, b): ([f64; 2], [f64; 2])) -> f64 {
 pub(super) fn bounds(points: &[[f64; 2]]) -> ([f64; 2], [f64; 2]) {
     let start = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
     points.iter().fold(start, |(least, most), p| {
-        ([least[0].min(p[0]), least[1].min(p[1])], [most[0].max(p[0]), most[1].max(p[1])])
+        (
+            [least[0].min(p[0]), least[1].min(p[1])],
+            [most[0].max(p[0]), most[1].max(p[1])],
+        )
     })
 }

@@ -35,8 +35,7 @@ fn to_buy(plan: &Plan, needs: i64) -> Surd {
         return Surd::ZERO;
     }
     let buying = &plan.buying;
-    let washed = (plan.ruler.length(needs) + &buying.squaring)
-        * (Surd::ONE + &buying.shrinkage);
+    let washed = (plan.ruler.length(needs) + &buying.squaring) * (Surd::ONE + &buying.shrinkage);
     let steps = washed.checked_div(&buying.step).map(|steps| steps.ceil());
     steps.map_or(washed, |steps| buying.step.times(steps))
 }
@@ -67,6 +66,8 @@ struct Table<'a> {
     cloth: ClothId,
     direction: Direction,
     across: i64,
+    /// One mark, inches.
+    mark: f64,
     demands: Vec<Demand>,
     /// For each demand and sort of piece, what is still to be laid, last first.
     waiting: Vec<BTreeMap<u32, Vec<(Use, u32)>>>,
@@ -84,6 +85,7 @@ impl<'a> Table<'a> {
             cloth,
             direction: on_record.direction,
             across: plan.ruler.down(&on_record.width),
+            mark: plan.ruler.mark().to_f64(),
             demands: Vec::new(),
             waiting: Vec::new(),
             too_large: Vec::new(),
@@ -102,16 +104,34 @@ impl<'a> Table<'a> {
         let panel_length: i64 = panels.iter().map(Panel::height).sum();
         let rests: Vec<Rest> = panels
             .iter()
-            .map(|panel| Rest { width: self.across - panel.used, height: panel.height() })
+            .map(|panel| Rest {
+                width: self.across - panel.used,
+                height: panel.height(),
+            })
             .collect();
-        let sizes: Vec<(i64, i64)> =
-            panels.iter().flat_map(|p| &p.strips).map(|s| (s.width, s.length)).collect();
+        let sizes: Vec<(i64, i64)> = panels
+            .iter()
+            .flat_map(|p| &p.strips)
+            .map(|s| (s.width, s.length))
+            .collect();
         let bound = bounds::least(&self.items, &sizes, self.across);
-        let sheet = Sheet { across: self.across, rests: &rests };
+        let sheet = Sheet {
+            across: self.across,
+            rests: &rests,
+        };
         let strips = packing::packed(&self.items, sheet, bound.least - panel_length);
         let needs = panel_length + packing::length(&strips);
-        debug_assert!(bound.least <= needs, "a bound of {} above {needs}", bound.least);
-        let mut laying = Laying { table: &mut self, y: 0, strips: Vec::new(), pieces: Vec::new() };
+        debug_assert!(
+            bound.least <= needs,
+            "a bound of {} above {needs}",
+            bound.least
+        );
+        let mut laying = Laying {
+            table: &mut self,
+            y: 0,
+            strips: Vec::new(),
+            pieces: Vec::new(),
+        };
         laying.all(&panels, strips);
         let (strips, pieces) = (laying.strips, laying.pieces);
         for (index, demand) in self.demands.iter_mut().enumerate() {
@@ -125,7 +145,10 @@ impl<'a> Table<'a> {
             at_least: bound.least as f64,
             bound: bound.why,
             buy: to_buy(self.plan, needs),
-            used_area: pieces.iter().map(|piece| geometry::area(&piece.outline).abs()).sum(),
+            used_area: pieces
+                .iter()
+                .map(|piece| geometry::area(&piece.outline).abs())
+                .sum(),
             demands: self.demands,
             strips,
             pieces,
@@ -138,7 +161,9 @@ impl<'a> Table<'a> {
         let index = self.demands.len();
         group.lengths.sort_by(|a, b| b.cmp(a));
         let serves = group.serves();
-        let Some(first) = serves.first().copied() else { return };
+        let Some(first) = serves.first().copied() else {
+            return;
+        };
         let mut count = serves.iter().map(|served| served.count).sum();
         let mut waiting: BTreeMap<u32, Vec<(Use, u32)>> = group
             .sorts
@@ -172,7 +197,11 @@ impl<'a> Table<'a> {
         let fits = width <= self.across;
         if fits {
             let strips = group.lengths.iter();
-            let strips = strips.map(|length| Lengthwise { demand, width, length: length.marks });
+            let strips = strips.map(|length| Lengthwise {
+                demand,
+                width,
+                length: length.marks,
+            });
             self.lengthwise.extend(strips);
         }
         fits
@@ -194,7 +223,13 @@ impl<'a> Table<'a> {
             let count = u32::try_from(count).unwrap_or_default();
             if count > 0 {
                 let (first, divisible) = (false, true);
-                self.items.push(Item { demand, ways: vec![way], count, first, divisible });
+                self.items.push(Item {
+                    demand,
+                    ways: vec![way],
+                    count,
+                    first,
+                    divisible,
+                });
             }
         };
         item(strips - 1, self.across);
@@ -203,12 +238,20 @@ impl<'a> Table<'a> {
     }
 
     fn add_items(&mut self, demand: usize, key: &Key, group: &Group) -> bool {
-        let bench =
-            Bench { ruler: &self.plan.ruler, across: self.across, direction: self.direction };
+        let bench = Bench {
+            ruler: &self.plan.ruler,
+            across: self.across,
+            direction: self.direction,
+        };
         let pieces: u32 = group.sorts.values().flat_map(BTreeMap::values).sum();
         let whole = Split::Whole;
         let (ways, count) = match *key {
-            Key::Slab { height, width, turnable, split } => {
+            Key::Slab {
+                height,
+                width,
+                turnable,
+                split,
+            } => {
                 let count = group.slabs(split, self.direction);
                 (bench.slabs(height, width, turnable, split), count)
             }
@@ -218,16 +261,28 @@ impl<'a> Table<'a> {
             Key::Template(lay) => {
                 let block = self.blocks.get(lay.block.0).and_then(Option::as_ref);
                 let template = block.and_then(|block| block.templates.get(lay.template));
-                (template.map_or_else(Vec::new, |t| bench.template(lay, t)), pieces)
+                (
+                    template.map_or_else(Vec::new, |t| bench.template(lay, t)),
+                    pieces,
+                )
             }
             Key::Run { .. } => (bench.run(key, &group.method).into_iter().collect(), pieces),
             Key::Joined { .. } | Key::Lengthwise { .. } => (Vec::new(), 0),
         };
-        let ways: Vec<Way> = ways.into_iter().filter(|way| !way.reach.is_empty()).collect();
+        let ways: Vec<Way> = ways
+            .into_iter()
+            .filter(|way| !way.reach.is_empty())
+            .collect();
         let fits = !ways.is_empty();
         if fits {
             let first = matches!(key, Key::Backing { .. });
-            self.items.push(Item { demand, ways, count, first, divisible: false });
+            self.items.push(Item {
+                demand,
+                ways,
+                count,
+                first,
+                divisible: false,
+            });
         }
         fits
     }
@@ -238,13 +293,18 @@ impl<'a> Table<'a> {
         strips.sort_by_key(|strip| (-strip.length, -strip.width, strip.demand));
         let mut panels: Vec<Panel> = Vec::new();
         for strip in strips {
-            let fitting = panels.iter_mut().find(|p| p.used + strip.width <= self.across);
+            let fitting = panels
+                .iter_mut()
+                .find(|p| p.used + strip.width <= self.across);
             match fitting {
                 Some(panel) => {
                     panel.used += strip.width;
                     panel.strips.push(strip);
                 }
-                None => panels.push(Panel { used: strip.width, strips: vec![strip] }),
+                None => panels.push(Panel {
+                    used: strip.width,
+                    strips: vec![strip],
+                }),
             }
         }
         panels
@@ -301,8 +361,9 @@ impl Laying<'_, '_> {
         let is_first = |strip: &Cutstrip, items: &[Item]| {
             strip.batches.iter().any(|batch| items[batch.item].first)
         };
-        let (first, other): (Vec<_>, Vec<_>) =
-            strips.into_iter().partition(|strip| is_first(strip, &self.table.items));
+        let (first, other): (Vec<_>, Vec<_>) = strips
+            .into_iter()
+            .partition(|strip| is_first(strip, &self.table.items));
         for strip in &first {
             self.across(strip);
         }
@@ -332,9 +393,22 @@ impl Laying<'_, '_> {
         for strip in &panel.strips {
             let (width, height) = (strip.width, strip.length);
             let pieces = self.rectangles(strip.demand, Split::Whole, [x, self.y], [width, height]);
-            let slab = LaidSlab { demand: strip.demand, x, width, height, pieces };
+            let slab = LaidSlab {
+                demand: strip.demand,
+                x,
+                width,
+                height,
+                pieces,
+            };
             let (y, slabs) = (self.y, vec![slab]);
-            self.strips.push(Strip { x, y, height, width, lengthwise: true, slabs });
+            self.strips.push(Strip {
+                x,
+                y,
+                height,
+                width,
+                lengthwise: true,
+                slabs,
+            });
             x += width;
         }
     }
@@ -351,32 +425,61 @@ impl Laying<'_, '_> {
                     for unit in 0..i64::from(batch.units) {
                         let x = left + unit * width;
                         let pieces = self.rectangles(demand, split, [x, y], [width, way.height]);
-                        slabs.push(LaidSlab { demand, x, width, height: way.height, pieces });
+                        slabs.push(LaidSlab {
+                            demand,
+                            x,
+                            width,
+                            height: way.height,
+                            pieces,
+                        });
                     }
                 }
                 Look::Run { .. } => {
                     let width = way.takes(batch.units);
                     self.run(demand, &way, batch.units, [left, y]);
                     let (height, pieces) = (way.height, batch.units);
-                    slabs.push(LaidSlab { demand, x: left, width, height, pieces });
+                    slabs.push(LaidSlab {
+                        demand,
+                        x: left,
+                        width,
+                        height,
+                        pieces,
+                    });
                 }
             }
         }
         let (height, lengthwise) = (strip.height, false);
-        self.strips.push(Strip { x, y, height, width, lengthwise, slabs });
+        self.strips.push(Strip {
+            x,
+            y,
+            height,
+            width,
+            lengthwise,
+            slabs,
+        });
     }
 
     /// One rectangle and the pieces it is cut into; how many of them are needed.
     fn rectangles(&mut self, demand: usize, split: Split, at: [i64; 2], size: [i64; 2]) -> u32 {
-        let inches = |marks: i64| self.table.plan.ruler.length(marks).to_f64();
+        let mark = self.table.mark;
+        let inches = |marks: i64| marks as f64 * mark;
         let ([x, y], [width, height]) = (at.map(inches), size.map(inches));
         let mut needed = 0;
         for index in 0..split.yields() {
             let sort = split.sort(index, self.table.direction);
             if let Some(usage) = self.table.next_use(demand, sort) {
                 let outline = split.outline(index, [width, height]);
-                let outline = outline.into_iter().map(|[px, py]| [x + px, y + py]).collect();
-                self.pieces.push(Laid { demand, usage, mirrored: false, outline, grain: 90.0 });
+                let outline = outline
+                    .into_iter()
+                    .map(|[px, py]| [x + px, y + py])
+                    .collect();
+                self.pieces.push(Laid {
+                    demand,
+                    usage,
+                    mirrored: false,
+                    outline,
+                    grain: 90.0,
+                });
                 needed += 1;
             }
         }
@@ -384,15 +487,34 @@ impl Laying<'_, '_> {
     }
 
     fn run(&mut self, demand: usize, way: &Way, units: u32, at: [i64; 2]) {
-        let Look::Run { outlines, pitches, grain } = &way.look else { return };
-        let [mut x, y] = at.map(|marks| self.table.plan.ruler.length(marks).to_f64());
+        let Look::Run {
+            outlines,
+            pitches,
+            grain,
+        } = &way.look
+        else {
+            return;
+        };
+        let [mut x, y] = at.map(|marks| marks as f64 * self.table.mark);
         for (unit, parity) in (0..units).zip([0, 1].into_iter().cycle()) {
             let usage = self.table.next_use(demand, 0);
-            debug_assert!(usage.is_some(), "piece {unit} of a run is one that is needed");
+            debug_assert!(
+                usage.is_some(),
+                "piece {unit} of a run is one that is needed"
+            );
             if let Some(usage) = usage {
-                let outline = outlines[parity].iter().map(|p| [x + p[0], y + p[1]]).collect();
+                let outline = outlines[parity]
+                    .iter()
+                    .map(|p| [x + p[0], y + p[1]])
+                    .collect();
                 let mirrored = way.mirrored;
-                self.pieces.push(Laid { demand, usage, mirrored, outline, grain: *grain });
+                self.pieces.push(Laid {
+                    demand,
+                    usage,
+                    mirrored,
+                    outline,
+                    grain: *grain,
+                });
             }
             x += pitches[parity];
         }

@@ -34,13 +34,19 @@ pub(super) fn pitch(first: &[[f64; 2]], second: &[[f64; 2]]) -> f64 {
 /// The outline turned half round, begun at (0, 0) again.
 pub(super) fn half_turned(outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
     let (least, most) = bounds(outline);
-    outline.iter().map(|p| [least[0] + most[0] - p[0], least[1] + most[1] - p[1]]).collect()
+    outline
+        .iter()
+        .map(|p| [least[0] + most[0] - p[0], least[1] + most[1] - p[1]])
+        .collect()
 }
 
 /// Moved so that it begins at (0, 0).
 pub(super) fn at_origin(outline: &[[f64; 2]]) -> Vec<[f64; 2]> {
     let (least, _) = bounds(outline);
-    outline.iter().map(|p| [p[0] - least[0], p[1] - least[1]]).collect()
+    outline
+        .iter()
+        .map(|p| [p[0] - least[0], p[1] - least[1]])
+        .collect()
 }
 
 /// Leftmost and rightmost point of the outline at this height.
@@ -52,7 +58,11 @@ fn span(outline: &[[f64; 2]], y: f64) -> Option<(f64, f64)> {
         // A hair's breadth either way: corner heights of both outlines are compared.
         let meets = low - 1e-9 <= y && y <= high + 1e-9;
         let level = high - low < 1e-9;
-        let along = if level { 0.0 } else { ((y - a[1]) / (b[1] - a[1])).clamp(0.0, 1.0) };
+        let along = if level {
+            0.0
+        } else {
+            ((y - a[1]) / (b[1] - a[1])).clamp(0.0, 1.0)
+        };
         let at = a[0] + along * (b[0] - a[0]);
         let ends = if level { [a[0], b[0]] } else { [at, at] };
         ends.into_iter().filter(move |_| meets)
@@ -71,12 +81,24 @@ mod tests {
     fn neighbours_follow_as_close_as_their_slants_allow() {
         let triangle = [[0.0, 2.0], [1.0, 0.0], [2.0, 2.0]];
         let other = half_turned(&triangle);
-        assert!((pitch(&triangle, &other) - 1.0 - SAFETY).abs() < 1e-12, "flip-flop: half a base");
-        assert!((pitch(&triangle, &triangle) - 2.0 - SAFETY).abs() < 1e-12, "unturned: a base");
+        assert!(
+            (pitch(&triangle, &other) - 1.0 - SAFETY).abs() < 1e-12,
+            "flip-flop: half a base"
+        );
+        assert!(
+            (pitch(&triangle, &triangle) - 2.0 - SAFETY).abs() < 1e-12,
+            "unturned: a base"
+        );
         let leaning = [[0.0, 0.0], [3.0, 0.0], [4.0, 1.0], [1.0, 1.0]];
-        assert!((pitch(&leaning, &leaning) - 3.0 - SAFETY).abs() < 1e-12, "a parallelogram nests");
+        assert!(
+            (pitch(&leaning, &leaning) - 3.0 - SAFETY).abs() < 1e-12,
+            "a parallelogram nests"
+        );
         let kite = [[0.0, 1.0], [1.0, 0.0], [4.0, 1.0], [1.0, 2.0]];
         let p = pitch(&kite, &half_turned(&kite));
-        assert!((p - 4.0 - SAFETY).abs() < 1e-12, "points meet points: the whole width");
+        assert!(
+            (p - 4.0 - SAFETY).abs() < 1e-12,
+            "points meet points: the whole width"
+        );
     }
 }

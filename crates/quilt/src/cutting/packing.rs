@@ -68,11 +68,21 @@ pub(super) struct Sheet<'a> {
 
 /// The best plan found: every unit of every item in a strip.
 pub(super) fn packed(items: &[Item], sheet: Sheet<'_>, enough: i64) -> Vec<Cutstrip> {
-    let mut best = Best { items, enough, strips: Vec::new(), cost: None };
+    let mut best = Best {
+        items,
+        enough,
+        strips: Vec::new(),
+        cost: None,
+    };
     let short: Vec<usize> = items.iter().map(|item| by_height(item, false)).collect();
     let long: Vec<usize> = items.iter().map(|item| by_height(item, true)).collect();
     let mut choice = short.clone();
-    for (sides, turning) in [(&short, false), (&short, true), (&long, false), (&long, true)] {
+    for (sides, turning) in [
+        (&short, false),
+        (&short, true),
+        (&long, false),
+        (&long, true),
+    ] {
         if best.offer(first_fit(items, sides, turning, sheet)) {
             choice.clone_from(sides);
         }
@@ -119,7 +129,11 @@ impl Best<'_> {
         strips
             .iter()
             .map(|strip| {
-                let trimmed = strip.batches.iter().filter(|batch| lower(strip, batch)).count();
+                let trimmed = strip
+                    .batches
+                    .iter()
+                    .filter(|batch| lower(strip, batch))
+                    .count();
                 1 + strip.batches.len() + trimmed
             })
             .sum()
@@ -128,7 +142,11 @@ impl Best<'_> {
 
 /// Cloth used by the strips that reach across all of it.
 pub(super) fn length(strips: &[Cutstrip]) -> i64 {
-    strips.iter().filter(|strip| strip.rest.is_none()).map(|strip| strip.height).sum()
+    strips
+        .iter()
+        .filter(|strip| strip.rest.is_none())
+        .map(|strip| strip.height)
+        .sum()
 }
 
 fn by_height(item: &Item, tallest: bool) -> usize {
@@ -144,7 +162,9 @@ fn by_height(item: &Item, tallest: bool) -> usize {
 /// Turns one kind after another the other way up and keeps what helps.
 fn bettered(best: &mut Best<'_>, mut choice: Vec<usize>, sheet: Sheet<'_>) {
     let items = best.items;
-    let turnable: Vec<usize> = (0..items.len()).filter(|&i| items[i].ways.len() > 1).collect();
+    let turnable: Vec<usize> = (0..items.len())
+        .filter(|&i| items[i].ways.len() > 1)
+        .collect();
     for turning in [true, false] {
         for &item in &turnable {
             let kept = choice[item];
@@ -170,8 +190,11 @@ fn first_fit(items: &[Item], sides: &[usize], turning: bool, sheet: Sheet<'_>) -
     let mut floor = Floor::new(sheet);
     for index in order {
         let item = &items[index];
-        let ways: Vec<usize> =
-            if turning { (0..item.ways.len()).collect() } else { vec![sides[index]] };
+        let ways: Vec<usize> = if turning {
+            (0..item.ways.len()).collect()
+        } else {
+            vec![sides[index]]
+        };
         let mut left = item.count;
         for strip in &mut floor.strips {
             if left == 0 {
@@ -180,7 +203,9 @@ fn first_fit(items: &[Item], sides: &[usize], turning: bool, sheet: Sheet<'_>) -
             left -= floor_fill(strip, index, item, &ways, left, sheet);
         }
         while left > 0 {
-            let Some(placed) = floor.open(index, sides[index], item, left) else { break };
+            let Some(placed) = floor.open(index, sides[index], item, left) else {
+                break;
+            };
             left -= placed;
         }
     }
@@ -196,12 +221,20 @@ fn floor_fill(
     left: u32,
     sheet: Sheet<'_>,
 ) -> u32 {
-    let width = strip.rest.map_or(sheet.across, |rest| sheet.rests[rest].width);
+    let width = strip
+        .rest
+        .map_or(sheet.across, |rest| sheet.rests[rest].width);
     let room = width - strip.used;
     let best = ways
         .iter()
         .filter(|&&way| item.ways[way].height <= strip.height)
-        .map(|&way| (item.ways[way].fits(room).min(left), item.ways[way].height, way))
+        .map(|&way| {
+            (
+                item.ways[way].fits(room).min(left),
+                item.ways[way].height,
+                way,
+            )
+        })
         .max_by_key(|&(units, height, way)| (units, height, std::cmp::Reverse(way)));
     match best {
         Some((units, _, way)) if units > 0 => {
@@ -214,7 +247,12 @@ fn floor_fill(
 
 impl Cutstrip {
     fn put(&mut self, item: usize, way: usize, how: &Way, units: u32) {
-        self.batches.push(Batch { item, way, units, x: self.used });
+        self.batches.push(Batch {
+            item,
+            way,
+            units,
+            x: self.used,
+        });
         self.used += how.takes(units);
     }
 }
@@ -230,7 +268,11 @@ struct Floor<'a> {
 impl<'a> Floor<'a> {
     fn new(sheet: Sheet<'a>) -> Self {
         let left = sheet.rests.iter().map(|rest| rest.height).collect();
-        Self { sheet, left, strips: Vec::new() }
+        Self {
+            sheet,
+            left,
+            strips: Vec::new(),
+        }
     }
 
     /// Opens a strip with as many as fit: beside a panel if there is room.
@@ -249,7 +291,12 @@ impl<'a> Floor<'a> {
         if let Some(rest) = rest {
             self.left[rest] -= how.height;
         }
-        let mut strip = Cutstrip { rest, height: how.height, used: 0, batches: Vec::new() };
+        let mut strip = Cutstrip {
+            rest,
+            height: how.height,
+            used: 0,
+            batches: Vec::new(),
+        };
         strip.put(index, way, how, units);
         self.strips.push(strip);
         Some(units)
@@ -262,7 +309,10 @@ fn strip_by_strip(items: &[Item], across: i64) -> Vec<Cutstrip> {
     let mut strips = Vec::new();
     while let Some((lead, way)) = lead(items, &left) {
         let pattern = pattern(items, &left, lead, way, across);
-        let times = pattern.batches.iter().map(|batch| left[batch.item] / batch.units.max(1));
+        let times = pattern
+            .batches
+            .iter()
+            .map(|batch| left[batch.item] / batch.units.max(1));
         let times = times.min().unwrap_or(1).max(1);
         for _ in 0..times {
             let mut strip = pattern.clone();
@@ -287,15 +337,29 @@ fn lead(items: &[Item], left: &[u32]) -> Option<(usize, usize)> {
         .map(|index| (index, by_height(&items[index], false)))
         .max_by_key(|&(index, way)| {
             let how = &items[index].ways[way];
-            (items[index].first, how.height, how.takes(1), std::cmp::Reverse(index))
+            (
+                items[index].first,
+                how.height,
+                how.takes(1),
+                std::cmp::Reverse(index),
+            )
         })
 }
 
 /// A strip opened by one lead piece (or a run of them) and filled by most area.
 fn pattern(items: &[Item], left: &[u32], lead: usize, way: usize, across: i64) -> Cutstrip {
     let how = &items[lead].ways[way];
-    let units = if how.single() { 1 } else { how.fits(across).min(left[lead]) };
-    let mut strip = Cutstrip { rest: None, height: how.height, used: 0, batches: Vec::new() };
+    let units = if how.single() {
+        1
+    } else {
+        how.fits(across).min(left[lead])
+    };
+    let mut strip = Cutstrip {
+        rest: None,
+        height: how.height,
+        used: 0,
+        batches: Vec::new(),
+    };
     strip.put(lead, way, how, units.max(1));
     let room = across - strip.used;
     let candidates = candidates(items, left, lead, how.height, room);
@@ -305,10 +369,19 @@ fn pattern(items: &[Item], left: &[u32], lead: usize, way: usize, across: i64) -
         let units = units.min(left[item] - taken[item]);
         if units > 0 {
             taken[item] += units;
-            match strip.batches.iter_mut().find(|b| (b.item, b.way) == (item, way)) {
+            match strip
+                .batches
+                .iter_mut()
+                .find(|b| (b.item, b.way) == (item, way))
+            {
                 // More of the lead piece: one batch, so that they lie side by side.
                 Some(batch) => batch.units += units,
-                None => strip.batches.push(Batch { item, way, units, x: 0 }),
+                None => strip.batches.push(Batch {
+                    item,
+                    way,
+                    units,
+                    x: 0,
+                }),
             }
         }
     }
@@ -364,7 +437,9 @@ fn selection(
         }
         taken.push(count);
     }
-    let mut at = (0..size).max_by_key(|&at| (value[at], std::cmp::Reverse(at))).unwrap_or(0);
+    let mut at = (0..size)
+        .max_by_key(|&at| (value[at], std::cmp::Reverse(at)))
+        .unwrap_or(0);
     let mut chosen = Vec::new();
     for (&(item, way, _), count) in candidates.iter().zip(&taken).rev() {
         if count[at] > 0 {

@@ -86,7 +86,11 @@ fn named(usage: &Use, count: u32) -> String {
 /// The steps of cutting one cloth, in order.
 #[must_use]
 pub fn steps(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Vec<CutStep> {
-    let words = Words { plan, blocks, cutting };
+    let words = Words {
+        plan,
+        blocks,
+        cutting,
+    };
     let mut steps: Vec<CutStep> = Vec::new();
     let mut pieces = cutting.pieces.iter();
     for strip in &cutting.strips {
@@ -113,7 +117,12 @@ pub fn steps(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Vec<CutSte
     for step in &mut steps {
         step.text = words.step(step);
     }
-    steps.extend(cutting.demands.iter().filter_map(|demand| words.joining(demand)));
+    steps.extend(
+        cutting
+            .demands
+            .iter()
+            .filter_map(|demand| words.joining(demand)),
+    );
     steps
 }
 
@@ -146,7 +155,13 @@ impl Words<'_> {
             let (demand, height) = (slab.demand, slab.height);
             let same = |c: &Crosscut| (c.demand, c.height, c.width) == (demand, height, width);
             let at = crosscuts.iter().position(same).unwrap_or_else(|| {
-                crosscuts.push(Crosscut { demand, height, width, count: 0, pieces: Vec::new() });
+                crosscuts.push(Crosscut {
+                    demand,
+                    height,
+                    width,
+                    count: 0,
+                    pieces: Vec::new(),
+                });
                 crosscuts.len() - 1
             });
             let crosscut = &mut crosscuts[at];
@@ -157,6 +172,12 @@ impl Words<'_> {
             }
             crosscut.pieces = uses.into_iter().collect();
         }
+    }
+
+    /// What a demand's strips become when they are joined, if they are.
+    fn joined(&self, demand: usize) -> Option<String> {
+        let demand = &self.cutting.demands[demand];
+        matches!(demand.method, Method::JoinedStrips { .. }).then(|| made_of(demand))
     }
 
     fn is_run(&self, demand: usize) -> bool {
@@ -178,8 +199,11 @@ impl Words<'_> {
         let strips = if step.strips == 1 { "strip" } else { "strips" };
         let them = if step.strips == 1 { "it" } else { "them" };
         if step.lengthwise {
-            let made: Vec<String> =
-                step.crosscuts.iter().map(|crosscut| self.labels(crosscut)).collect();
+            let made: Vec<String> = step
+                .crosscuts
+                .iter()
+                .map(|crosscut| self.labels(crosscut))
+                .collect();
             return format!(
                 "Cut {} {strips} {} wide and {} long along the selvage: {}.",
                 step.strips,
@@ -189,16 +213,30 @@ impl Words<'_> {
             );
         }
         let whole = step.width == self.cutting.width;
-        let beside = if whole { "" } else { ", beside the long strips" };
-        let head = format!("Cut {} {strips} {} high{beside}", step.strips, self.say(step.height));
+        let beside = if whole {
+            ""
+        } else {
+            ", beside the long strips"
+        };
+        let head = format!(
+            "Cut {} {strips} {} high{beside}",
+            step.strips,
+            self.say(step.height)
+        );
         // Strips that stay whole need no second sentence.
         if let [only] = step.crosscuts.as_slice()
             && (only.width, only.height) == (step.width, step.height)
         {
-            return format!("{head}, the whole width: {}.", self.labels(only));
+            return match self.joined(only.demand) {
+                Some(joined) => format!("{head}, the whole width, to be joined for {joined}."),
+                None => format!("{head}, the whole width: {}.", self.labels(only)),
+            };
         }
-        let cuts: Vec<String> =
-            step.crosscuts.iter().map(|crosscut| self.crosscut(crosscut, step)).collect();
+        let cuts: Vec<String> = step
+            .crosscuts
+            .iter()
+            .map(|crosscut| self.crosscut(crosscut, step))
+            .collect();
         format!("{head}. From {them} cut {}.", cuts.join("; "))
     }
 
@@ -214,7 +252,11 @@ impl Words<'_> {
         let plain = self.rectangles(crosscut);
         match &demand.method {
             Method::Template => {
-                let half = if self.turned(demand) { ", every other one turned half round" } else { "" };
+                let half = if self.turned(demand) {
+                    ", every other one turned half round"
+                } else {
+                    ""
+                };
                 format!("by template, head to tail{half}{trimmed}: {labels}")
             }
             Method::Ruler(rotary) => match rotary.shape {
@@ -242,9 +284,14 @@ impl Words<'_> {
                 }
             },
             Method::JoinedStrips { .. } => {
-                let lengths = if count == 1 { "length" } else { "lengths" };
-                let piece = self.say(crosscut.width);
-                format!("{count} {lengths} of {piece} to be joined{trimmed}: {labels}")
+                let s = if count == 1 { "" } else { "s" };
+                let strips = if crosscut.width == self.cutting.width {
+                    format!("{count} whole strip{s}")
+                } else {
+                    format!("{count} length{s} of {}", self.say(crosscut.width))
+                };
+                let joined = self.joined(crosscut.demand).unwrap_or_default();
+                format!("{strips} to be joined for {joined}{trimmed}")
             }
             Method::BiasSquare { .. } => format!("{plain}, to be cut on the bias: {labels}"),
             Method::Rectangle { .. } | Method::Lengthwise { .. } => format!("{plain}: {labels}"),
@@ -301,7 +348,9 @@ impl Words<'_> {
 
     /// How joined strips become the lengths that are needed.
     fn joining(&self, demand: &Demand) -> Option<CutStep> {
-        let Method::JoinedStrips { strip, lengths } = &demand.method else { return None };
+        let Method::JoinedStrips { strip, lengths } = &demand.method else {
+            return None;
+        };
         let mut by_length: BTreeMap<std::cmp::Reverse<&Cut>, u32> = BTreeMap::new();
         for length in lengths {
             *by_length.entry(std::cmp::Reverse(length)).or_default() += 1;
@@ -310,8 +359,7 @@ impl Words<'_> {
             .into_iter()
             .map(|(length, count)| format!("{count} of {}", self.say(length.0.marks)))
             .collect();
-        let made: Vec<String> =
-            demand.serves.iter().map(|served| named(&served.usage, served.count)).collect();
+        let made = made_of(demand);
         let join = if demand.count == 1 {
             format!("From the {} strip", self.say(strip.marks))
         } else {
@@ -322,7 +370,7 @@ impl Words<'_> {
             )
         };
         Some(CutStep {
-            text: format!("{join} cut {}: {}.", listed(&cuts), listed(&made)),
+            text: format!("{join} cut {}: {}.", listed(&cuts), made),
             strips: 0,
             height: strip.marks,
             width: 0,
@@ -330,6 +378,23 @@ impl Words<'_> {
             crosscuts: Vec::new(),
         })
     }
+}
+
+/// What the joined strips of a demand become: sides and ends make the border.
+fn made_of(demand: &Demand) -> String {
+    let name = |usage: &Use, count| match usage {
+        Use::Part(PartKind::BorderSide(border) | PartKind::BorderEnd(border)) => {
+            format!("border {}", border + 1)
+        }
+        usage => named(usage, count),
+    };
+    let mut names: Vec<String> = demand
+        .serves
+        .iter()
+        .map(|served| name(&served.usage, served.count))
+        .collect();
+    names.dedup();
+    listed(&names)
 }
 
 fn is_trapezoid(shape: RotaryShape) -> bool {

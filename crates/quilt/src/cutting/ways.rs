@@ -67,7 +67,9 @@ impl Way {
 
     /// Marks along the strip that so many units take; 0 for none.
     pub(super) fn takes(&self, units: u32) -> i64 {
-        (units as usize).checked_sub(1).map_or(0, |last| self.reach[last])
+        (units as usize)
+            .checked_sub(1)
+            .map_or(0, |last| self.reach[last])
     }
 
     /// Whether each unit is cut on its own, not in a run.
@@ -78,7 +80,13 @@ impl Way {
     /// A rectangle of this size, on cloth `across` marks wide.
     pub(super) fn slab(height: i64, width: i64, split: Split, across: i64) -> Self {
         let reach = (1..=across / width.max(1)).map(|n| n * width).collect();
-        Self { height, reach, advance: width * FINE, mirrored: false, look: Look::Slab(split) }
+        Self {
+            height,
+            reach,
+            advance: width * FINE,
+            mirrored: false,
+            look: Look::Slab(split),
+        }
     }
 }
 
@@ -106,7 +114,15 @@ impl Bench<'_> {
 
     /// The way to cut a run by ruler.
     pub(super) fn run(&self, key: &Key, method: &Method) -> Option<Way> {
-        let (&Key::Run { leans_right, facing, .. }, Method::Ruler(rotary)) = (key, method) else {
+        let (
+            &Key::Run {
+                leans_right,
+                facing,
+                ..
+            },
+            Method::Ruler(rotary),
+        ) = (key, method)
+        else {
             return None;
         };
         let run = Slanted::of(rotary, facing);
@@ -118,17 +134,27 @@ impl Bench<'_> {
             reach: self.reach(&first, [&run.pitch, &run.pitch]),
             advance: self.fine(&run.pitch),
             mirrored: false,
-            look: Look::Run { outlines, pitches: [pitch, pitch], grain: 90.0 },
+            look: Look::Run {
+                outlines,
+                pitches: [pitch, pitch],
+                grain: 90.0,
+            },
         })
     }
 
     /// The ways to cut by the printed template: arrow along the cloth, or across too.
     pub(super) fn template(&self, lay: Lay, template: &Template) -> Vec<Way> {
-        let outline =
-            if template.trimmed.is_empty() { &template.cut } else { &template.trimmed };
+        let outline = if template.trimmed.is_empty() {
+            &template.cut
+        } else {
+            &template.trimmed
+        };
         let upright = lay.laid(template, outline);
-        let grain = (if lay.mirrored { 180.0 - template.grain } else { template.grain }
-            + lay.turn(template))
+        let grain = (if lay.mirrored {
+            180.0 - template.grain
+        } else {
+            template.grain
+        } + lay.turn(template))
         .rem_euclid(180.0);
         let mut ways = vec![self.head_to_tail(lay, &upright, grain)];
         if lay.lie == Lie::Free {
@@ -145,10 +171,16 @@ impl Bench<'_> {
         // A hair's breadth of float is not worth a mark.
         let marks = |inches: f64| (inches / mark - 1e-9).ceil() as i64;
         let same = marks(nest::pitch(&upright, &upright));
-        let pair =
-            [marks(nest::pitch(&upright, &turned)), marks(nest::pitch(&turned, &upright))];
+        let pair = [
+            marks(nest::pitch(&upright, &turned)),
+            marks(nest::pitch(&turned, &upright)),
+        ];
         let flip = self.direction != Direction::OneWay && pair[0] + pair[1] < 2 * same;
-        let (other, pitches) = if flip { (turned, pair) } else { (upright.clone(), [same; 2]) };
+        let (other, pitches) = if flip {
+            (turned, pair)
+        } else {
+            (upright.clone(), [same; 2])
+        };
         let (_, most) = kinds::bounds(&upright);
         let lengths = pitches.map(|pitch| self.ruler.length(pitch));
         let first = self.ruler.length(marks(most[0]));
@@ -225,15 +257,32 @@ impl Slanted {
             }
             _ => {
                 // The ruler reads the distance square to the slanted cuts.
-                let read = rotary.advance.as_ref().map(|advance| &advance.size * &over_sine);
+                let read = rotary
+                    .advance
+                    .as_ref()
+                    .map(|advance| &advance.size * &over_sine);
                 let side = read.unwrap_or_else(|| rotary.crosscut.size.clone());
                 (lean.clone(), side.clone(), side)
             }
         };
         if facing == Facing::Alternate {
-            Self { shape, strip, lean, lead, pitch, side }
+            Self {
+                shape,
+                strip,
+                lean,
+                lead,
+                pitch,
+                side,
+            }
         } else {
-            Self { shape, strip, lean, lead: Surd::ZERO, pitch: side.clone(), side }
+            Self {
+                shape,
+                strip,
+                lean,
+                lead: Surd::ZERO,
+                pitch: side.clone(),
+                side,
+            }
         }
     }
 
@@ -244,7 +293,12 @@ impl Slanted {
         let shape = match self.shape {
             RotaryShape::Triangle60 => vec![[lean, 0.0], [side, height], [0.0, height]],
             RotaryShape::Trapezoid45 | RotaryShape::Trapezoid60 => {
-                vec![[lean, 0.0], [side - lean, 0.0], [side, height], [0.0, height]]
+                vec![
+                    [lean, 0.0],
+                    [side - lean, 0.0],
+                    [side, height],
+                    [0.0, height],
+                ]
             }
             // Both long points cut off at half a side.
             RotaryShape::Hexagon60 => vec![
@@ -255,7 +309,12 @@ impl Slanted {
                 [lean, height],
                 [lean / 2.0, height / 2.0],
             ],
-            _ => vec![[0.0, 0.0], [side, 0.0], [side + lean, height], [lean, height]],
+            _ => vec![
+                [0.0, 0.0],
+                [side, 0.0],
+                [side + lean, height],
+                [lean, height],
+            ],
         };
         let over = |points: &[[f64; 2]]| -> Vec<[f64; 2]> {
             points.iter().rev().map(|p| [p[0], height - p[1]]).collect()

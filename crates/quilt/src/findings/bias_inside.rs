@@ -40,7 +40,11 @@ fn sides(block: &Block) -> Vec<String> {
             .collect();
         lengths.dedup();
         if !lengths.is_empty() {
-            found.push(format!("{} ({} finished)", template.letter, lengths.join(", ")));
+            found.push(format!(
+                "{} ({} finished)",
+                template.letter,
+                lengths.join(", ")
+            ));
         }
     }
     found

@@ -1,9 +1,31 @@
 //! Pieces larger than the cloth they are to be cut from.
+//!
+//! A piece wider than the cloth that may not be turned, or has no joined way to be cut,
+//! is left out of the cutting, so the cloth to buy would be too little.
 
 use super::Finding;
+use crate::cutting::{Method, use_name};
 use crate::plan::Plan;
 use crate::results::Results;
 
-pub(super) fn check(_plan: &Plan, _results: &Results) -> Vec<Finding> {
-    Vec::new()
+pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
+    let cloths = results.cutting.iter().flat_map(|all| all.iter());
+    cloths
+        .flat_map(|cut| cut.too_large.iter().map(move |&demand| (cut, &cut.demands[demand])))
+        .map(|(cut, demand)| {
+            let cloth = plan.cloth(cut.cloth);
+            let size = match &demand.method {
+                Method::Rectangle { height, width } => {
+                    format!(" ({} cut)", plan.measure.size(&width.size, &height.size))
+                }
+                _ => String::new(),
+            };
+            Finding::stop(format!(
+                "The {}{size} is larger than “{}”, which is {} wide. Choose a wider cloth for it, or divide the piece.",
+                use_name(&demand.usage),
+                cloth.name,
+                plan.measure.say(&cloth.width),
+            ))
+        })
+        .collect()
 }

@@ -1,8 +1,21 @@
 //! Backing, batting, binding, sleeve and thread: the sums after the top.
+//!
+//! **Units.** Inches, exact, but for thread, which is a forecast. Sizes a maker cuts are
+//! left exact here; the ruler comes in `cutting`.
+//!
+//! **Knows nothing of** how the pieces lie on the cloth, or of quilting lines.
+
+pub mod backing;
+pub mod batting;
+pub mod binding;
+pub mod sleeve;
+pub mod thread;
 
 use geometry::Surd;
 
-use crate::plan::ClothId;
+use crate::plan::{ClothId, Plan};
+use crate::results::Blocks;
+use crate::setting::Top;
 
 /// Everything after the top.
 #[derive(Clone, PartialEq, Debug)]
@@ -83,9 +96,10 @@ pub struct Binding {
     pub length: Surd,
     /// Cut width of the strips, inches.
     pub strip: Surd,
-    /// Strips across the cloth for a straight binding.
+    /// Strips across the cloth for a straight binding, joins counted in; 0 for a bias one.
     pub strips: u32,
-    /// Side of the square a bias binding is cut from, rounded up to the inch.
+    /// Side of the square a bias binding is cut from, rounded up to the inch (in a plan
+    /// in centimetres, to the centimetre); `None` for a straight one.
     pub bias_square: Option<Surd>,
 }
 
@@ -105,4 +119,33 @@ pub struct Thread {
     pub seam_length: f64,
     /// Thread for them, needle and bobbin together, inches, waste included.
     pub piecing: f64,
+}
+
+/// Works out everything after `top`.
+#[must_use]
+pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Finishing {
+    Finishing {
+        backing: backing::work_out(plan, top),
+        batting: batting::work_out(plan, top),
+        binding: binding::work_out(plan, top),
+        sleeve: sleeve::work_out(plan, top),
+        thread: thread::work_out(plan, blocks, top),
+    }
+}
+
+/// Usable width of a cloth, or the plan's usual width where none is named.
+fn cloth_width(plan: &Plan, cloth: Option<ClothId>) -> Surd {
+    cloth
+        .map_or(&plan.buying.width, |id| &plan.cloth(id).width)
+        .clone()
+}
+
+/// The least n, at least 1, with n·`piece` − (n − 1)·`join` ≥ `needed`. A join that takes
+/// a whole piece or more is counted as nought.
+fn pieces_needed(needed: &Surd, piece: &Surd, join: &Surd) -> u32 {
+    let join = if join < piece { join } else { &Surd::ZERO };
+    let count = (needed - join)
+        .checked_div(&(piece - join))
+        .map_or(1, |n| n.ceil());
+    u32::try_from(count.max(1)).unwrap_or(u32::MAX)
 }

@@ -222,7 +222,7 @@ fn numbered(mut blocks: Vec<PlacedBlock>) -> Vec<PlacedBlock> {
 /// Finished width and height of a block as it lies in its cell.
 fn size_in(plan: &Plan, cell: &CellPlan) -> (Surd, Surd) {
     let block = plan.block(cell.block);
-    if cell.turn % 2 == 0 {
+    if cell.turn.is_multiple_of(2) {
         (block.width.clone(), block.height.clone())
     } else {
         (block.height.clone(), block.width.clone())

@@ -118,3 +118,13 @@ pub fn repeats(length: &Surd, unit: &Surd) -> Option<(i64, Surd)> {
 pub fn spacer_ring(have: &Surd, want: &Surd) -> Surd {
     (want - have).half()
 }
+
+/// The widest sash that still looks right beside a block, by two rules of thumb: a quarter
+/// of the block, and a quarter of the block in the golden ratio (block × 1.618 ÷ 4).
+///
+/// Sources: "Sashing and Cornerstone Measurements", About.com quilting guide; "Yardage II:
+/// sashing and setting", a guild officer's blog.
+#[must_use]
+pub fn widest_sash(block: &Surd) -> [Surd; 2] {
+    [block.over(4), block * &Surd::ratio(1_618, 4_000)]
+}

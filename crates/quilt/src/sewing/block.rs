@@ -14,7 +14,11 @@ use crate::plan::{BlockId, Plan};
 /// How a block is sewn, of which the setting uses so many copies.
 pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> BlockSewing {
     let obstructions = block.joining.obstructions.clone();
-    let worked = block.joining.tree.as_ref().and_then(|tree| joins(plan, id, block, tree));
+    let worked = block
+        .joining
+        .tree
+        .as_ref()
+        .and_then(|tree| joins(plan, id, block, tree));
     let (joins, mut steps) = worked.unwrap_or_default();
     for step in &mut steps {
         step.in_all = step.in_block * copies;
@@ -30,7 +34,12 @@ pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> Bloc
     }
 }
 
-fn joins(plan: &Plan, id: BlockId, block: &Block, tree: &JoinNode) -> Option<(Vec<Join>, Vec<Step>)> {
+fn joins(
+    plan: &Plan,
+    id: BlockId,
+    block: &Block,
+    tree: &JoinNode,
+) -> Option<(Vec<Join>, Vec<Step>)> {
     let made = units::bottom_up(tree);
     let kinds = units::kinds(plan.block(id), block, &made)?;
     let lightness = lightness_of(plan, id, block);
@@ -67,11 +76,20 @@ fn lightness_of(plan: &Plan, id: BlockId, block: &Block) -> Vec<Option<f64>> {
     let places = &plan.block(id).places;
     let of_place = |place: usize| {
         let cloths = &places.get(place)?.cloths;
-        let sum: f64 = cloths.iter().map(|&cloth| lightness(plan.cloth(cloth))).sum();
-        let count = u32::try_from(cloths.len()).ok().filter(|&count| count > 0)?;
+        let sum: f64 = cloths
+            .iter()
+            .map(|&cloth| lightness(plan.cloth(cloth)))
+            .sum();
+        let count = u32::try_from(cloths.len())
+            .ok()
+            .filter(|&count| count > 0)?;
         Some(sum / f64::from(count))
     };
-    block.patches.iter().map(|patch| patch.place.and_then(of_place)).collect()
+    block
+        .patches
+        .iter()
+        .map(|patch| patch.place.and_then(of_place))
+        .collect()
 }
 
 /// The joins in the order they are sewn.

@@ -39,7 +39,11 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
     let drafted = blocks.iter().enumerate();
     let sewn = drafted.filter_map(|(index, block)| {
         let id = BlockId(index);
-        let copies = top.blocks.iter().filter(|placed| placed.block == id).count();
+        let copies = top
+            .blocks
+            .iter()
+            .filter(|placed| placed.block == id)
+            .count();
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
         Some(block::sewn(plan, id, block.as_ref()?, copies))
     });

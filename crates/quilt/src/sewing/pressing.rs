@@ -81,7 +81,8 @@ impl Pressing<'_> {
         let mut outward: BTreeMap<usize, usize> = BTreeMap::new();
         let mut decided: Vec<Decided> = (0..self.made.len())
             .map(|join| {
-                self.firm(&along[join]).unwrap_or_else(|| self.outward(join, &mut outward))
+                self.firm(&along[join])
+                    .unwrap_or_else(|| self.outward(join, &mut outward))
             })
             .collect();
         self.nest(&sewn_by, &mut decided);
@@ -90,7 +91,13 @@ impl Pressing<'_> {
 
     /// Rules 1 to 3.
     fn firm(&self, along: &Along) -> Option<Decided> {
-        let firm = |press, reason| Some(Decided { press, reason, soft: false });
+        let firm = |press, reason| {
+            Some(Decided {
+                press,
+                reason,
+                soft: false,
+            })
+        };
         if along.meeting >= LUMP {
             return firm(Press::Open, APART);
         }
@@ -128,13 +135,25 @@ impl Pressing<'_> {
         let press = if parts[0] == parts[1] {
             away
         } else {
-            let towards = if away == Press::Left { parts[0] } else { parts[1] };
+            let towards = if away == Press::Left {
+                parts[0]
+            } else {
+                parts[1]
+            };
             let kind = self.kinds.of_join[join];
             let towards = *decided.entry(kind).or_insert(towards);
-            if towards == parts[0] { Press::Left } else { Press::Right }
+            if towards == parts[0] {
+                Press::Left
+            } else {
+                Press::Right
+            }
         };
         let reason = if press == away { reason } else { EITHER };
-        Decided { press, reason, soft: true }
+        Decided {
+            press,
+            reason,
+            soft: true,
+        }
     }
 
     fn along(&self, sewn_by: &[Option<usize>]) -> Vec<Along> {
@@ -147,7 +166,9 @@ impl Pressing<'_> {
                 edges_of[join].push(index);
             }
         }
-        (0..self.made.len()).map(|join| self.along_one(join, &edges_of[join], &leaving)).collect()
+        (0..self.made.len())
+            .map(|join| self.along_one(join, &edges_of[join], &leaving))
+            .collect()
     }
 
     fn along_one(&self, join: usize, edges: &[usize], leaving: &[Vec<usize>]) -> Along {
@@ -195,7 +216,10 @@ impl Pressing<'_> {
             let (Some(p), Some(q)) = (self.side(one, decided), self.side(other, decided)) else {
                 continue;
             };
-            let same_way = self.made[one].seam.vector().dot(&self.made[other].seam.vector());
+            let same_way = self.made[one]
+                .seam
+                .vector()
+                .dot(&self.made[other].seam.vector());
             let opposite = (p == q) != same_way.is_positive();
             if !opposite {
                 let free = |join: usize| decided[join].soft && !settled[join];
@@ -203,7 +227,11 @@ impl Pressing<'_> {
                     continue;
                 };
                 let back = decided[turned].press.turned();
-                decided[turned] = Decided { press: back, reason: NESTS, soft: true };
+                decided[turned] = Decided {
+                    press: back,
+                    reason: NESTS,
+                    soft: true,
+                };
             }
             settled[one] = true;
             settled[other] = true;

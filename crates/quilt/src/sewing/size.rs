@@ -15,7 +15,13 @@ const PARTS: i64 = 1000;
 pub(super) fn unfinished(outline: &Polygon, seam: &Surd) -> (Surd, Surd) {
     let sides = outline.edges().map(|edge| edge.vector());
     let rank = |side: &Point| (side.length_squared(), side.y.is_zero());
-    let along = sides.reduce(|best, next| if rank(&next) > rank(&best) { next } else { best });
+    let along = sides.reduce(|best, next| {
+        if rank(&next) > rank(&best) {
+            next
+        } else {
+            best
+        }
+    });
     let along = along.unwrap_or_else(|| Point::ints(1, 0));
     let across = Point::new(-&along.y, along.x.clone());
     let with_seams = |extent: Surd| extent + seam.times(2);
@@ -81,12 +87,26 @@ mod tests {
     fn other_shapes_are_measured_along_their_longest_side() {
         let seam = Surd::ratio(1, 4);
         // A half-square triangle with short sides of 4 stands 2√2 high on its long side.
-        let half = shape(vec![Point::ints(0, 0), Point::ints(4, 0), Point::ints(0, 4)]);
+        let half = shape(vec![
+            Point::ints(0, 0),
+            Point::ints(4, 0),
+            Point::ints(0, 4),
+        ]);
         let root8 = Surd::root2().times(2);
         let half_inch = Surd::ratio(1, 2);
-        assert_eq!(unfinished(&half, &seam), (root8.times(2) + &half_inch, root8 + &half_inch));
+        assert_eq!(
+            unfinished(&half, &seam),
+            (root8.times(2) + &half_inch, root8 + &half_inch)
+        );
         // 3-4-5: the long side lies at no multiple of 15°.
-        let slanted = shape(vec![Point::ints(0, 0), Point::ints(4, 0), Point::ints(0, 3)]);
-        assert_eq!(unfinished(&slanted, &seam), (Surd::ratio(11, 2), Surd::ratio(29, 10)));
+        let slanted = shape(vec![
+            Point::ints(0, 0),
+            Point::ints(4, 0),
+            Point::ints(0, 3),
+        ]);
+        assert_eq!(
+            unfinished(&slanted, &seam),
+            (Surd::ratio(11, 2), Surd::ratio(29, 10))
+        );
     }
 }

@@ -66,7 +66,11 @@ impl<'a> Work<'a> {
             let flat = flat.expect("a plan's blocks are wider and higher than nothing");
             flat.moved(&placed.motion)
         };
-        Self { plan, top, blocks: top.blocks.iter().map(outline).collect() }
+        Self {
+            plan,
+            top,
+            blocks: top.blocks.iter().map(outline).collect(),
+        }
     }
 
     fn outline(&self, piece: Piece) -> &Polygon {
@@ -97,7 +101,11 @@ impl<'a> Work<'a> {
                 PartKind::BorderSide(_) | PartKind::BorderEnd(_) | PartKind::BorderSquare(_)
             )
         };
-        self.top.parts.iter().enumerate().filter(move |(_, part)| !border(part.kind))
+        self.top
+            .parts
+            .iter()
+            .enumerate()
+            .filter(move |(_, part)| !border(part.kind))
     }
 
     /// A length as the maker reads it.

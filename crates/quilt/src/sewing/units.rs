@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 
 use geometry::{Arrangement, Point, Polygon, Segment};
 
-use crate::block::{Block, JoinNode};
 use crate::block::joining::{Frame, least_frames, outline_of};
+use crate::block::{Block, JoinNode};
 use crate::plan::{BlockPlan, ClothId};
 
 /// A join as it stands in the tree.
@@ -38,20 +38,47 @@ pub(super) fn bottom_up(tree: &JoinNode) -> Vec<Made<'_>> {
     let mut done: Vec<Child<'_>> = Vec::new();
     let mut stack = vec![(tree, false)];
     while let Some((node, parts_done)) = stack.pop() {
-        let JoinNode::Join { seam, left, right, patches } = node else {
-            done.push(Child { join: None, patches: node.patches() });
+        let JoinNode::Join {
+            seam,
+            left,
+            right,
+            patches,
+        } = node
+        else {
+            done.push(Child {
+                join: None,
+                patches: node.patches(),
+            });
             continue;
         };
         let left_first = left.patches().first() <= right.patches().first();
         if !parts_done {
-            let (first, second) = if left_first { (left, right) } else { (right, left) };
+            let (first, second) = if left_first {
+                (left, right)
+            } else {
+                (right, left)
+            };
             stack.extend([(node, true), (second, false), (first, false)]);
             continue;
         }
-        let (Some(second), Some(first)) = (done.pop(), done.pop()) else { break };
-        let (left, right) = if left_first { (first, second) } else { (second, first) };
-        done.push(Child { join: Some(made.len()), patches });
-        made.push(Made { seam, left, right, patches });
+        let (Some(second), Some(first)) = (done.pop(), done.pop()) else {
+            break;
+        };
+        let (left, right) = if left_first {
+            (first, second)
+        } else {
+            (second, first)
+        };
+        done.push(Child {
+            join: Some(made.len()),
+            patches,
+        });
+        made.push(Made {
+            seam,
+            left,
+            right,
+            patches,
+        });
     }
     made
 }
@@ -64,12 +91,15 @@ enum Takes {
     InTurn(usize),
 }
 
+/// The kinds of the two parts of a unit, and from where each looks least, as seen from
+/// the unit.
+type Sight = [(usize, Point, Point); 2];
+
 /// What makes two units the same.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Sameness {
     Patch(usize, Takes),
-    /// The kinds of the two parts, and from where each looks least, seen from the unit.
-    Joined([(usize, Point, Point); 2]),
+    Joined(Box<Sight>),
 }
 
 /// A unit's kind and the frames from which it looks least.
@@ -97,12 +127,19 @@ pub(super) fn kinds(plan: &BlockPlan, block: &Block, made: &[Made<'_>]) -> Optio
         .patches
         .iter()
         .map(|patch| Unit {
-            kind: number(&mut numbers, Sameness::Patch(patch.template, takes(plan, patch.place))),
+            kind: number(
+                &mut numbers,
+                Sameness::Patch(patch.template, takes(plan, patch.place)),
+            ),
             frames: least_frames(patch.outline.points()),
         })
         .collect();
     let mut units: Vec<Unit> = Vec::new();
-    let mut found = Kinds { outlines: Vec::new(), of_join: Vec::new(), of_parts: Vec::new() };
+    let mut found = Kinds {
+        outlines: Vec::new(),
+        of_join: Vec::new(),
+        of_parts: Vec::new(),
+    };
     for join in made {
         let outline = outline_of(drawing, join.patches)?;
         let [left, right] = [join.left, join.right].map(|part| match part.join {
@@ -120,7 +157,9 @@ pub(super) fn kinds(plan: &BlockPlan, block: &Block, made: &[Made<'_>]) -> Optio
 }
 
 fn takes(plan: &BlockPlan, place: Option<usize>) -> Takes {
-    let cloths = place.and_then(|place| plan.places.get(place)).map(|place| &place.cloths);
+    let cloths = place
+        .and_then(|place| plan.places.get(place))
+        .map(|place| &place.cloths);
     match (cloths.map(Vec::as_slice), place) {
         (Some([only]), _) => Takes::One(*only),
         (Some(_), Some(place)) => Takes::InTurn(place),
@@ -138,12 +177,14 @@ fn number(numbers: &mut BTreeMap<Sameness, usize>, sameness: Sameness) -> usize 
 /// A part may look the same from several frames, when it can be turned onto itself; which
 /// of them is seen first tells where it lies, whatever copy of it this is.
 fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sameness)> {
-    let mut best: Option<([(usize, Point, Point); 2], Vec<Frame>)> = None;
+    let mut best: Option<(Sight, Vec<Frame>)> = None;
     for frame in least_frames(outline.points()) {
         let part = |unit: &Unit| {
             let sights = unit.frames.iter();
             let sights = sights.map(|own| (frame.of(&own.origin), frame.of_vector(&own.along)));
-            sights.min().map(|(origin, along)| (unit.kind, origin, along))
+            sights
+                .min()
+                .map(|(origin, along)| (unit.kind, origin, along))
         };
         let mut sight = [part(left)?, part(right)?];
         sight.sort();
@@ -153,7 +194,7 @@ fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sam
             _ => best = Some((sight, vec![frame])),
         }
     }
-    best.map(|(sight, frames)| (frames, Sameness::Joined(sight)))
+    best.map(|(sight, frames)| (frames, Sameness::Joined(Box::new(sight))))
 }
 
 /// For each inner edge the join that sews it; `None` on the outline.
@@ -174,7 +215,11 @@ pub(super) fn sewn_by(drawing: &Arrangement, made: &[Made<'_>]) -> Vec<Option<us
         };
         for &edge in small.iter().flat_map(|&patch| &around[patch]) {
             let sides = [drawing.edges[edge].left, drawing.edges[edge].right];
-            if sides.iter().flatten().any(|face| large.binary_search(face).is_ok()) {
+            if sides
+                .iter()
+                .flatten()
+                .any(|face| large.binary_search(face).is_ok())
+            {
                 by[edge] = Some(index);
             }
         }

@@ -27,7 +27,11 @@ pub(super) fn in_words(block: &Block, obstructions: &[Obstruction]) -> Option<St
         )),
     }
     let mut rings: Vec<(String, usize)> = Vec::new();
-    for ring in obstructions.iter().filter(|o| !o.ring.is_empty()).map(|o| ring(block, o)) {
+    for ring in obstructions
+        .iter()
+        .filter(|o| !o.ring.is_empty())
+        .map(|o| ring(block, o))
+    {
         match rings.iter_mut().find(|(told, _)| *told == ring) {
             Some((_, times)) => *times += 1,
             None => rings.push((ring, 1)),
@@ -57,7 +61,10 @@ fn ring(block: &Block, obstruction: &Obstruction) -> String {
 /// Patches every edge of which lies on the ring.
 fn enclosed(block: &Block, obstruction: &Obstruction) -> Vec<usize> {
     let on_ring = |edge: geometry::Segment| {
-        obstruction.ring.iter().any(|seam| seam.contains(&edge.a) && seam.contains(&edge.b))
+        obstruction
+            .ring
+            .iter()
+            .any(|seam| seam.contains(&edge.a) && seam.contains(&edge.b))
     };
     let inside = |patch: &&usize| block.patches[**patch].outline.edges().all(on_ring);
     obstruction.patches.iter().filter(inside).copied().collect()

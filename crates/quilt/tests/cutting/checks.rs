@@ -1,6 +1,7 @@
 //! What must hold of every cutting, looked at from outside.
 
 use quilt::cutting::{ClothCutting, Method};
+use quilt::plan::Plan;
 
 use super::plans::Bench;
 
@@ -10,13 +11,24 @@ const TOUCH: f64 = 1e-9;
 /// Every piece on its cloth exactly once, inside, apart from its neighbours, grain along
 /// or across, and the bound below the length.
 pub fn sound(bench: &Bench, cutting: &ClothCutting) {
-    let mark = bench.plan.ruler.mark().to_f64();
+    sound_in(&bench.plan, cutting);
+}
+
+/// The same for a cutting of this plan.
+pub fn sound_in(plan: &Plan, cutting: &ClothCutting) {
+    let mark = plan.ruler.mark().to_f64();
     let (width, length) = (cutting.width as f64 * mark, cutting.needs as f64 * mark);
-    assert!(cutting.at_least <= cutting.needs as f64, "{} > {}", cutting.at_least, cutting.needs);
+    assert!(
+        cutting.at_least <= cutting.needs as f64,
+        "{} > {}",
+        cutting.at_least,
+        cutting.needs
+    );
     strips_apart(cutting);
     for piece in &cutting.pieces {
         for [x, y] in &piece.outline {
-            let inside = *x >= -TOUCH && *x <= width + TOUCH && *y >= -TOUCH && *y <= length + TOUCH;
+            let inside =
+                *x >= -TOUCH && *x <= width + TOUCH && *y >= -TOUCH && *y <= length + TOUCH;
             assert!(inside, "({x}, {y}) lies off {width} × {length}");
         }
         let off = piece.grain.rem_euclid(90.0);
@@ -24,8 +36,16 @@ pub fn sound(bench: &Bench, cutting: &ClothCutting) {
     }
     pieces_apart(cutting, mark);
     for (index, demand) in cutting.demands.iter().enumerate() {
-        let laid = cutting.pieces.iter().filter(|piece| piece.demand == index).count();
-        let wanted = if cutting.too_large.contains(&index) { 0 } else { demand.count as usize };
+        let laid = cutting
+            .pieces
+            .iter()
+            .filter(|piece| piece.demand == index)
+            .count();
+        let wanted = if cutting.too_large.contains(&index) {
+            0
+        } else {
+            demand.count as usize
+        };
         assert_eq!(laid, wanted, "{:?}", demand.usage);
         let served: u32 = demand.serves.iter().map(|served| served.count).sum();
         if !matches!(demand.method, Method::JoinedStrips { .. }) {
@@ -33,12 +53,19 @@ pub fn sound(bench: &Bench, cutting: &ClothCutting) {
             for served in &demand.serves {
                 let here = |p: &&quilt::cutting::Laid| p.demand == index && p.usage == served.usage;
                 let laid = cutting.pieces.iter().filter(here).count();
-                assert!(laid == served.count as usize || wanted == 0, "{:?}", served.usage);
+                assert!(
+                    laid == served.count as usize || wanted == 0,
+                    "{:?}",
+                    served.usage
+                );
             }
         }
     }
     let slabs = cutting.strips.iter().flat_map(|strip| &strip.slabs);
-    assert_eq!(slabs.map(|s| s.pieces as usize).sum::<usize>(), cutting.pieces.len());
+    assert_eq!(
+        slabs.map(|s| s.pieces as usize).sum::<usize>(),
+        cutting.pieces.len()
+    );
 }
 
 /// In whole marks: strips inside the cloth and apart, slabs inside their strip and apart.
@@ -73,8 +100,10 @@ fn pieces_apart(cutting: &ClothCutting, mark: f64) {
                 assert_eq!(piece.demand, slab.demand);
                 for [x, y] in &piece.outline {
                     let (left, top) = (slab.x as f64 * mark, strip.y as f64 * mark);
-                    let (right, bottom) =
-                        (left + slab.width as f64 * mark, top + slab.height as f64 * mark);
+                    let (right, bottom) = (
+                        left + slab.width as f64 * mark,
+                        top + slab.height as f64 * mark,
+                    );
                     let inside = *x >= left - TOUCH
                         && *x <= right + TOUCH
                         && *y >= top - TOUCH
@@ -85,7 +114,12 @@ fn pieces_apart(cutting: &ClothCutting, mark: f64) {
             for (i, a) in here.iter().enumerate() {
                 // Only near neighbours can touch.
                 for b in here[i + 1..].iter().take(4) {
-                    assert!(apart(&a.outline, &b.outline), "{:?} and {:?}", a.outline, b.outline);
+                    assert!(
+                        apart(&a.outline, &b.outline),
+                        "{:?} and {:?}",
+                        a.outline,
+                        b.outline
+                    );
                 }
             }
         }

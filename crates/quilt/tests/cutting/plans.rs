@@ -5,13 +5,11 @@ use std::sync::Arc;
 use geometry::{Motion, Polygon, Surd};
 use quilt::block::{self, Block};
 use quilt::cutting::{self, ClothCutting};
-use quilt::finishing::{
-    Backing, BackingWay, Batting, Binding, Finishing, SeamsRun, Thread,
-};
+use quilt::finishing::{Backing, BackingWay, Batting, Binding, Finishing, SeamsRun, Thread};
 use quilt::measure::{Measure, Ruler};
 use quilt::plan::{
     BackingPlan, BattingPlan, BindingPlan, BindingRun, BlockId, BlockPlan, BorderPlan, Buying,
-    CellPlan, Cell, Claim, Cloth, ClothId, Colour, Corner, CutAlong, Direction, Draft,
+    Cell, CellPlan, Claim, Cloth, ClothId, Colour, Corner, CutAlong, Direction, Draft,
     FinishingPlan, Kind, Paper, PlacePlan, Plan, Print, Repeat, SettingPlan,
 };
 use quilt::setting::{Part, PartKind, PartShape, PlacedBlock, Top};
@@ -22,6 +20,27 @@ pub struct Bench {
     pub blocks: Vec<Option<Arc<Block>>>,
     pub top: Top,
     pub finishing: Finishing,
+}
+
+impl std::fmt::Debug for Bench {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let cloth = &self.plan.cloths[0];
+        write!(f, "{} in, {:?}:", cloth.width, cloth.direction)?;
+        for (index, block) in self.plan.blocks.iter().enumerate() {
+            let copies = self
+                .top
+                .blocks
+                .iter()
+                .filter(|p| p.block.0 == index)
+                .count();
+            write!(
+                f,
+                " {copies} × {} {} × {};",
+                block.name, block.width, block.height
+            )?;
+        }
+        Ok(())
+    }
 }
 
 impl Bench {
@@ -37,7 +56,10 @@ impl Bench {
     }
 
     pub fn part(&mut self, kind: PartKind, shape: PartShape, outline: &[(i64, i64)]) {
-        let points = outline.iter().map(|&(x, y)| geometry::Point::ints(x, y)).collect();
+        let points = outline
+            .iter()
+            .map(|&(x, y)| geometry::Point::ints(x, y))
+            .collect();
         let outline = Polygon::new(points).unwrap();
         let (least, most) = outline.bounds();
         let (w, h) = (&most.x - &least.x, &most.y - &least.y);
@@ -46,7 +68,14 @@ impl Bench {
             _ if w < h => (h, w),
             _ => (w, h),
         };
-        self.top.parts.push(Part { kind, cloth: ClothId(0), shape, outline, length, width });
+        self.top.parts.push(Part {
+            kind,
+            cloth: ClothId(0),
+            shape,
+            outline,
+            length,
+            width,
+        });
         self.top.patches += 1;
     }
 }
@@ -63,7 +92,11 @@ pub fn inches(text: &str) -> Surd {
 }
 
 pub fn cloth(width: Surd, direction: Direction) -> Cloth {
-    let grey = Colour { red: 128, green: 128, blue: 128 };
+    let grey = Colour {
+        red: 128,
+        green: 128,
+        blue: 128,
+    };
     Cloth {
         key: "sand".into(),
         name: "Sand".into(),
@@ -87,16 +120,33 @@ pub fn block(name: &str, width: Surd, height: Surd, draft: Draft, spots: &[&str]
             claims: vec![Claim::Spot((*spot).into())],
         })
         .collect();
-    BlockPlan { name: name.into(), width, height, draft, places, colourways: Vec::new() }
+    BlockPlan {
+        name: name.into(),
+        width,
+        height,
+        draft,
+        places,
+        colourways: Vec::new(),
+    }
 }
 
 /// A block of one patch.
 pub fn plain(name: &str, width: Surd, height: Surd) -> BlockPlan {
-    block(name, width, height, one_cell(Cell::Whole("all".into())), &["all"])
+    block(
+        name,
+        width,
+        height,
+        one_cell(Cell::Whole("all".into())),
+        &["all"],
+    )
 }
 
 pub fn one_cell(cell: Cell) -> Draft {
-    Draft::Grid { columns: vec![Surd::ONE], rows: vec![Surd::ONE], cells: vec![cell] }
+    Draft::Grid {
+        columns: vec![Surd::ONE],
+        rows: vec![Surd::ONE],
+        cells: vec![cell],
+    }
 }
 
 /// So many copies of each block, one cloth of this width and direction.
@@ -126,8 +176,10 @@ pub fn bench_of(cloths: Vec<Cloth>, blocks: Vec<(BlockPlan, u32)>) -> Bench {
         })
     });
     let placed: Vec<PlacedBlock> = placed.collect();
-    let patches =
-        placed.iter().map(|p| worked[p.block.0].as_ref().unwrap().patches.len()).sum();
+    let patches = placed
+        .iter()
+        .map(|p| worked[p.block.0].as_ref().unwrap().patches.len())
+        .sum();
     let top = Top {
         inner_width: Surd::int(60),
         inner_height: Surd::int(72),
@@ -137,11 +189,20 @@ pub fn bench_of(cloths: Vec<Cloth>, blocks: Vec<(BlockPlan, u32)>) -> Bench {
         parts: Vec::new(),
         patches,
     };
-    Bench { plan: plan(cloths, plans, seam, ruler), blocks: worked, top, finishing: finishing() }
+    Bench {
+        plan: plan(cloths, plans, seam, ruler),
+        blocks: worked,
+        top,
+        finishing: finishing(),
+    }
 }
 
 fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) -> Plan {
-    let cell = CellPlan { block: BlockId(0), colourway: None, turn: 0 };
+    let cell = CellPlan {
+        block: BlockId(0),
+        colourway: None,
+        turn: 0,
+    };
     let border = |cut| BorderPlan {
         width: Surd::int(6),
         cloth: ClothId(0),
@@ -161,15 +222,25 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             kind: Kind::Straight,
             rows: 1,
             columns: 1,
-            cells: Repeat { rows: 1, columns: 1, cells: vec![cell] },
+            cells: Repeat {
+                rows: 1,
+                columns: 1,
+                cells: vec![cell],
+            },
             sashing: None,
             target: None,
         },
         // The first is cut across, the second along the cloth.
         borders: vec![border(CutAlong::Across), border(CutAlong::Length)],
         finishing: FinishingPlan {
-            backing: BackingPlan { cloth: None, overage: Surd::int(4), seam: seam.clone() },
-            batting: BattingPlan { overage: Surd::int(4) },
+            backing: BackingPlan {
+                cloth: None,
+                overage: Surd::int(4),
+                seam: seam.clone(),
+            },
+            batting: BattingPlan {
+                overage: Surd::int(4),
+            },
             binding: BindingPlan {
                 cloth: None,
                 width: Surd::ratio(5, 2),
@@ -204,7 +275,11 @@ fn finishing() -> Finishing {
             other: way,
             buy: Surd::int(136),
         },
-        batting: Batting { width: Surd::int(68), height: Surd::int(80), package: None },
+        batting: Batting {
+            width: Surd::int(68),
+            height: Surd::int(80),
+            package: None,
+        },
         binding: Binding {
             cloth: None,
             length: Surd::int(276),
@@ -213,6 +288,9 @@ fn finishing() -> Finishing {
             bias_square: None,
         },
         sleeve: None,
-        thread: Thread { seam_length: 0.0, piecing: 0.0 },
+        thread: Thread {
+            seam_length: 0.0,
+            piecing: 0.0,
+        },
     }
 }

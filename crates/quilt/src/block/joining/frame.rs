@@ -33,7 +33,9 @@ impl Frame {
 /// it looks least; more than one if it can be turned onto itself.
 pub(crate) fn least_frames(corners: &[Point]) -> Vec<Frame> {
     let n = corners.len();
-    let sides: Vec<Point> = (0..n).map(|i| &corners[(i + 1) % n] - &corners[i]).collect();
+    let sides: Vec<Point> = (0..n)
+        .map(|i| &corners[(i + 1) % n] - &corners[i])
+        .collect();
     let looks: Vec<[Surd; 3]> = (0..n)
         .map(|i| {
             let (this, next) = (&sides[i], &sides[(i + 1) % n]);

@@ -108,7 +108,11 @@ impl<'a> Lines<'a> {
 
     pub(super) fn source(&self, half: Half) -> usize {
         let edge = &self.drawing.edges[half / 2];
-        if half.is_multiple_of(2) { edge.from } else { edge.to }
+        if half.is_multiple_of(2) {
+            edge.from
+        } else {
+            edge.to
+        }
     }
 
     pub(super) fn target(&self, half: Half) -> usize {
@@ -130,7 +134,11 @@ impl<'a> Lines<'a> {
     /// The face on the right hand of an inner edge.
     pub(super) fn right(&self, half: Half) -> usize {
         let edge = &self.drawing.edges[half / 2];
-        let side = if half.is_multiple_of(2) { edge.right } else { edge.left };
+        let side = if half.is_multiple_of(2) {
+            edge.right
+        } else {
+            edge.left
+        };
         side.expect("only inner edges are part of a chord, and they have a face on both sides")
     }
 

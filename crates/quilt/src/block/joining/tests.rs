@@ -573,33 +573,6 @@ fn partitions_of_a_grid_that_sew_straight() {
     assert_eq!(counted(3), (322, 322 - 320, 0));
 }
 
-/// Measures, not checks; the figures stand in the module's notes.
-#[test]
-#[ignore = "prints how long blocks of several sizes take; run it with --release"]
-fn how_long_it_takes() {
-    for n in [10_usize, 20, 50] {
-        let row: String = (0..n).map(|i| if i % 2 == 0 { 'a' } else { 'b' }).collect();
-        let other: String = (0..n).map(|i| if i % 2 == 0 { 'b' } else { 'a' }).collect();
-        let rows: Vec<&str> = (0..n)
-            .map(|i| {
-                if i % 2 == 0 {
-                    row.as_str()
-                } else {
-                    other.as_str()
-                }
-            })
-            .collect();
-        let drafted = square(i64::try_from(n).unwrap(), grid(&rows));
-        let start = std::time::Instant::now();
-        assert!(joining(&drafted).tree.is_some());
-        println!("{n} by {n}: {:?}", start.elapsed());
-    }
-    let drafted = square(101, log(50, LogStyle::Around));
-    let start = std::time::Instant::now();
-    assert!(joining(&drafted).tree.is_some());
-    println!("log of 50 rounds: {:?}", start.elapsed());
-}
-
 #[test]
 #[ignore = "takes half a minute in the dev profile"]
 fn partitions_of_a_four_by_four_grid_that_sew_straight() {

@@ -66,7 +66,11 @@ impl Border<'_> {
 
     fn step(&self, so_far: &[Piece], seams: usize, size: (&Surd, &Surd), text: String) -> TopStep {
         let size = (self.work.unfinished(size.0), self.work.unfinished(size.1));
-        TopStep { text, press: PRESS.into(), ..self.work.step(so_far, seams, size) }
+        TopStep {
+            text,
+            press: PRESS.into(),
+            ..self.work.step(so_far, seams, size)
+        }
     }
 
     /// Butted, or with squares in the corners: one seam for each part, since each part is
@@ -74,7 +78,11 @@ impl Border<'_> {
     fn straight(&self, so_far: &mut Vec<Piece>, squares: bool) -> [TopStep; 2] {
         let (work, name) = (self.work, self.name());
         let side = work.say(&work.unfinished(&self.before.1));
-        let end_finished = if squares { &self.before.0 } else { &self.after.0 };
+        let end_finished = if squares {
+            &self.before.0
+        } else {
+            &self.after.0
+        };
         let end = work.say(&work.unfinished(end_finished));
         let sides = self.take(so_far, &[PartKind::BorderSide(self.index)]);
         let both = if squares {
@@ -92,7 +100,10 @@ impl Border<'_> {
                 "{name}, sides: measure the top from top to bottom through its middle; it should be {side}. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side.{both}"
             ),
         );
-        let kinds = [PartKind::BorderEnd(self.index), PartKind::BorderSquare(self.index)];
+        let kinds = [
+            PartKind::BorderEnd(self.index),
+            PartKind::BorderSquare(self.index),
+        ];
         let ends = self.take(so_far, &kinds);
         let text = if squares {
             format!(
@@ -111,7 +122,10 @@ impl Border<'_> {
     fn mitred(&self, so_far: &mut Vec<Piece>) -> [TopStep; 2] {
         let (work, name) = (self.work, self.name());
         let seam = work.say(&work.plan.seam);
-        let kinds = [PartKind::BorderSide(self.index), PartKind::BorderEnd(self.index)];
+        let kinds = [
+            PartKind::BorderSide(self.index),
+            PartKind::BorderEnd(self.index),
+        ];
         let strips = self.take(so_far, &kinds);
         let size = (&self.after.0, &self.after.1);
         let first = self.step(

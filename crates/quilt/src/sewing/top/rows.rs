@@ -29,7 +29,11 @@ pub(super) fn steps(work: &Work<'_>) -> Vec<TopStep> {
     let sorted = sorted(work);
     let mut steps = Vec::new();
     for of_blocks in [true, false] {
-        let rows: Vec<&Row> = sorted.rows.iter().filter(|r| r.of_blocks == of_blocks).collect();
+        let rows: Vec<&Row> = sorted
+            .rows
+            .iter()
+            .filter(|r| r.of_blocks == of_blocks)
+            .collect();
         steps.extend(row_steps(work, &rows));
     }
     steps.extend(joined(work, &sorted));
@@ -39,12 +43,20 @@ pub(super) fn steps(work: &Work<'_>) -> Vec<TopStep> {
 
 /// How far across the rows a point lies: down the page, or away from the top left corner.
 fn depth(work: &Work<'_>, at: &Point) -> Surd {
-    if work.on_point() { &at.x + &at.y } else { at.y.clone() }
+    if work.on_point() {
+        &at.x + &at.y
+    } else {
+        at.y.clone()
+    }
 }
 
 /// How far along its row a point lies: from left to right.
 fn along(work: &Work<'_>, at: &Point) -> Surd {
-    if work.on_point() { &at.x - &at.y } else { at.x.clone() }
+    if work.on_point() {
+        &at.x - &at.y
+    } else {
+        at.x.clone()
+    }
 }
 
 /// The point that tells which row a piece belongs to. A triangle or half post is half of
@@ -95,14 +107,20 @@ fn sorted(work: &Work<'_>) -> Sorted {
             _ => &mut block_rows,
         };
         // Floating shifts triangles along with the edge, so the nearest row is meant.
-        let nearest = rows.iter_mut().min_by_key(|(depth, _)| (*depth - &at).abs());
+        let nearest = rows
+            .iter_mut()
+            .min_by_key(|(depth, _)| (*depth - &at).abs());
         match nearest {
             Some((_, row)) => row.push(piece),
             None => outside.push(piece),
         }
     }
-    let blocks = block_rows.into_iter().map(|(depth, pieces)| (depth, true, pieces));
-    let sashes = sash_rows.into_iter().map(|(depth, pieces)| (depth, false, pieces));
+    let blocks = block_rows
+        .into_iter()
+        .map(|(depth, pieces)| (depth, true, pieces));
+    let sashes = sash_rows
+        .into_iter()
+        .map(|(depth, pieces)| (depth, false, pieces));
     let mut all: Vec<(Surd, bool, Vec<Piece>)> = blocks.chain(sashes).collect();
     all.sort();
     let mut counts = [0, 0];
@@ -110,9 +128,16 @@ fn sorted(work: &Work<'_>) -> Sorted {
         pieces.sort_by_cached_key(|&piece| along(work, &middle(work.outline(piece))));
         let count = &mut counts[usize::from(of_blocks)];
         *count += 1;
-        Row { of_blocks, pieces, number: *count }
+        Row {
+            of_blocks,
+            pieces,
+            number: *count,
+        }
     });
-    Sorted { rows: rows.collect(), outside }
+    Sorted {
+        rows: rows.collect(),
+        outside,
+    }
 }
 
 fn is_upright(outline: &Polygon) -> bool {
@@ -137,11 +162,16 @@ fn row_steps(work: &Work<'_>, rows: &[&Row]) -> Vec<TopStep> {
         }
     }
     let groups = groups.into_iter().map(|(_, group)| group);
-    groups.map(|group| row_step(work, &group, rows.len())).collect()
+    groups
+        .map(|group| row_step(work, &group, rows.len()))
+        .collect()
 }
 
 fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
-    let pieces: Vec<Piece> = group.iter().flat_map(|row| row.pieces.iter().copied()).collect();
+    let pieces: Vec<Piece> = group
+        .iter()
+        .flat_map(|row| row.pieces.iter().copied())
+        .collect();
     let seams = group.iter().map(|row| row.pieces.len() - 1).sum();
     let mut step = work.step(&pieces, seams, extents(work, &group[0].pieces));
     step.times = u32::try_from(group.len()).unwrap_or(u32::MAX);
@@ -151,31 +181,46 @@ fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
     } else {
         let posts = work.setting_has_posts();
         let what = contents(work, group[0], true);
-        let end = if posts { "in turn, end to end" } else { "end to end" };
-        let rows = if numbers.len() == of { each("Sash row", of) } else { say::rows("Sash row", &numbers) };
-        format!("{rows}: join {what} {end}.")
+        let end = if posts {
+            "in turn, end to end"
+        } else {
+            "end to end"
+        };
+        format!("{}: join {what} {end}.", named("sash row", &numbers, of))
     };
-    step.press = row_press(work, group);
+    step.press = row_press(work, group, of);
     step
 }
 
-fn each(what: &str, of: usize) -> String {
-    if of == 1 { what.into() } else { format!("{} ({of} alike)", say::plural(what)) }
+/// `Each of the 4 rows`, `Rows 1 and 3`, `The row`.
+fn named(what: &str, numbers: &[usize], of: usize) -> String {
+    match (numbers.len(), of) {
+        (1, 1) => format!("The {what}"),
+        (n, of) if n == of && of > 2 => format!("Each of the {}", say::several(of, what)),
+        _ => say::rows(what, numbers),
+    }
 }
 
 fn block_row_text(work: &Work<'_>, row: &Row, numbers: &[usize], of: usize) -> String {
-    let what = if work.on_point() { "Diagonal row" } else { "Row" };
-    let rows = if numbers.len() == of && of > 2 { each(what, of) } else { say::rows(what, numbers) };
+    let what = if work.on_point() {
+        "diagonal row"
+    } else {
+        "row"
+    };
+    let rows = named(what, numbers, of);
     let place = match (work.on_point(), numbers) {
-        (true, [1]) => ", at the top left corner",
-        (true, [n]) if *n == of => ", at the bottom right corner",
+        (true, [1]) if of > 1 => ", at the top left corner",
+        (true, [n]) if of > 1 && *n == of => ", at the bottom right corner",
         (true, [1, n]) if *n == of => ", at the corners",
         _ => "",
     };
-    format!("{rows}{place}: join {} from left to right.", contents(work, row, false))
+    format!(
+        "{rows}{place}: join {} from left to right.",
+        contents(work, row, false)
+    )
 }
 
-/// `the 3 blocks, 2 sashes and 2 setting triangles`.
+/// `the 3 blocks, 2 sashes and 2 setting triangles`; of sashing without `the`.
 fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
     let name = |piece: Piece| match piece {
         Piece::Block(_) => "block",
@@ -188,19 +233,38 @@ fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
             _ => "piece",
         },
     };
-    let order = ["block", "sash", "long sash", "post", "half post", "setting triangle", "piece"];
+    let order = [
+        "block",
+        "sash",
+        "long sash",
+        "post",
+        "half post",
+        "setting triangle",
+        "piece",
+    ];
     let counts: Vec<String> = order
         .iter()
         .filter_map(|kind| {
-            let count = row.pieces.iter().filter(|&&piece| name(piece) == *kind).count();
+            let count = row
+                .pieces
+                .iter()
+                .filter(|&&piece| name(piece) == *kind)
+                .count();
             (count > 0).then(|| say::several(count, kind))
         })
         .collect();
-    let the = if sashing { "" } else { "the " };
-    format!("{the}{}", say::list(&counts))
+    let listed = say::list(&counts);
+    match listed.strip_prefix("1 block") {
+        _ if sashing => listed,
+        Some(rest) => format!("the block{rest}"),
+        None => format!("the {listed}"),
+    }
 }
 
-fn row_press(work: &Work<'_>, group: &[&Row]) -> String {
+fn row_press(work: &Work<'_>, group: &[&Row], of: usize) -> String {
+    if of == 1 && work.plan.setting.sashing.is_none() {
+        return "Press the seams all the same way.".into();
+    }
     if work.plan.setting.sashing.is_some() {
         return "Press the seams towards the sashes.".into();
     }
@@ -218,8 +282,10 @@ fn row_press(work: &Work<'_>, group: &[&Row]) -> String {
 
 /// Finished extent along the row and across it, with two seams.
 fn extents(work: &Work<'_>, pieces: &[Piece]) -> (Surd, Surd) {
-    let points: Vec<Point> =
-        pieces.iter().flat_map(|&piece| work.outline(piece).points().iter().cloned()).collect();
+    let points: Vec<Point> = pieces
+        .iter()
+        .flat_map(|&piece| work.outline(piece).points().iter().cloned())
+        .collect();
     let (along, across) = if work.on_point() {
         (Point::ints(1, -1), Point::ints(1, 1))
     } else {
@@ -248,13 +314,21 @@ fn joined(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
     if sorted.rows.len() < 2 {
         return None;
     }
-    let pieces: Vec<Piece> = sorted.rows.iter().flat_map(|r| r.pieces.iter().copied()).collect();
+    let pieces: Vec<Piece> = sorted
+        .rows
+        .iter()
+        .flat_map(|r| r.pieces.iter().copied())
+        .collect();
     let mut step = work.step(&pieces, sorted.rows.len() - 1, page_size(work, &pieces));
     let (of_blocks, sashing): (Vec<&Row>, Vec<&Row>) =
         sorted.rows.iter().partition(|row| row.of_blocks);
     let long = sashing.iter().any(|row| row.pieces.len() == 1);
     let sash_row = if long { "long sash" } else { "sash row" };
-    let row = if work.on_point() { "diagonal row" } else { "row" };
+    let row = if work.on_point() {
+        "diagonal row"
+    } else {
+        "row"
+    };
     let from = if work.on_point() {
         "starting at the top left corner"
     } else {
@@ -284,8 +358,14 @@ fn finished(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
     let rows = sorted.rows.iter().flat_map(|r| r.pieces.iter().copied());
     let pieces: Vec<Piece> = rows.chain(sorted.outside.iter().copied()).collect();
     let mut step = work.step(&pieces, sorted.outside.len(), page_size(work, &pieces));
-    let kinds: BTreeSet<Alike> = sorted.outside.iter().map(|&piece| work.alike(piece)).collect();
-    let corners = kinds.iter().all(|kind| matches!(kind, Alike::Part(PartKind::CornerTriangle, _)));
+    let kinds: BTreeSet<Alike> = sorted
+        .outside
+        .iter()
+        .map(|&piece| work.alike(piece))
+        .collect();
+    let corners = kinds
+        .iter()
+        .all(|kind| matches!(kind, Alike::Part(PartKind::CornerTriangle, _)));
     let count = sorted.outside.len();
     (step.text, step.press) = if corners {
         (
@@ -306,6 +386,10 @@ fn finished(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
 
 impl Work<'_> {
     fn setting_has_posts(&self) -> bool {
-        self.plan.setting.sashing.as_ref().is_some_and(|sashing| sashing.posts.is_some())
+        self.plan
+            .setting
+            .sashing
+            .as_ref()
+            .is_some_and(|sashing| sashing.posts.is_some())
     }
 }

@@ -29,8 +29,21 @@ pub(super) fn list(items: &[String]) -> String {
 /// `Row 1`, `Rows 1, 3 and 5`, for numbers from 1.
 pub(super) fn rows(what: &str, numbers: &[usize]) -> String {
     let words: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-    let what = if numbers.len() == 1 { what.into() } else { plural(what) };
-    format!("{what} {}", list(&words))
+    let what = if numbers.len() == 1 {
+        what.into()
+    } else {
+        plural(what)
+    };
+    let mut letters = what.chars();
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string());
+    format!(
+        "{}{} {}",
+        first.unwrap_or_default(),
+        letters.as_str(),
+        list(&words)
+    )
 }
 
 #[cfg(test)]
@@ -41,8 +54,8 @@ mod tests {
     fn counts_and_lists_read_as_one_speaks() {
         assert_eq!(several(1, "block"), "1 block");
         assert_eq!(several(4, "sash"), "4 sashes");
-        assert_eq!(rows("Row", &[2]), "Row 2");
-        assert_eq!(rows("Row", &[1, 3, 5]), "Rows 1, 3 and 5");
+        assert_eq!(rows("row", &[2]), "Row 2");
+        assert_eq!(rows("diagonal row", &[1, 3, 5]), "Diagonal rows 1, 3 and 5");
         assert_eq!(list(&[]), "");
     }
 }

@@ -1,0 +1,176 @@
+//! The cutting chart: cloth by cloth in cutting order, then shape by shape.
+
+use quilt::block::{Block, RotaryShape, Template};
+use quilt::cutting;
+use quilt::measure::{Cut, Rounding};
+use serde_json::{Value, json};
+
+use super::cloths::swatch;
+use super::{Desk, Used};
+use crate::lengths;
+use crate::words::grouped;
+
+/// Width of a cloth's layout drawing, inches, and the most it may be high.
+const LAYOUT: (f64, f64) = (2.55, 3.4);
+
+pub(super) fn data(desk: &mut Desk) -> Value {
+    let cloths: Vec<Value> = desk
+        .results
+        .cutting
+        .clone()
+        .iter()
+        .flat_map(|all| all.iter())
+        .map(|cut| {
+            let drawing = picture::cloth_layout(desk.plan, &desk.results.blocks, cut);
+            let steps: Vec<String> = cutting::steps(desk.plan, &desk.results.blocks, cut)
+                .into_iter()
+                .map(|step| step.text)
+                .collect();
+            json!({
+                "number": cut.cloth.0 + 1,
+                "name": desk.plan.cloth(cut.cloth).name,
+                "swatch": swatch(desk, cut.cloth),
+                "steps": steps,
+                "layout": desk.gallery.hang_within(&drawing, LAYOUT.0, LAYOUT.1),
+            })
+        })
+        .collect();
+    let blocks: Vec<Value> = desk.blocks().iter().map(|used| shapes(desk, used)).collect();
+    json!({ "assumed": assumed(desk), "cloths": cloths, "blocks": blocks })
+}
+
+/// What the chart takes for granted, as name and value.
+fn assumed(desk: &Desk) -> Value {
+    let plan = desk.plan;
+    let rounding = match plan.ruler.rounding {
+        Rounding::Up => "up to the next",
+        Rounding::Nearest => "to the nearest",
+    };
+    json!([
+        { "name": "Seam allowance", "value": format!("{}, included in every cut size", plan.measure.say(&plan.seam)) },
+        {
+            "name": "Ruler",
+            "value": format!(
+                "cut sizes are rounded {rounding} {}; what is over is the reserve you trim away",
+                plan.measure.say(plan.ruler.mark())
+            ),
+        },
+        { "name": "Strips", "value": "lie across the cloth, selvage to selvage, unless a step says lengthwise" },
+        { "name": "Layers", "value": "shapes that have a left and a right hand are drawn for one layer, right side up; fold for all others" },
+    ])
+}
+
+/// The table of a block's shapes.
+fn shapes(desk: &Desk, used: &Used) -> Value {
+    let of = desk.plan.block(used.id);
+    let rows: Vec<Value> = used
+        .block
+        .templates
+        .iter()
+        .map(|template| shape(desk, used, template))
+        .collect();
+    json!({
+        "name": of.name,
+        "size": lengths::size(desk.plan.measure, &of.width, &of.height),
+        "rows": rows,
+    })
+}
+
+fn shape(desk: &Desk, used: &Used, template: &Template) -> Value {
+    let (cut, exact, recipe) = match &template.rotary {
+        Some(recipe) => sizes(desk, recipe),
+        None => {
+            let [w, h] = bounds(&template.cut);
+            ("by the printed template".into(), format!("{w:.3} × {h:.3} in"), String::new())
+        }
+    };
+    json!({
+        "letter": template.letter,
+        "partner": partner(&used.block, template),
+        "in_block": template.count,
+        "in_all": grouped(template.count * used.copies),
+        "shape": shape_name(template),
+        "finished": finished(desk, template),
+        "cut": cut,
+        "exact": exact,
+        "recipe": recipe,
+    })
+}
+
+/// `mirror of B`, when a template's mirror image is used too.
+pub(super) fn partner(block: &Block, template: &Template) -> String {
+    let letter = template.mirror_of.map(|i| block.templates[i].letter.as_str());
+    letter.map(|letter| format!("mirror of {letter}")).unwrap_or_default()
+}
+
+/// What the shape is called.
+pub(super) fn shape_name(template: &Template) -> &'static str {
+    match &template.rotary {
+        Some(recipe) => recipe.shape.name(),
+        None => match template.finished.points().len() {
+            3 => "triangle",
+            4 => "four-sided",
+            5 => "five-sided",
+            6 => "six-sided",
+            _ => "many-sided",
+        },
+    }
+}
+
+/// The finished size, from edge to edge along and across the grain.
+pub(super) fn finished(desk: &Desk, template: &Template) -> String {
+    let (low, high) = template.finished.bounds();
+    lengths::across(desk.plan.measure, &(&high.x - &low.x), &(&high.y - &low.y))
+}
+
+/// The cut size on the ruler, what the geometry asks for, and what to do.
+fn sizes(desk: &Desk, recipe: &quilt::block::Rotary) -> (String, String, String) {
+    let measure = desk.plan.measure;
+    let both = |first: &Cut, second: &Cut| {
+        if first.size == second.size {
+            (format!("{} square", measure.say(&first.size)), exactly(desk, &[first]))
+        } else {
+            (measure.size(&first.size, &second.size), exactly(desk, &[first, second]))
+        }
+    };
+    match recipe.shape {
+        RotaryShape::Square
+        | RotaryShape::Rectangle
+        | RotaryShape::HalfSquareTriangle
+        | RotaryShape::QuarterSquareTriangle
+        | RotaryShape::HalfRectangleTriangle => {
+            let (size, exact) = both(&recipe.strip, &recipe.crosscut);
+            let what = match recipe.yields {
+                1 => String::new(),
+                n => format!("{}: makes {n}", recipe.shape.then()),
+            };
+            (size, exact, what)
+        }
+        shape => {
+            let advance = recipe.advance.as_ref().unwrap_or(&recipe.crosscut);
+            (
+                format!("strip {}, cuts {} apart", measure.say(&recipe.strip.size), measure.say(&advance.size)),
+                exactly(desk, &[&recipe.strip, advance]),
+                shape.then().into(),
+            )
+        }
+    }
+}
+
+/// Exact sizes in decimals of the maker's unit; empty where the ruler is exact.
+fn exactly(desk: &Desk, cuts: &[&Cut]) -> String {
+    if cuts.iter().all(|cut| cut.size == cut.exact) {
+        return String::new();
+    }
+    let unit = desk.plan.measure.in_inches().to_f64();
+    let sizes: Vec<String> = cuts.iter().map(|cut| format!("{:.3}", cut.exact.to_f64() / unit)).collect();
+    format!("{} {}", sizes.join(" × "), desk.plan.measure.sign())
+}
+
+/// Width and height of an outline.
+pub(super) fn bounds(points: &[[f64; 2]]) -> [f64; 2] {
+    std::array::from_fn(|i| {
+        let along = points.iter().map(|p| p[i]);
+        along.clone().fold(f64::NEG_INFINITY, f64::max) - along.fold(f64::INFINITY, f64::min)
+    })
+}

@@ -246,7 +246,7 @@ fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top,
     ));
     drawing.push(Shape::drawn(
         bold,
-        Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 10.0),
+        Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 16.0),
     ));
 }
 

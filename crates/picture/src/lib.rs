@@ -33,6 +33,17 @@ mod svg;
 mod template;
 mod tiles;
 
+#[cfg(test)]
+#[path = "../tests/kit/mod.rs"]
+#[allow(
+    dead_code,
+    unreachable_pub,
+    reason = "the looking example uses the rest"
+)]
+mod kit;
+#[cfg(test)]
+mod sweep;
+
 pub use block::{block, block_exploded, block_letters, block_numbered, obstruction};
 pub use colour::{Rgb, colour_of};
 pub use drawing::{

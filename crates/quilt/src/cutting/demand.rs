@@ -20,7 +20,8 @@ use crate::finishing::Finishing;
 use crate::measure::Cut;
 use crate::plan::{BlockId, ClothId, CutAlong, Direction, Plan};
 use crate::results::Blocks;
-use crate::setting::{Part, PartKind, PartShape, PlacedBlock, Top};
+use crate::setting::cut_sizes::{self, PartCut};
+use crate::setting::{self, Part, PartKind, PlacedBlock, Top};
 
 /// What is cut alike from one cloth.
 pub(super) struct Group {
@@ -158,7 +159,7 @@ fn count_block(
             });
         let length = changed.unwrap_or(&block_plan.places[place].cloths).len();
         for &(placed, many) in turns.through(length) {
-            let cloth = cloth_of(plan, placed, place, index);
+            let cloth = setting::cloth_of(plan, placed, place, index);
             let lay = Lay {
                 block: id,
                 template: patch.template,
@@ -168,22 +169,6 @@ fn count_block(
             *counts.entry((cloth, lay)).or_default() += many;
         }
     }
-}
-
-/// The cloth of one patch of a placed block.
-fn cloth_of(plan: &Plan, placed: &PlacedBlock, place: usize, patch: usize) -> ClothId {
-    let block = plan.block(placed.block);
-    let changed = placed
-        .colourway
-        .and_then(|way| block.colourways.get(way))
-        .and_then(|way| {
-            way.places
-                .iter()
-                .find(|(changed, _)| *changed == place)
-                .map(|(_, cloths)| cloths)
-        });
-    let cloths = changed.unwrap_or(&block.places[place].cloths);
-    cloths[(placed.copy as usize + patch) % cloths.len()]
 }
 
 struct Gathering<'a> {
@@ -215,11 +200,6 @@ impl Gathering<'_> {
         *uses.entry(usage).or_default() += count;
     }
 
-    /// The seam allowance so many times over.
-    fn seams(&self, factor: &Surd) -> Surd {
-        &self.plan.seam * factor
-    }
-
     fn cut(&self, exact: Surd) -> Cut {
         self.plan.ruler.cut(exact)
     }
@@ -229,16 +209,21 @@ impl Gathering<'_> {
     }
 
     fn part(&mut self, part: &Part) {
-        match part.shape {
-            PartShape::Rectangle | PartShape::MitredStrip => self.strip(part),
-            PartShape::HalfSquare | PartShape::QuarterSquare => self.triangle(part),
+        match cut_sizes::part_cut(part, &self.plan.seam) {
+            PartCut::Rectangle { length, width } => self.strip(part, length, width),
+            PartCut::Strip {
+                length,
+                width,
+                spare,
+            } => self.strip(part, length + spare, width),
+            PartCut::SquareCutOnce { side } => self.half_square(part, side),
+            PartCut::SquareCutTwice { side } => self.quarter_square(part, side),
         }
     }
 
     /// A rectangle; a long one is joined from strips or cut along the selvage.
-    fn strip(&mut self, part: &Part) {
-        let two = self.seams(&Surd::TWO);
-        let (long, short) = (self.cut(&part.length + &two), self.cut(&part.width + &two));
+    fn strip(&mut self, part: &Part, length: Surd, width: Surd) {
+        let (long, short) = (self.cut(length), self.cut(width));
         let usage = Use::Part(part.kind);
         let border = match part.kind {
             PartKind::BorderSide(border) | PartKind::BorderEnd(border) => Some(border),
@@ -306,42 +291,42 @@ impl Gathering<'_> {
         self.group(cloth, key, method).lengths.push(length);
     }
 
-    /// A setting triangle: half or a quarter of a square.
-    fn triangle(&mut self, part: &Part) {
-        let direction = self.plan.cloth(part.cloth).direction;
+    /// Half of a square.
+    fn half_square(&mut self, part: &Part, side: Surd) {
+        let free = self.plan.cloth(part.cloth).direction == Direction::Free;
         let place = Place::of(part);
-        let half = part.shape == PartShape::HalfSquare;
-        let (shape, yields, side) = if half {
-            let leg = &part.length * &Surd::root2().half();
-            let side = leg + self.seams(&(Surd::TWO + Surd::root2()));
-            (RotaryShape::HalfSquareTriangle, 2, side)
-        } else {
-            let side = &part.length + &self.seams(&(Surd::TWO + Surd::root2().times(2)));
-            (RotaryShape::QuarterSquareTriangle, 4, side)
+        let (rising, index) = kinds::half_of(place.corner_upper, place.corner_left);
+        let split = Split::Once {
+            rising: free || rising,
         };
+        self.square(part, side, (RotaryShape::HalfSquareTriangle, split, index));
+    }
+
+    /// A quarter of a square.
+    fn quarter_square(&mut self, part: &Part, side: Surd) {
+        let index = Place::of(part).long_side;
+        self.square(
+            part,
+            side,
+            (RotaryShape::QuarterSquareTriangle, Split::Twice, index),
+        );
+    }
+
+    /// The `index`th piece of a square of this exact side, split.
+    fn square(&mut self, part: &Part, side: Surd, piece: (RotaryShape, Split, u32)) {
+        let (shape, split, index) = piece;
         let side = self.cut(side);
-        let (split, index) = if half {
-            let (rising, index) = kinds::half_of(place.corner_upper, place.corner_left);
-            let free = direction == Direction::Free;
-            (
-                Split::Once {
-                    rising: free || rising,
-                },
-                index,
-            )
-        } else {
-            (Split::Twice, place.long_side)
-        };
         let key = kinds::slab(side.marks, side.marks, false, split);
+        let sort = split.sort(index, self.plan.cloth(part.cloth).direction);
         let rotary = Rotary {
             shape,
             strip: side.clone(),
             crosscut: side,
             advance: None,
-            yields,
+            yields: split.yields(),
             blunted: None,
         };
-        let want = (split.sort(index, direction), Use::Part(part.kind), 1);
+        let want = (sort, Use::Part(part.kind), 1);
         self.add(part.cloth, key, Method::Ruler(Box::new(rotary)), want);
     }
 

@@ -66,6 +66,8 @@ struct Table<'a> {
     cloth: ClothId,
     direction: Direction,
     across: i64,
+    /// One mark, inches.
+    mark: f64,
     demands: Vec<Demand>,
     /// For each demand and sort of piece, what is still to be laid, last first.
     waiting: Vec<BTreeMap<u32, Vec<(Use, u32)>>>,
@@ -83,6 +85,7 @@ impl<'a> Table<'a> {
             cloth,
             direction: on_record.direction,
             across: plan.ruler.down(&on_record.width),
+            mark: plan.ruler.mark().to_f64(),
             demands: Vec::new(),
             waiting: Vec::new(),
             too_large: Vec::new(),
@@ -458,7 +461,8 @@ impl Laying<'_, '_> {
 
     /// One rectangle and the pieces it is cut into; how many of them are needed.
     fn rectangles(&mut self, demand: usize, split: Split, at: [i64; 2], size: [i64; 2]) -> u32 {
-        let inches = |marks: i64| self.table.plan.ruler.length(marks).to_f64();
+        let mark = self.table.mark;
+        let inches = |marks: i64| marks as f64 * mark;
         let ([x, y], [width, height]) = (at.map(inches), size.map(inches));
         let mut needed = 0;
         for index in 0..split.yields() {
@@ -491,7 +495,7 @@ impl Laying<'_, '_> {
         else {
             return;
         };
-        let [mut x, y] = at.map(|marks| self.table.plan.ruler.length(marks).to_f64());
+        let [mut x, y] = at.map(|marks| marks as f64 * self.table.mark);
         for (unit, parity) in (0..units).zip([0, 1].into_iter().cycle()) {
             let usage = self.table.next_use(demand, 0);
             debug_assert!(

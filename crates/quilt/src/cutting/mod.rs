@@ -110,7 +110,8 @@ pub struct Demand {
 /// How the pieces of one demand are cut.
 #[derive(Clone, PartialEq, Debug)]
 pub enum Method {
-    /// By a ruler recipe.
+    /// By a ruler recipe: triangles and slanted shapes (squares and rectangles that stay
+    /// whole are [`Method::Rectangle`]).
     Ruler(Box<Rotary>),
     /// Rectangles of this height and width.
     Rectangle {

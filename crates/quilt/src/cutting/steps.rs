@@ -388,8 +388,11 @@ fn made_of(demand: &Demand) -> String {
         }
         usage => named(usage, count),
     };
-    let mut names: Vec<String> =
-        demand.serves.iter().map(|served| name(&served.usage, served.count)).collect();
+    let mut names: Vec<String> = demand
+        .serves
+        .iter()
+        .map(|served| name(&served.usage, served.count))
+        .collect();
     names.dedup();
     listed(&names)
 }

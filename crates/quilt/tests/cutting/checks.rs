@@ -1,6 +1,7 @@
 //! What must hold of every cutting, looked at from outside.
 
 use quilt::cutting::{ClothCutting, Method};
+use quilt::plan::Plan;
 
 use super::plans::Bench;
 
@@ -10,7 +11,12 @@ const TOUCH: f64 = 1e-9;
 /// Every piece on its cloth exactly once, inside, apart from its neighbours, grain along
 /// or across, and the bound below the length.
 pub fn sound(bench: &Bench, cutting: &ClothCutting) {
-    let mark = bench.plan.ruler.mark().to_f64();
+    sound_in(&bench.plan, cutting);
+}
+
+/// The same for a cutting of this plan.
+pub fn sound_in(plan: &Plan, cutting: &ClothCutting) {
+    let mark = plan.ruler.mark().to_f64();
     let (width, length) = (cutting.width as f64 * mark, cutting.needs as f64 * mark);
     assert!(
         cutting.at_least <= cutting.needs as f64,

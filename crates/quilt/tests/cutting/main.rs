@@ -1,9 +1,15 @@
 //! Cutting, tested through the real stages.
-#![allow(dead_code, unreachable_pub, reason = "helpers of one test binary")]
+#![allow(
+    clippy::unwrap_used,
+    dead_code,
+    unreachable_pub,
+    reason = "everything here is a test or helps one"
+)]
 
 mod checks;
 mod plans;
 mod properties;
+mod quilts;
 mod shapes;
 mod steps;
 mod tables;

@@ -27,8 +27,17 @@ impl std::fmt::Debug for Bench {
         let cloth = &self.plan.cloths[0];
         write!(f, "{} in, {:?}:", cloth.width, cloth.direction)?;
         for (index, block) in self.plan.blocks.iter().enumerate() {
-            let copies = self.top.blocks.iter().filter(|p| p.block.0 == index).count();
-            write!(f, " {copies} × {} {} × {};", block.name, block.width, block.height)?;
+            let copies = self
+                .top
+                .blocks
+                .iter()
+                .filter(|p| p.block.0 == index)
+                .count();
+            write!(
+                f,
+                " {copies} × {} {} × {};",
+                block.name, block.width, block.height
+            )?;
         }
         Ok(())
     }

@@ -16,7 +16,11 @@ fn eighths(n: i64) -> Surd {
 }
 
 fn direction() -> impl Strategy<Value = Direction> {
-    prop_oneof![Just(Direction::Free), Just(Direction::TwoWay), Just(Direction::OneWay)]
+    prop_oneof![
+        Just(Direction::Free),
+        Just(Direction::TwoWay),
+        Just(Direction::OneWay)
+    ]
 }
 
 /// A block of one of the shapes, everything in it of one cloth.
@@ -27,28 +31,53 @@ fn any_block() -> impl Strategy<Value = BlockPlan> {
         (16..400_i64, 8..120_i64).prop_map(|(w, h)| plain("plain", eighths(w), eighths(h))),
         (size(), any::<bool>()).prop_map(move |((w, h), rising)| {
             let (a, b) = (name("a"), name("b"));
-            let cell = if rising { Cell::Rising(a, b) } else { Cell::Falling(a, b) };
+            let cell = if rising {
+                Cell::Rising(a, b)
+            } else {
+                Cell::Falling(a, b)
+            };
             block("half", eighths(w), eighths(h), one_cell(cell), &["a", "b"])
         }),
         (8..80_i64).prop_map(move |s| {
             let cell = Cell::Hourglass(["a", "b", "c", "d"].map(name));
-            block("quarter", eighths(s), eighths(s), one_cell(cell), &["a", "b", "d"])
+            block(
+                "quarter",
+                eighths(s),
+                eighths(s),
+                one_cell(cell),
+                &["a", "b", "d"],
+            )
         }),
         (8..60_i64, any::<bool>()).prop_map(move |(s, up)| {
-            let (pointing, w, h) =
-                if up { (Pointing::Up, 2 * s, s) } else { (Pointing::Left, s, 2 * s) };
-            let cell = Cell::Goose { pointing, goose: name("a"), sky: name("b") };
+            let (pointing, w, h) = if up {
+                (Pointing::Up, 2 * s, s)
+            } else {
+                (Pointing::Left, s, 2 * s)
+            };
+            let cell = Cell::Goose {
+                pointing,
+                goose: name("a"),
+                sky: name("b"),
+            };
             block("goose", eighths(w), eighths(h), one_cell(cell), &["a", "b"])
         }),
         (16..80_i64, 0..4_usize).prop_map(|(w, parts)| {
             use HexagonParts::{Diamonds, Halves, Triangles, Whole};
-            let draft = Draft::Hexagon { parts: [Whole, Halves, Diamonds, Triangles][parts] };
+            let draft = Draft::Hexagon {
+                parts: [Whole, Halves, Diamonds, Triangles][parts],
+            };
             let height = eighths(w) * Surd::root3().half();
             block("comb", eighths(w), height, draft, &["hexagon", "corner"])
         }),
         (32..120_i64, any::<bool>()).prop_map(|(s, split)| {
             let draft = Draft::Star { split };
-            block("star", eighths(s), eighths(s), draft, &["point", "corner", "side"])
+            block(
+                "star",
+                eighths(s),
+                eighths(s),
+                draft,
+                &["point", "corner", "side"],
+            )
         }),
         any::<bool>().prop_map(slanted),
         Just(kites()),
@@ -66,7 +95,7 @@ fn any_bench() -> impl Strategy<Value = Bench> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn every_cutting_is_sound(bench in any_bench()) {
@@ -116,7 +145,11 @@ fn shortest(sizes: &[(i64, i64)], turns: bool, across: i64) -> i64 {
             return strips.iter().map(|strip| strip.0).sum();
         };
         let mut best = i64::MAX;
-        let stands = if turns { vec![(h, w), (w, h)] } else { vec![(h, w)] };
+        let stands = if turns {
+            vec![(h, w), (w, h)]
+        } else {
+            vec![(h, w)]
+        };
         for (h, w) in stands {
             for index in 0..=strips.len() {
                 if index == strips.len() {
@@ -144,25 +177,39 @@ fn scraps_are_counted_as_if_one_by_one() {
     let names = ["a", "b"];
     let cells = (0..9).map(|i| Cell::Whole(names[i % 2].into())).collect();
     let three = vec![Surd::ONE; 3];
-    let draft = Draft::Grid { columns: three.clone(), rows: three, cells };
+    let draft = Draft::Grid {
+        columns: three.clone(),
+        rows: three,
+        cells,
+    };
     let mut nine = block("nine", Surd::int(6), Surd::int(6), draft, &names);
     let place = |place: &PlacePlan, cloths: &[usize]| PlacePlan {
         cloths: cloths.iter().map(|&c| ClothId(c)).collect(),
         ..place.clone()
     };
-    nine.places = vec![place(&nine.places[0], &[0, 1, 2]), place(&nine.places[1], &[3, 1, 4, 3])];
-    let cloths = (0..5).map(|_| cloth(Surd::int(40), Direction::Free)).collect();
+    nine.places = vec![
+        place(&nine.places[0], &[0, 1, 2]),
+        place(&nine.places[1], &[3, 1, 4, 3]),
+    ];
+    let cloths = (0..5)
+        .map(|_| cloth(Surd::int(40), Direction::Free))
+        .collect();
     let bench = bench_of(cloths, vec![(nine, 23)]);
     let mut counted: BTreeMap<ClothId, usize> = BTreeMap::new();
     for placed in &bench.top.blocks {
         let block = bench.blocks[placed.block.0].as_ref().unwrap();
         for (index, patch) in block.patches.iter().enumerate() {
             let cloths = &bench.plan.blocks[0].places[patch.place.unwrap()].cloths;
-            *counted.entry(cloths[(placed.copy as usize + index) % cloths.len()]).or_default() += 1;
+            *counted
+                .entry(cloths[(placed.copy as usize + index) % cloths.len()])
+                .or_default() += 1;
         }
     }
-    let cut: BTreeMap<ClothId, usize> =
-        bench.cut().iter().map(|cutting| (cutting.cloth, cutting.pieces.len())).collect();
+    let cut: BTreeMap<ClothId, usize> = bench
+        .cut()
+        .iter()
+        .map(|cutting| (cutting.cloth, cutting.pieces.len()))
+        .collect();
     assert_eq!(cut, counted);
     for cutting in bench.cut() {
         sound(&bench, &cutting);
@@ -174,6 +221,7 @@ fn scraps_are_counted_as_if_one_by_one() {
 /// --test cutting -- --ignored --nocapture`.
 #[test]
 #[ignore = "a stopwatch, not a check"]
+#[allow(clippy::disallowed_methods, reason = "a stopwatch reads the clock")]
 fn how_long_a_large_top_takes() {
     let cells = |spots: [&str; 3]| -> Vec<Cell> {
         (0..36)
@@ -186,23 +234,41 @@ fn how_long_a_large_top_takes() {
     };
     let six = vec![Surd::ONE; 6];
     let spots = ["a", "b", "c"];
-    let draft = |cells| Draft::Grid { columns: six.clone(), rows: six.clone(), cells };
+    let draft = |cells| Draft::Grid {
+        columns: six.clone(),
+        rows: six.clone(),
+        cells,
+    };
     let mut blocks = Vec::new();
     for (index, size) in [12, 10, 9, 15].into_iter().enumerate() {
-        let mut made =
-            block(&format!("b{index}"), Surd::int(size), Surd::int(size), draft(cells(spots)), &spots);
+        let mut made = block(
+            &format!("b{index}"),
+            Surd::int(size),
+            Surd::int(size),
+            draft(cells(spots)),
+            &spots,
+        );
         for (place, cloth) in made.places.iter_mut().zip([0, 3, 6]) {
             place.cloths = (0..3).map(|k| ClothId(cloth + k)).collect();
         }
         blocks.push((made, 25));
     }
-    let cloths = (0..9).map(|_| cloth(Surd::int(40), Direction::Free)).collect();
+    let cloths = (0..9)
+        .map(|_| cloth(Surd::int(40), Direction::Free))
+        .collect();
     let bench = bench_of(cloths, blocks);
     let start = std::time::Instant::now();
     let all = bench.cut();
     let took = start.elapsed();
-    println!("{} patches, {} cloths: {took:?}", bench.top.patches, all.len());
+    println!(
+        "{} patches, {} cloths: {took:?}",
+        bench.top.patches,
+        all.len()
+    );
     for cutting in &all {
-        println!("  needs {} of at least {}: {}", cutting.needs, cutting.at_least, cutting.bound);
+        println!(
+            "  needs {} of at least {}: {}",
+            cutting.needs, cutting.at_least, cutting.bound
+        );
     }
 }

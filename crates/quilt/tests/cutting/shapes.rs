@@ -14,27 +14,48 @@ fn spot(name: &str) -> String {
 }
 
 fn cell_block(side: i64, cell: Cell, spots: &[&str]) -> quilt::plan::BlockPlan {
-    block("cell", Surd::int(side), Surd::int(side), one_cell(cell), spots)
+    block(
+        "cell",
+        Surd::int(side),
+        Surd::int(side),
+        one_cell(cell),
+        spots,
+    )
 }
 
 fn hexagon(parts: HexagonParts) -> quilt::plan::BlockPlan {
     let height = Surd::int(6) * Surd::root3().half();
-    block("comb", Surd::int(6), height, Draft::Hexagon { parts }, &["hexagon"])
+    block(
+        "comb",
+        Surd::int(6),
+        height,
+        Draft::Hexagon { parts },
+        &["hexagon"],
+    )
 }
 
-pub fn pieces(name: &str, w: i64, h: i64, rings: &[(&str, &[(i64, i64)])]) -> quilt::plan::BlockPlan {
+pub fn pieces(
+    name: &str,
+    w: i64,
+    h: i64,
+    rings: &[(&str, &[(i64, i64)])],
+) -> quilt::plan::BlockPlan {
     let pieces = rings.iter().map(|(spot, ring)| {
         let points = ring.iter().map(|&(x, y)| Point::ints(x, y)).collect();
         ((*spot).to_string(), Polygon::new(points).unwrap())
     });
-    let draft = Draft::Pieces { pieces: pieces.collect() };
+    let draft = Draft::Pieces {
+        pieces: pieces.collect(),
+    };
     block(name, Surd::int(w), Surd::int(h), draft, &["a", "b"])
 }
 
 /// A band of a parallelogram `a` between two triangles that no cloth is given to.
 pub fn slanted(leans_right: bool) -> quilt::plan::BlockPlan {
     let mirror = |ring: &[(i64, i64)]| -> Vec<(i64, i64)> {
-        ring.iter().map(|&(x, y)| if leans_right { (x, y) } else { (6 - x, y) }).collect()
+        ring.iter()
+            .map(|&(x, y)| if leans_right { (x, y) } else { (6 - x, y) })
+            .collect()
     };
     let rings = [
         ("rest", mirror(&[(0, 0), (2, 2), (0, 2)])),
@@ -64,10 +85,19 @@ pub fn kites() -> quilt::plan::BlockPlan {
 /// more copies of a block that cuts `each` of them.
 fn most_in_a_strip(make: impl Fn(u32) -> Bench, each: u32) -> u32 {
     let strips = |copies: u32| make(copies).only().strips.len();
-    let copies = (1..200).take_while(|&copies| strips(copies) == 1).last().unwrap();
+    let copies = (1..200)
+        .take_while(|&copies| strips(copies) == 1)
+        .last()
+        .unwrap();
     // Between `copies` and one more lies the limit; the full run shows it.
     let cutting = make(copies + 1).only();
-    let most = cutting.strips.iter().flat_map(|s| &s.slabs).map(|s| s.pieces).max().unwrap();
+    let most = cutting
+        .strips
+        .iter()
+        .flat_map(|s| &s.slabs)
+        .map(|s| s.pieces)
+        .max()
+        .unwrap();
     assert!(most >= copies * each && most < (copies + 1) * each);
     most
 }
@@ -87,25 +117,42 @@ fn slanted_pieces_along_a_strip() {
     type Sum = fn(f64, f64, f64) -> f64;
     let table: [(HexagonParts, u32, RotaryShape, Sum); 4] = [
         // N = ⌊2L⁄t⌋ − 1 with t = 2·strip⁄√3.
-        (HexagonParts::Triangles, 6, RotaryShape::Triangle60, |l, strip, _| {
-            (2.0 * l / (2.0 * strip / 3.0_f64.sqrt())).floor() - 1.0
-        }),
+        (
+            HexagonParts::Triangles,
+            6,
+            RotaryShape::Triangle60,
+            |l, strip, _| (2.0 * l / (2.0 * strip / 3.0_f64.sqrt())).floor() - 1.0,
+        ),
         // The first trim loses k⁄√3; each advances 1.1547 k.
-        (HexagonParts::Diamonds, 3, RotaryShape::Diamond60, |l, k, _| {
-            ((l - k / 3.0_f64.sqrt()) / (2.0 * k / 3.0_f64.sqrt())).floor()
-        }),
+        (
+            HexagonParts::Diamonds,
+            3,
+            RotaryShape::Diamond60,
+            |l, k, _| ((l - k / 3.0_f64.sqrt()) / (2.0 * k / 3.0_f64.sqrt())).floor(),
+        ),
         (HexagonParts::Whole, 1, RotaryShape::Hexagon60, |l, k, _| {
             ((l - k / 3.0_f64.sqrt()) / (2.0 * k / 3.0_f64.sqrt())).floor()
         }),
         // (k − 1)(b₁ + b₂)⁄2 + b₁ ≤ L.
-        (HexagonParts::Halves, 2, RotaryShape::Trapezoid60, |l, strip, long| {
-            let lean = strip / 3.0_f64.sqrt();
-            ((l - lean) / (long - lean)).floor()
-        }),
+        (
+            HexagonParts::Halves,
+            2,
+            RotaryShape::Trapezoid60,
+            |l, strip, long| {
+                let lean = strip / 3.0_f64.sqrt();
+                ((l - lean) / (long - lean)).floor()
+            },
+        ),
     ];
     for (parts, each, shape, sum) in table {
         for width in ["40", "42 1/2", "31 3/8"] {
-            let make = |copies| bench(inches(width), Direction::Free, vec![(hexagon(parts), copies)]);
+            let make = |copies| {
+                bench(
+                    inches(width),
+                    Direction::Free,
+                    vec![(hexagon(parts), copies)],
+                )
+            };
             let cutting = make(3).only();
             sound(&make(3), &cutting);
             let recipe = rotary(&cutting);
@@ -131,9 +178,11 @@ fn slanted_pieces_along_a_strip() {
 
 #[test]
 fn a_one_way_print_is_not_turned_over_along_the_strip() {
-    for (direction, alternate) in
-        [(Direction::Free, true), (Direction::TwoWay, true), (Direction::OneWay, false)]
-    {
+    for (direction, alternate) in [
+        (Direction::Free, true),
+        (Direction::TwoWay, true),
+        (Direction::OneWay, false),
+    ] {
         let draft = Draft::Triangles { rows: 1, across: 3 };
         let height = Surd::int(2) * Surd::root3().half();
         let row = block("row", Surd::int(6), height, draft, &["up", "down"]);
@@ -146,7 +195,11 @@ fn a_one_way_print_is_not_turned_over_along_the_strip() {
             outlines
                 .map(|p| {
                     let low = p.outline.iter().map(|q| q[1]).fold(f64::MIN, f64::max);
-                    p.outline.iter().filter(|q| (q[1] - low).abs() < 1e-9).count() == 2
+                    p.outline
+                        .iter()
+                        .filter(|q| (q[1] - low).abs() < 1e-9)
+                        .count()
+                        == 2
                 })
                 .collect::<Vec<bool>>()
         };
@@ -163,7 +216,10 @@ fn a_one_way_print_is_not_turned_over_along_the_strip() {
             let up: usize = (0..cutting.demands.len())
                 .map(|d| ups(d).iter().filter(|&&up| up).count())
                 .sum();
-            assert!(up > 0 && up < cutting.pieces.len(), "as many lie up as the block has");
+            assert!(
+                up > 0 && up < cutting.pieces.len(),
+                "as many lie up as the block has"
+            );
         }
     }
 }
@@ -172,14 +228,25 @@ fn a_one_way_print_is_not_turned_over_along_the_strip() {
 fn halves_of_a_square_are_counted_and_the_spare_is_left() {
     let free = |copies| {
         let cell = Cell::Rising(spot("light"), spot("dark"));
-        bench(Surd::int(40), Direction::Free, vec![(cell_block(4, cell, &["light"]), copies)])
+        bench(
+            Surd::int(40),
+            Direction::Free,
+            vec![(cell_block(4, cell, &["light"]), copies)],
+        )
     };
     for copies in 1..12 {
         let bench = free(copies);
         let cutting = bench.only();
         sound(&bench, &cutting);
-        assert_eq!(cutting.demands[0].count, copies, "one light triangle a block");
-        assert_eq!(cutting.demands[0].first_cuts, copies.div_ceil(2), "two from a square");
+        assert_eq!(
+            cutting.demands[0].count, copies,
+            "one light triangle a block"
+        );
+        assert_eq!(
+            cutting.demands[0].first_cuts,
+            copies.div_ceil(2),
+            "two from a square"
+        );
     }
 }
 
@@ -196,10 +263,17 @@ fn a_one_way_print_takes_only_the_halves_that_lie_right() {
         (Direction::OneWay, both, 10),
         (Direction::TwoWay, both, 10),
     ] {
-        let bench = bench(Surd::int(40), direction, vec![(cell_block(4, cell(), spots), 10)]);
+        let bench = bench(
+            Surd::int(40),
+            direction,
+            vec![(cell_block(4, cell(), spots), 10)],
+        );
         let cutting = bench.only();
         sound(&bench, &cutting);
-        assert_eq!(cutting.demands[0].first_cuts, squares, "{direction:?} {spots:?}");
+        assert_eq!(
+            cutting.demands[0].first_cuts, squares,
+            "{direction:?} {spots:?}"
+        );
     }
 }
 
@@ -215,7 +289,11 @@ fn quarters_of_a_square_by_side_and_print() {
         (Direction::OneWay, &["top", "right", "left"][..], 10),
         (Direction::OneWay, &["top"][..], 10),
     ] {
-        let bench = bench(Surd::int(40), direction, vec![(cell_block(4, cell(), spots), 10)]);
+        let bench = bench(
+            Surd::int(40),
+            direction,
+            vec![(cell_block(4, cell(), spots), 10)],
+        );
         let cutting = bench.only();
         sound(&bench, &cutting);
         let cut: u32 = cutting.demands.iter().map(|demand| demand.first_cuts).sum();
@@ -234,19 +312,36 @@ fn a_print_runs_up_the_block() {
         sound(&bench, &cutting);
         for piece in &cutting.pieces {
             let tall = (piece.outline[2][1] - piece.outline[0][1]) > 4.0;
-            let Use::Patch(id, _) = piece.usage else { panic!("a patch") };
+            let Use::Patch(id, _) = piece.usage else {
+                panic!("a patch")
+            };
             assert_eq!(tall, id.0 == 0, "{direction:?}");
         }
     }
     let goose = |pointing| {
-        let cell = Cell::Goose { pointing, goose: spot("goose"), sky: spot("sky") };
+        let cell = Cell::Goose {
+            pointing,
+            goose: spot("goose"),
+            sky: spot("sky"),
+        };
         let (w, h) = match pointing {
             Pointing::Up | Pointing::Down => (6, 3),
             Pointing::Left | Pointing::Right => (3, 6),
         };
-        block("geese", Surd::int(w), Surd::int(h), one_cell(cell), &["goose", "sky"])
+        block(
+            "geese",
+            Surd::int(w),
+            Surd::int(h),
+            one_cell(cell),
+            &["goose", "sky"],
+        )
     };
-    for pointing in [Pointing::Up, Pointing::Down, Pointing::Left, Pointing::Right] {
+    for pointing in [
+        Pointing::Up,
+        Pointing::Down,
+        Pointing::Left,
+        Pointing::Right,
+    ] {
         for direction in [Direction::Free, Direction::TwoWay, Direction::OneWay] {
             let bench = bench(Surd::int(40), direction, vec![(goose(pointing), 6)]);
             let cutting = bench.only();
@@ -254,14 +349,23 @@ fn a_print_runs_up_the_block() {
             assert_eq!(cutting.pieces.len(), 18);
             let geese = cutting.pieces.iter().filter(|p| {
                 let low = p.outline.iter().map(|q| q[1]).fold(f64::MIN, f64::max);
-                let level = p.outline.iter().filter(|q| (q[1] - low).abs() < 1e-9).count() == 2;
+                let level = p
+                    .outline
+                    .iter()
+                    .filter(|q| (q[1] - low).abs() < 1e-9)
+                    .count()
+                    == 2;
                 let span = p.outline.iter().map(|q| q[0]).fold(f64::MIN, f64::max)
                     - p.outline.iter().map(|q| q[0]).fold(f64::MAX, f64::min);
                 level && span > 7.0
             });
             if direction == Direction::OneWay {
                 let expected = if pointing == Pointing::Up { 6 } else { 0 };
-                assert_eq!(geese.count(), expected, "{pointing:?}: geese with the base low");
+                assert_eq!(
+                    geese.count(),
+                    expected,
+                    "{pointing:?}: geese with the base low"
+                );
             }
         }
     }
@@ -276,9 +380,13 @@ fn one_handed_pieces_keep_their_hand() {
     sound(&bench, &cutting);
     assert_eq!(cutting.demands.len(), 2, "each hand has its own runs");
     for piece in &cutting.pieces {
-        let Use::Patch(id, _) = piece.usage else { panic!("a patch") };
+        let Use::Patch(id, _) = piece.usage else {
+            panic!("a patch")
+        };
         let template = &bench.blocks[id.0].as_ref().unwrap().templates;
-        let Use::Patch(_, index) = piece.usage else { panic!("a patch") };
+        let Use::Patch(_, index) = piece.usage else {
+            panic!("a patch")
+        };
         let laid = angles_and_edges(&piece.outline);
         let cut = angles_and_edges(&template[index].cut);
         assert!(same_hand(&laid, &cut), "{laid:?} is not {cut:?} turned");
@@ -316,11 +424,16 @@ fn shapes_without_a_recipe_nest_head_to_tail() {
         sound(&bench, &cutting);
         assert_eq!(cutting.pieces.len(), 80);
         for piece in &cutting.pieces {
-            let Use::Patch(id, index) = piece.usage else { panic!("a patch") };
+            let Use::Patch(id, index) = piece.usage else {
+                panic!("a patch")
+            };
             let template = &bench.blocks[id.0].as_ref().unwrap().templates[index];
             let laid = angles_and_edges(&piece.outline);
             let own = angles_and_edges(&template.trimmed);
-            assert!(same_hand(&laid, &own), "every piece is the printed template, unmirrored");
+            assert!(
+                same_hand(&laid, &own),
+                "every piece is the printed template, unmirrored"
+            );
         }
     }
 }
@@ -349,8 +462,11 @@ fn borders_along_and_across() {
 /// What is left beside strips cut along the selvage is used for other pieces.
 #[test]
 fn the_cloth_beside_long_strips_is_used() {
-    let mut bench =
-        bench(Surd::int(40), Direction::Free, vec![(plain("square", Surd::int(3), Surd::int(3)), 60)]);
+    let mut bench = bench(
+        Surd::int(40),
+        Direction::Free,
+        vec![(plain("square", Surd::int(3), Surd::int(3)), 60)],
+    );
     for x in [0, 10] {
         let ring = [(x, 0), (x + 6, 0), (x + 6, 70), (x, 70)];
         bench.part(PartKind::BorderSide(1), PartShape::Rectangle, &ring);
@@ -387,13 +503,27 @@ fn setting_triangles_come_from_squares() {
     let cutting = bench.only();
     sound(&bench, &cutting);
     let squares = |kind: PartKind| -> u32 {
-        let of_kind = cutting.demands.iter().filter(|demand| demand.usage == Use::Part(kind));
+        let of_kind = cutting
+            .demands
+            .iter()
+            .filter(|demand| demand.usage == Use::Part(kind));
         of_kind.map(|demand| demand.first_cuts).sum()
     };
-    assert_eq!(squares(PartKind::SideTriangle), 1, "one to each side of one square");
-    assert_eq!(squares(PartKind::CornerTriangle), 2, "opposite corners share a square");
+    assert_eq!(
+        squares(PartKind::SideTriangle),
+        1,
+        "one to each side of one square"
+    );
+    assert_eq!(
+        squares(PartKind::CornerTriangle),
+        2,
+        "opposite corners share a square"
+    );
     let side = |kind: PartKind| {
-        let demand = cutting.demands.iter().find(|demand| demand.usage == Use::Part(kind));
+        let demand = cutting
+            .demands
+            .iter()
+            .find(|demand| demand.usage == Use::Part(kind));
         match &demand.unwrap().method {
             Method::Ruler(rotary) => rotary.strip.size.clone(),
             other => panic!("{other:?}"),
@@ -419,7 +549,11 @@ fn back_binding_and_sleeve_share_a_cloth() {
     assert_eq!(bench.plan.ruler.length(cutting.needs), inches("170 1/2"));
     assert_eq!(cutting.strips[0].height, 68 * 8, "the back comes first");
     assert_eq!(cutting.strips[1].height, 68 * 8);
-    let sleeve = cutting.demands.iter().find(|demand| demand.usage == Use::Sleeve).unwrap();
+    let sleeve = cutting
+        .demands
+        .iter()
+        .find(|demand| demand.usage == Use::Sleeve)
+        .unwrap();
     assert_eq!(sleeve.count, 2);
 }
 
@@ -428,11 +562,23 @@ fn what_is_larger_than_the_cloth_is_named_and_the_rest_is_cut() {
     let giant = plain("giant", Surd::int(50), Surd::int(50));
     let long = plain("long", Surd::int(50), Surd::int(3));
     let small = plain("small", Surd::int(3), Surd::int(3));
-    let bench = bench(Surd::int(40), Direction::Free, vec![(giant, 1), (long, 2), (small, 5)]);
+    let bench = bench(
+        Surd::int(40),
+        Direction::Free,
+        vec![(giant, 1), (long, 2), (small, 5)],
+    );
     let cutting = bench.only();
     sound(&bench, &cutting);
-    let named: Vec<Use> = cutting.too_large.iter().map(|&d| cutting.demands[d].usage).collect();
-    assert_eq!(named, vec![Use::Patch(quilt::plan::BlockId(0), 0)], "only the giant");
+    let named: Vec<Use> = cutting
+        .too_large
+        .iter()
+        .map(|&d| cutting.demands[d].usage)
+        .collect();
+    assert_eq!(
+        named,
+        vec![Use::Patch(quilt::plan::BlockId(0), 0)],
+        "only the giant"
+    );
     // The long one is turned: 50 1/2 in along the cloth.
     assert_eq!(cutting.pieces.len(), 7);
 }
@@ -441,10 +587,22 @@ fn what_is_larger_than_the_cloth_is_named_and_the_rest_is_cut() {
 fn squaring_and_shrinkage_come_before_the_step() {
     let square = || vec![(plain("square", Surd::int(4), Surd::int(4)), 8)];
     let mut bench = bench(Surd::int(40), Direction::Free, square());
-    assert_eq!(bench.only().buy, inches("4 1/2"), "one strip is an eighth exactly");
+    assert_eq!(
+        bench.only().buy,
+        inches("4 1/2"),
+        "one strip is an eighth exactly"
+    );
     bench.plan.buying.squaring = inches("1/8");
-    assert_eq!(bench.only().buy, Surd::int(9), "the squared end asks for the next step");
+    assert_eq!(
+        bench.only().buy,
+        Surd::int(9),
+        "the squared end asks for the next step"
+    );
     bench.plan.buying.squaring = Surd::ZERO;
     bench.plan.buying.shrinkage = Surd::ratio(1, 1000);
-    assert_eq!(bench.only().buy, Surd::int(9), "so does the least shrinkage");
+    assert_eq!(
+        bench.only().buy,
+        Surd::int(9),
+        "so does the least shrinkage"
+    );
 }

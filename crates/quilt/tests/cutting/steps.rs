@@ -11,20 +11,40 @@ fn said(bench: &Bench) -> Vec<String> {
     let cutting = bench.only();
     let steps = steps(&bench.plan, &bench.blocks, &cutting);
     let strips: u32 = steps.iter().map(|step| step.strips).sum();
-    assert_eq!(strips as usize, cutting.strips.len(), "every strip is in a step");
-    let pieces: u32 =
-        steps.iter().flat_map(|s| &s.crosscuts).flat_map(|c| &c.pieces).map(|p| p.1).sum();
-    assert_eq!(pieces as usize, cutting.pieces.len(), "every piece is in a step");
+    assert_eq!(
+        strips as usize,
+        cutting.strips.len(),
+        "every strip is in a step"
+    );
+    let pieces: u32 = steps
+        .iter()
+        .flat_map(|s| &s.crosscuts)
+        .flat_map(|c| &c.pieces)
+        .map(|p| p.1)
+        .sum();
+    assert_eq!(
+        pieces as usize,
+        cutting.pieces.len(),
+        "every piece is in a step"
+    );
     steps.into_iter().map(|step| step.text).collect()
 }
 
 #[test]
 fn triangles_from_squares() {
     let cell = Cell::Rising("light".into(), "dark".into());
-    let four = block("cell", Surd::int(4), Surd::int(4), one_cell(cell), &["light", "dark"]);
+    let four = block(
+        "cell",
+        Surd::int(4),
+        Surd::int(4),
+        one_cell(cell),
+        &["light", "dark"],
+    );
     assert_eq!(
         said(&bench(Surd::int(40), Direction::Free, vec![(four, 40)])),
-        ["Cut 5 strips 4 7/8 in high. From them cut 40 squares 4 7/8 in, each once on the diagonal: 80 A."]
+        [
+            "Cut 5 strips 4 7/8 in high. From them cut 40 squares 4 7/8 in, each once on the diagonal: 80 A."
+        ]
     );
 }
 

@@ -9,11 +9,11 @@
 
 use std::collections::BTreeMap;
 
-use picture::{Drawing, Ink, Item, Palette, colour_of, svg};
+use picture::{Drawing, Item, Palette, Rgb, svg};
 use serde_json::{Value, json};
 
 /// What plates and bare patches are drawn on: the booklet's paper is left white.
-const PAPER: &str = "#ffffff";
+const PAPER: Rgb = Rgb([0xff; 3]);
 
 /// The drawings hung so far, and the cloths they are drawn with.
 pub(crate) struct Gallery {
@@ -27,7 +27,7 @@ impl Gallery {
     /// An empty gallery for drawings in these cloths.
     pub(crate) fn new(palette: Palette) -> Self {
         Self {
-            palette,
+            palette: palette.on_paper(PAPER),
             files: BTreeMap::new(),
             hung: BTreeMap::new(),
         }
@@ -35,7 +35,7 @@ impl Gallery {
 
     /// Hangs a drawing so wide on paper, inches, its margin included.
     pub(crate) fn hang(&mut self, drawing: &Drawing, width: f64) -> Value {
-        let text = svg(&with_fractions(drawing), &self.palette, width).replace(&colour_of(Ink::Paper).hex(), PAPER);
+        let text = svg(&with_fractions(drawing), &self.palette, width);
         let next = format!("picture-{}.svg", self.hung.len() + 1);
         let file = self.hung.entry(text).or_insert_with_key(|text| {
             self.files.insert(next.clone(), text.clone().into_bytes());

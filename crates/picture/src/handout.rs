@@ -9,6 +9,7 @@ use crate::block::line_drawing;
 use crate::drawing::{Anchor, Dash, Drawing, Ink, Label, Path, Shape, Stroke};
 use crate::flat;
 use crate::patches;
+use crate::placing::placed;
 use crate::quilt::rectangle;
 
 /// The back as it is joined from lengths of cloth, with the edge of the top on it.
@@ -55,6 +56,15 @@ fn joins(way: &BackingWay, width: f64, height: f64) -> Vec<Path> {
             }
         })
         .collect()
+}
+
+/// The drawing with hardly a margin, if at this width on paper every label finds its room
+/// without one; else as it was.
+#[must_use]
+pub fn snug(drawing: Drawing, width_in: f64) -> Drawing {
+    let close = drawing.clone().with_margin([1.0; 4]);
+    let all_inside = placed(&close, width_in).iter().all(|label| label.leader.is_none());
+    if all_inside { close } else { drawing }
 }
 
 /// One block in outline, to colour.

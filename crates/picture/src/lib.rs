@@ -50,7 +50,7 @@ pub use drawing::{
     Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST,
     Shape, Stroke,
 };
-pub use handout::{backing, block_lines};
+pub use handout::{backing, block_lines, snug};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};
 pub use prints::mean;

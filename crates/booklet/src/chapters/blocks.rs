@@ -7,9 +7,9 @@ use crate::lengths;
 use crate::words::{capital, count, list};
 
 /// Width of a block's drawings, three abreast, inches; also the most they may be high.
-const DRAWN: f64 = 2.05;
+const DRAWN: f64 = 2.0;
 /// The same when four fit a row.
-const FOUR: f64 = 1.5;
+const FOUR: f64 = 1.46;
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let used = desk.blocks();
@@ -39,6 +39,7 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
     let figures: Vec<Value> = figures
         .into_iter()
         .map(|(drawing, caption)| {
+            let drawing = picture::snug(drawing, wide);
             json!({ "picture": desk.gallery.hang_within(&drawing, wide, wide), "caption": caption })
         })
         .collect();

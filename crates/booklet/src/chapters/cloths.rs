@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use geometry::Surd;
 use quilt::cutting::ClothCutting;
 use quilt::findings::Weight;
+use quilt::measure::Measure;
 use quilt::plan::{ClothId, Direction};
 use quilt::setting::PartKind;
 use quilt::setting::{PlacedBlock, cloth_of};
@@ -128,7 +129,11 @@ fn rest(desk: &Desk) -> Vec<Value> {
         add("Batting", format!("cut {}; {package}", cut_size(desk, &batting.width, &batting.height)));
         add("Thread", format!("about {} for the piecing", thread(desk, made.thread.piecing)));
     }
-    add("For cutting", "rotary cutter with a fresh blade, mat, ruler 6 × 24 in and a smaller square".into());
+    let ruler = match plan.measure {
+        Measure::Inch => "6 × 24 in",
+        Measure::Centimetre => "15 × 60 cm",
+    };
+    add("For cutting", format!("rotary cutter with a fresh blade, mat, ruler {ruler} and a smaller square"));
     if desk.blocks().iter().any(|b| b.block.templates.iter().any(|t| t.rotary.is_none())) {
         add("For templates", "template plastic or card, paper scissors, a fine pencil".into());
     }
@@ -139,8 +144,8 @@ fn rest(desk: &Desk) -> Vec<Value> {
 /// A length of thread, inches, as it stands on a spool.
 fn thread(desk: &Desk, inches: f64) -> String {
     match desk.plan.measure {
-        quilt::measure::Measure::Inch => format!("{:.0} yd", (inches / 36.0 / 10.0).ceil() * 10.0),
-        quilt::measure::Measure::Centimetre => format!("{:.0} m", (inches * 0.0254 / 10.0).ceil() * 10.0),
+        Measure::Inch => format!("{:.0} yd", (inches / 36.0 / 10.0).ceil() * 10.0),
+        Measure::Centimetre => format!("{:.0} m", (inches * 0.0254 / 10.0).ceil() * 10.0),
     }
 }
 

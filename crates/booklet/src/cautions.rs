@@ -62,14 +62,19 @@ pub fn cautions(plan: &Plan, results: &Results) -> Vec<String> {
          in many places fibre content, origin and maker."
             .into(),
     );
-    said.push("This is information only. Follow your local rules and the makers’ instructions.".into());
+    said.push(
+        "This is information only. Follow your local rules and the makers’ instructions.".into(),
+    );
     said
 }
 
 /// Pre-washing, when a deep cloth meets a pale one.
 fn dye(plan: &Plan) -> Option<String> {
     let light = |cloth: &Cloth| lab(cloth.colour)[0];
-    let deepest = plan.cloths.iter().min_by(|a, b| light(a).total_cmp(&light(b)))?;
+    let deepest = plan
+        .cloths
+        .iter()
+        .min_by(|a, b| light(a).total_cmp(&light(b)))?;
     let meets_pale = light(deepest) < DEEP && plan.cloths.iter().any(|cloth| light(cloth) > PALE);
     meets_pale.then(|| {
         format!(
@@ -82,7 +87,9 @@ fn dye(plan: &Plan) -> Option<String> {
 
 /// Whether the finished top could be taken for a cot quilt.
 fn is_cot_sized(results: &Results) -> bool {
-    let Some(top) = &results.top else { return false };
+    let Some(top) = &results.top else {
+        return false;
+    };
     let (short, long) = if top.width <= top.height {
         (&top.width, &top.height)
     } else {

@@ -70,13 +70,22 @@ impl Desk<'_> {
     pub(crate) fn blocks(&self) -> Vec<Used> {
         let top = self.results.top.as_deref();
         let copies = |id: BlockId| {
-            top.map_or(1, |top| top.blocks.iter().filter(|placed| placed.block == id).count())
+            top.map_or(1, |top| {
+                top.blocks
+                    .iter()
+                    .filter(|placed| placed.block == id)
+                    .count()
+            })
         };
         let blocks = self.results.blocks.iter().enumerate();
         blocks
             .filter_map(|(i, block)| {
                 let id = BlockId(i);
-                let used = Used { id, block: Arc::clone(block.as_ref()?), copies: copies(id) };
+                let used = Used {
+                    id,
+                    block: Arc::clone(block.as_ref()?),
+                    copies: copies(id),
+                };
                 (used.copies > 0).then_some(used)
             })
             .collect()

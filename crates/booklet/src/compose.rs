@@ -37,15 +37,22 @@ fn set(plan: &Plan, results: &Results) -> Result<(TypesetDocument, String), Trou
     };
     let data = chapters::data(&mut desk).to_string();
     let mut files = desk.gallery.into_files();
-    files.extend(pages::BOOKLET.iter().map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec())));
+    files.extend(
+        pages::BOOKLET
+            .iter()
+            .map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec())),
+    );
     files.insert("data.json".to_owned(), data.clone().into_bytes());
-    /*TEMP*/ if let Ok(dir) = std::env::var("BK_PAGES") { for (name, _) in pages::BOOKLET { files.insert(name.into(), std::fs::read(format!("{dir}/{name}")).unwrap()); } }
     Ok((typeset(pages::MAIN, files)?, data))
 }
 
 /// Why there is no booklet yet.
 fn unmade(results: &Results) -> Trouble {
-    let fault = |message: String| Fault { message, file: None, line: None };
+    let fault = |message: String| Fault {
+        message,
+        file: None,
+        line: None,
+    };
     let mut faults: Vec<Fault> = results
         .findings
         .iter()
@@ -67,7 +74,9 @@ mod tests {
     use super::*;
 
     fn demo(name: &str) -> (Plan, Results) {
-        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples").join(name);
+        let path = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("../../examples")
+            .join(name);
         let (_, plan) = planfile::load(&path).expect("the demo plans are sound");
         let results = quilt::results::work_out(&plan, None);
         (plan, results)
@@ -75,13 +84,25 @@ mod tests {
 
     #[test]
     fn pages_settle_without_a_warning() {
-        for name in ["harbour-lights.toml", "night-ferry.toml", "orchard-at-dusk.toml"] {
+        for name in [
+            "harbour-lights.toml",
+            "night-ferry.toml",
+            "orchard-at-dusk.toml",
+        ] {
             let (mut plan, results) = demo(name);
             for paper in [Paper::Letter, Paper::A4] {
                 plan.paper = paper;
                 let (set, _) = set(&plan, &results).unwrap();
-                assert!(set.warnings.is_empty(), "{name} on {paper:?}: {:?}", set.warnings);
-                assert!((8..40).contains(&set.page_count()), "{name}: {} pages", set.page_count());
+                assert!(
+                    set.warnings.is_empty(),
+                    "{name} on {paper:?}: {:?}",
+                    set.warnings
+                );
+                assert!(
+                    (8..40).contains(&set.page_count()),
+                    "{name}: {} pages",
+                    set.page_count()
+                );
             }
         }
     }

@@ -516,7 +516,10 @@ mod tests {
             day: 30,
         };
         let refused = set
-            .pdf(&Imprint { day: Some(day), ..IMPRINT() })
+            .pdf(&Imprint {
+                day: Some(day),
+                ..IMPRINT()
+            })
             .unwrap_err()
             .to_string();
         assert!(refused.contains("2026-2-30"), "{refused}");

@@ -105,9 +105,16 @@ fn fraction(word: &str) -> Option<String> {
         ("2", "3") => "⅔",
         _ => {
             let set = |digits: &str, from: &[char; 10]| -> String {
-                digits.bytes().map(|d| from[usize::from(d - b'0')]).collect()
+                digits
+                    .bytes()
+                    .map(|d| from[usize::from(d - b'0')])
+                    .collect()
             };
-            return Some(format!("{}\u{2044}{}", set(top, &RAISED), set(bottom, &LOWERED)));
+            return Some(format!(
+                "{}\u{2044}{}",
+                set(top, &RAISED),
+                set(bottom, &LOWERED)
+            ));
         }
     };
     Some(sign.to_owned())

@@ -49,7 +49,12 @@ pub(crate) fn sides(measure: Measure, sides: &[f64]) -> Option<String> {
             let all = [a, b, c].map(|side| nearest(measure, side));
             let numbers = all.clone().map(|(number, _)| number);
             let near = all.iter().any(|(_, near)| *near);
-            Some(format!("sides {}{} {}", about(near), list(&numbers), measure.sign()))
+            Some(format!(
+                "sides {}{} {}",
+                about(near),
+                list(&numbers),
+                measure.sign()
+            ))
         }
         _ => None,
     }
@@ -62,7 +67,11 @@ fn about(near: bool) -> &'static str {
 /// The number, and whether it is only near.
 fn number(measure: Measure, length: &Surd) -> (String, bool) {
     match measure {
-        Measure::Inch if length.as_ratio().is_some_and(|(_, d)| d <= 64 && 64 % d == 0) => {
+        Measure::Inch
+            if length
+                .as_ratio()
+                .is_some_and(|(_, d)| d <= 64 && 64 % d == 0) =>
+        {
             (measure.number(length), false)
         }
         _ => nearest(measure, length.to_f64()),
@@ -76,9 +85,15 @@ fn nearest(measure: Measure, inches: f64) -> (String, bool) {
         Measure::Centimetre => (Surd::ratio(5, 127), 25.4),
     };
     let steps = (inches * parts).round();
-    #[expect(clippy::cast_possible_truncation, reason = "a quilt is a few thousand steps wide")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a quilt is a few thousand steps wide"
+    )]
     let whole = steps as i64;
-    (measure.number(&step.times(whole)), (steps - inches * parts).abs() > 1e-6)
+    (
+        measure.number(&step.times(whole)),
+        (steps - inches * parts).abs() > 1e-6,
+    )
 }
 
 #[cfg(test)]
@@ -94,11 +109,20 @@ mod tests {
         assert_eq!(say(inch, &Surd::ratio(10, 3)), "about 3 5/16 in");
         assert_eq!(size(inch, &Surd::int(3), &Surd::int(3)), "3 in square");
         assert_eq!(across(inch, &Surd::int(3), &Surd::int(3)), "3 × 3 in");
-        assert_eq!(size(inch, &Surd::root2(), &Surd::int(5)), "about 1 7/16 × 5 in");
+        assert_eq!(
+            size(inch, &Surd::root2(), &Surd::int(5)),
+            "about 1 7/16 × 5 in"
+        );
         let triangle = |sides: [f64; 3]| super::sides(inch, &sides);
-        assert_eq!(triangle([5.0, 50f64.sqrt(), 5.0]).unwrap(), "short sides 5 in");
+        assert_eq!(
+            triangle([5.0, 50f64.sqrt(), 5.0]).unwrap(),
+            "short sides 5 in"
+        );
         assert_eq!(triangle([3.0, 5.0, 4.0]).unwrap(), "sides 3, 4 and 5 in");
-        assert_eq!(triangle([5.0, 5.0, 3.0]).unwrap(), "base 3 in, long sides 5 in");
+        assert_eq!(
+            triangle([5.0, 5.0, 3.0]).unwrap(),
+            "base 3 in, long sides 5 in"
+        );
         assert_eq!(super::sides(inch, &[2.5; 6]).unwrap(), "2 1/2 in each side");
         assert_eq!(super::sides(inch, &[2.0, 3.0, 2.0, 3.0]), None);
         let centimetre = Measure::Centimetre;

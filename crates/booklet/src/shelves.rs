@@ -63,10 +63,19 @@ pub(crate) fn lay(sizes: &[[f64; 2]], sheet: &Sheet) -> Vec<Spot> {
     // A stable sort keeps the letters in order among equals.
     order.sort_by(|&a, &b| sizes[b][1].total_cmp(&sizes[a][1]));
     let mut shelves: Vec<Shelf> = Vec::new();
-    let mut spots = vec![Spot { page: 0, x: 0.0, y: 0.0 }; sizes.len()];
+    let mut spots = vec![
+        Spot {
+            page: 0,
+            x: 0.0,
+            y: 0.0
+        };
+        sizes.len()
+    ];
     for i in order {
         let [width, height] = sizes[i];
-        let found = shelves.iter_mut().find_map(|shelf| shelf.place(sizes[i], sheet));
+        let found = shelves
+            .iter_mut()
+            .find_map(|shelf| shelf.place(sizes[i], sheet));
         spots[i] = found.unwrap_or_else(|| {
             let mut shelf = new_shelf(&shelves, height, sheet);
             let spot = shelf.open(width, height, sheet);
@@ -86,7 +95,11 @@ impl Shelf {
             .iter_mut()
             .find(|stack| width <= stack.width + HAIR && stack.filled + height <= room);
         if let Some(stack) = under {
-            let spot = Spot { page: self.page, x: stack.x, y: self.y + stack.filled };
+            let spot = Spot {
+                page: self.page,
+                x: stack.x,
+                y: self.y + stack.filled,
+            };
             stack.filled += height + sheet.gap;
             return Some(spot);
         }
@@ -97,12 +110,22 @@ impl Shelf {
     /// Opens a stack at the shelf's end with this rectangle on top.
     fn open(&mut self, width: f64, height: f64, sheet: &Sheet) -> Spot {
         let x = self.end(sheet);
-        self.stacks.push(Stack { x, width, filled: height + sheet.gap });
-        Spot { page: self.page, x, y: self.y }
+        self.stacks.push(Stack {
+            x,
+            width,
+            filled: height + sheet.gap,
+        });
+        Spot {
+            page: self.page,
+            x,
+            y: self.y,
+        }
     }
 
     fn end(&self, sheet: &Sheet) -> f64 {
-        self.stacks.last().map_or(0.0, |last| last.x + last.width + sheet.gap)
+        self.stacks
+            .last()
+            .map_or(0.0, |last| last.x + last.width + sheet.gap)
     }
 }
 
@@ -117,19 +140,38 @@ fn new_shelf(shelves: &[Shelf], height: f64, sheet: &Sheet) -> Shelf {
             .map(|shelf| shelf.y + shelf.height + sheet.gap)
             .fold(top(page), f64::max);
         if below + height <= sheet.height + HAIR {
-            return Shelf { page, y: below, height, stacks: Vec::new() };
+            return Shelf {
+                page,
+                y: below,
+                height,
+                stacks: Vec::new(),
+            };
         }
     }
     // A first page whose head leaves too little room is left to its head.
-    let page = if pages == 0 && top(0) + height > sheet.height + HAIR { 1 } else { pages };
-    Shelf { page, y: top(page), height, stacks: Vec::new() }
+    let page = if pages == 0 && top(0) + height > sheet.height + HAIR {
+        1
+    } else {
+        pages
+    };
+    Shelf {
+        page,
+        y: top(page),
+        height,
+        stacks: Vec::new(),
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    const SHEET: Sheet = Sheet { width: 7.5, height: 9.0, head: 1.5, gap: 0.25 };
+    const SHEET: Sheet = Sheet {
+        width: 7.5,
+        height: 9.0,
+        head: 1.5,
+        gap: 0.25,
+    };
 
     fn laid(sizes: &[[f64; 2]]) -> Vec<Spot> {
         lay(sizes, &SHEET)
@@ -139,9 +181,21 @@ mod tests {
     fn rectangles_stand_side_by_side_then_below_then_on_the_next_page() {
         let spots = laid(&[[3.0, 3.0], [3.0, 4.0], [3.0, 3.0], [3.0, 4.0]]);
         let at = |page, x, y| Spot { page, x, y };
-        assert_eq!(spots, [at(0, 0.0, 5.75), at(0, 0.0, 1.5), at(0, 3.25, 5.75), at(0, 3.25, 1.5)]);
+        assert_eq!(
+            spots,
+            [
+                at(0, 0.0, 5.75),
+                at(0, 0.0, 1.5),
+                at(0, 3.25, 5.75),
+                at(0, 3.25, 1.5)
+            ]
+        );
         let high = laid(&[[7.5, 8.0]; 2]);
-        assert_eq!((high[0].page, high[1].page), (1, 2), "the first page keeps its head");
+        assert_eq!(
+            (high[0].page, high[1].page),
+            (1, 2),
+            "the first page keeps its head"
+        );
     }
 
     #[test]
@@ -158,8 +212,14 @@ mod tests {
             for (i, spot) in spots.iter().enumerate() {
                 let [w, h] = sizes[i];
                 let top = if spot.page == 0 { SHEET.head } else { 0.0 };
-                assert!(spot.y >= top - 1e-9 && spot.x + w <= 7.5 + 1e-9 && spot.y + h <= 9.0 + 1e-9);
-                for (j, other) in spots.iter().enumerate().filter(|(j, o)| *j != i && o.page == spot.page) {
+                assert!(
+                    spot.y >= top - 1e-9 && spot.x + w <= 7.5 + 1e-9 && spot.y + h <= 9.0 + 1e-9
+                );
+                for (j, other) in spots
+                    .iter()
+                    .enumerate()
+                    .filter(|(j, o)| *j != i && o.page == spot.page)
+                {
                     let [ow, oh] = sizes[j];
                     let apart = spot.x + w + 0.25 <= other.x + 1e-9
                         || other.x + ow + 0.25 <= spot.x + 1e-9

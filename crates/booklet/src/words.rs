@@ -33,9 +33,9 @@ pub(crate) fn list<S: AsRef<str>>(items: &[S]) -> String {
 /// The same words with a capital first letter.
 pub(crate) fn capital(words: &str) -> String {
     let mut chars = words.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+    chars.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(chars).collect()
+    })
 }
 
 #[cfg(test)]
@@ -46,7 +46,10 @@ mod tests {
     fn words_are_put_together_as_one_says_them() {
         assert_eq!(count(1, "block", "blocks"), "1 block");
         assert_eq!(count(5184, "patch", "patches"), "5,184 patches");
-        assert_eq!([999, 1000, 1_234_567].map(grouped), ["999", "1,000", "1,234,567"]);
+        assert_eq!(
+            [999, 1000, 1_234_567].map(grouped),
+            ["999", "1,000", "1,234,567"]
+        );
         assert_eq!(list::<&str>(&[]), "");
         assert_eq!(list(&["A", "B"]), "A and B");
         assert_eq!(list(&["A", "B", "C"]), "A, B and C");

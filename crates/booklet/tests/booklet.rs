@@ -31,7 +31,11 @@ fn printed(demo: &str, paper: Paper) -> Printed {
     plan.paper = paper;
     let results = work_out(&plan, None);
     let bytes = pdf(&plan, &results).unwrap_or_else(|trouble| panic!("{demo}: {trouble}"));
-    Printed { plan, results, bytes }
+    Printed {
+        plan,
+        results,
+        bytes,
+    }
 }
 
 /// Spaces of every kind as one.
@@ -48,7 +52,8 @@ fn templates_measure_true() {
             let mut measured = 0;
             for (of, block) in printed.plan.blocks.iter().zip(&printed.results.blocks) {
                 for template in &block.as_ref().expect("the demo drafts are sound").templates {
-                    let start = format!("Template {} of “{}”, true size.", template.letter, of.name);
+                    let start =
+                        format!("Template {} of “{}”, true size.", template.letter, of.name);
                     measure(&pages, &start, template);
                     measured += 1;
                 }
@@ -60,14 +65,26 @@ fn templates_measure_true() {
 
 /// Lays the template's cut and seam lines on every drawing of it.
 fn measure(pages: &[Page], start: &str, template: &Template) {
-    let finished: Vec<[f64; 2]> = template.finished.points().iter().map(|p| p.to_f64()).collect();
-    let drawings: Vec<Vec<&Painted>> =
-        pages.iter().map(|page| page.drawing(start)).filter(|drawn| !drawn.is_empty()).collect();
+    let finished: Vec<[f64; 2]> = template
+        .finished
+        .points()
+        .iter()
+        .map(|p| p.to_f64())
+        .collect();
+    let drawings: Vec<Vec<&Painted>> = pages
+        .iter()
+        .map(|page| page.drawing(start))
+        .filter(|drawn| !drawn.is_empty())
+        .collect();
     assert!(!drawings.is_empty(), "no drawing of {start}");
     for drawn in drawings {
-        for (outline, dashed, what) in [(&template.trimmed, false, "cut"), (&finished, true, "seam")] {
+        for (outline, dashed, what) in
+            [(&template.trimmed, false, "cut"), (&finished, true, "seam")]
+        {
             let found = drawn.iter().any(|path| {
-                path.stroke.as_ref().is_some_and(|stroke| stroke.dash.is_empty() != dashed)
+                path.stroke
+                    .as_ref()
+                    .is_some_and(|stroke| stroke.dash.is_empty() != dashed)
                     && path.runs().iter().any(|run| same_shape(run, outline))
             });
             assert!(found, "{start} the {what} line is not to size");
@@ -98,7 +115,13 @@ fn same_shape(run: &[Point], outline: &[[f64; 2]]) -> bool {
 fn the_shape_test_tells_a_print_that_is_one_percent_off() {
     let outline = [[0.0, 0.0], [3.0, 0.0], [0.0, 3.0]];
     let run = |scale: f64| -> Vec<Point> {
-        outline.iter().map(|&[x, y]| Point { x: -y * scale * 72.0, y: x * scale * 72.0 }).collect()
+        outline
+            .iter()
+            .map(|&[x, y]| Point {
+                x: -y * scale * 72.0,
+                y: x * scale * 72.0,
+            })
+            .collect()
     };
     assert!(same_shape(&run(1.0), &outline));
     assert!(!same_shape(&run(0.99), &outline));
@@ -108,13 +131,23 @@ fn the_shape_test_tells_a_print_that_is_one_percent_off() {
 fn every_template_page_has_a_true_square_and_bar() {
     for paper in [Paper::Letter, Paper::A4] {
         let pages = Pdf::read(&printed("orchard-at-dusk", paper).bytes).pages();
-        let with_templates: Vec<&Page> =
-            pages.iter().filter(|page| !page.drawing("Template ").is_empty()).collect();
+        let with_templates: Vec<&Page> = pages
+            .iter()
+            .filter(|page| !page.drawing("Template ").is_empty())
+            .collect();
         assert!(with_templates.len() >= 2);
         for page in with_templates {
-            assert_eq!(page.stroked_boxes(72.0, 72.0, 0.01).len(), 1, "one square of one inch");
+            assert_eq!(
+                page.stroked_boxes(72.0, 72.0, 0.01).len(),
+                1,
+                "one square of one inch"
+            );
             let bar = 2.0 / 2.54 * 72.0;
-            assert_eq!(page.stroked_boxes(bar, 0.0, 0.01).len(), 1, "one bar of two centimetres");
+            assert_eq!(
+                page.stroked_boxes(bar, 0.0, 0.01).len(),
+                1,
+                "one bar of two centimetres"
+            );
             assert!(spaced(&page.text()).contains("Print at 100 %"));
         }
     }
@@ -143,32 +176,70 @@ fn nothing_that_is_printed_leaves_the_paper() {
 #[test]
 fn the_words_can_be_read_back() {
     for demo in DEMOS {
-        let Printed { plan, results, bytes } = printed(demo, Paper::Letter);
+        let Printed {
+            plan,
+            results,
+            bytes,
+        } = printed(demo, Paper::Letter);
         let pages = Pdf::read(&bytes).pages();
-        let text: String = pages.iter().map(|page| spaced(&page.text()) + "\n").collect();
+        let text: String = pages
+            .iter()
+            .map(|page| spaced(&page.text()) + "\n")
+            .collect();
         assert!(!text.contains('\u{fffd}'), "a glyph that says nothing");
         assert!(text.starts_with(&plan.title), "the title comes first");
-        for cut in results.cutting.as_deref().expect("the demo tops can be laid out") {
+        for cut in results
+            .cutting
+            .as_deref()
+            .expect("the demo tops can be laid out")
+        {
             let cloth = plan.cloth(cut.cloth);
-            assert!(text.contains(&cloth.name), "{demo}: no cloth {}", cloth.name);
+            assert!(
+                text.contains(&cloth.name),
+                "{demo}: no cloth {}",
+                cloth.name
+            );
             let buy = plan.measure.shop(&cut.buy);
-            assert!(text.contains(&buy), "{demo}: {} without its {buy}", cloth.name);
+            assert!(
+                text.contains(&buy),
+                "{demo}: {} without its {buy}",
+                cloth.name
+            );
         }
         let on_templates: Vec<&str> = pages
             .iter()
             .flat_map(|page| &page.words)
-            .filter(|word| word.drawing.as_ref().is_some_and(|alt| alt.starts_with("Template ")))
+            .filter(|word| {
+                word.drawing
+                    .as_ref()
+                    .is_some_and(|alt| alt.starts_with("Template "))
+            })
             .map(|word| word.text.as_str())
             .collect();
-        for template in results.blocks.iter().flatten().flat_map(|block| &block.templates) {
-            assert!(on_templates.contains(&template.letter.as_str()), "{demo}: no {}", template.letter);
+        for template in results
+            .blocks
+            .iter()
+            .flatten()
+            .flat_map(|block| &block.templates)
+        {
+            assert!(
+                on_templates.contains(&template.letter.as_str()),
+                "{demo}: no {}",
+                template.letter
+            );
         }
         for caution in booklet::cautions(&plan, &results) {
             let words: Vec<&str> = caution.split_whitespace().take(4).collect();
-            assert!(text.contains(&words.join(" ")), "{demo}: not cautioned: {caution}");
+            assert!(
+                text.contains(&words.join(" ")),
+                "{demo}: not cautioned: {caution}"
+            );
         }
         let count = pages.len();
-        assert!(text.contains(&format!("Page {count} of {count}")), "{demo}: pages are numbered");
+        assert!(
+            text.contains(&format!("Page {count} of {count}")),
+            "{demo}: pages are numbered"
+        );
     }
 }
 
@@ -176,11 +247,20 @@ fn the_words_can_be_read_back() {
 fn type_is_large_enough_to_read() {
     for demo in DEMOS {
         for page in Pdf::read(&printed(demo, Paper::Letter).bytes).pages() {
-            for word in page.words.iter().filter(|word| !word.text.trim().is_empty()) {
+            for word in page
+                .words
+                .iter()
+                .filter(|word| !word.text.trim().is_empty())
+            {
                 let least = if word.drawing.is_some() { 6.5 } else { 8.0 };
                 // Space between a whole number and its fraction is set small on purpose.
                 let narrow = word.text == "\u{202f}";
-                assert!(narrow || word.size >= least - 0.01, "{demo}: {:?} at {}", word.text, word.size);
+                assert!(
+                    narrow || word.size >= least - 0.01,
+                    "{demo}: {:?} at {}",
+                    word.text,
+                    word.size
+                );
             }
         }
     }
@@ -190,26 +270,38 @@ fn type_is_large_enough_to_read() {
 fn the_same_plan_gives_the_same_bytes_in_a_small_file() {
     for demo in DEMOS {
         let first = printed(demo, Paper::Letter).bytes;
-        assert!(first == printed(demo, Paper::Letter).bytes, "{demo}: two printings differ");
+        assert!(
+            first == printed(demo, Paper::Letter).bytes,
+            "{demo}: two printings differ"
+        );
         assert!(first.len() < 3_000_000, "{demo}: {} bytes", first.len());
     }
 }
 
 #[test]
 fn the_booklet_is_tagged_and_its_fonts_are_inside() {
-    for (paper, size) in
-        [(Paper::Letter, (612.0, 792.0)), (Paper::A4, (595.2756, 841.8898))]
-    {
+    for (paper, size) in [
+        (Paper::Letter, (612.0, 792.0)),
+        (Paper::A4, (595.2756, 841.8898)),
+    ] {
         let pdf = Pdf::read(&printed("night-ferry", paper).bytes);
         for page in pdf.pages() {
             assert!((page.size.0 - size.0).abs() < 0.01 && (page.size.1 - size.1).abs() < 0.01);
         }
         assert!(pdf.follow(pdf.catalog(), b"StructTreeRoot").is_some());
         for font in pdf.fonts() {
-            assert!(pdf.follow(font, b"ToUnicode").is_some(), "no ToUnicode: {font:?}");
+            assert!(
+                pdf.follow(font, b"ToUnicode").is_some(),
+                "no ToUnicode: {font:?}"
+            );
         }
-        for descriptor in pdf.dictionaries().filter(|dict| dict.has_type(b"FontDescriptor")) {
-            let file = [&b"FontFile2"[..], b"FontFile3"].iter().find_map(|key| pdf.follow(descriptor, key));
+        for descriptor in pdf
+            .dictionaries()
+            .filter(|dict| dict.has_type(b"FontDescriptor"))
+        {
+            let file = [&b"FontFile2"[..], b"FontFile3"]
+                .iter()
+                .find_map(|key| pdf.follow(descriptor, key));
             assert!(file.is_some(), "not embedded: {descriptor:?}");
         }
         let kinds: Vec<String> = pdf
@@ -218,12 +310,22 @@ fn the_booklet_is_tagged_and_its_fonts_are_inside() {
             .map(|name| String::from_utf8_lossy(name).into_owned())
             .collect();
         for kind in ["H1", "H2", "Table", "TH", "TD", "Figure", "L"] {
-            assert!(kinds.iter().any(|found| found == kind), "no {kind} among the tags");
+            assert!(
+                kinds.iter().any(|found| found == kind),
+                "no {kind} among the tags"
+            );
         }
         // A document that says no date is the same on any day.
-        let metadata = pdf.follow(pdf.catalog(), b"Metadata").unwrap().as_stream().unwrap();
+        let metadata = pdf
+            .follow(pdf.catalog(), b"Metadata")
+            .unwrap()
+            .as_stream()
+            .unwrap();
         let xmp = String::from_utf8(metadata.get_plain_content().unwrap()).unwrap();
-        assert!(xmp.contains("pdfuaid:part") && xmp.contains("Night Ferry"), "{xmp}");
+        assert!(
+            xmp.contains("pdfuaid:part") && xmp.contains("Night Ferry"),
+            "{xmp}"
+        );
         assert!(!xmp.contains("CreateDate"), "{xmp}");
     }
 }

@@ -23,17 +23,34 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
     let colourways = ways(desk, used);
     let first = colourways.first().copied().unwrap_or_default();
     let mut figures = vec![
-        (picture::block_numbered(plan, id, block, first, 0), "In cloth, by number".to_owned()),
-        (picture::block_letters(plan, id, block), "Each patch’s template".to_owned()),
+        (
+            picture::block_numbered(plan, id, block, first, 0),
+            "In cloth, by number".to_owned(),
+        ),
+        (
+            picture::block_letters(plan, id, block),
+            "Each patch’s template".to_owned(),
+        ),
         if block.joining.tree.is_some() {
-            (picture::block_exploded(plan, id, block, first), "Taken apart where it is sewn last".to_owned())
+            (
+                picture::block_exploded(plan, id, block, first),
+                "Taken apart where it is sewn last".to_owned(),
+            )
         } else {
-            (picture::obstruction(plan, id, block), "What straight seams cannot sew".to_owned())
+            (
+                picture::obstruction(plan, id, block),
+                "What straight seams cannot sew".to_owned(),
+            )
         },
     ];
     for way in colourways.into_iter().skip(1) {
-        let name = way.and_then(|w| of.colourways.get(w)).map_or("its own cloths", |w| w.name.as_str());
-        figures.push((picture::block_numbered(plan, id, block, way, 0), capital(&format!("{name}, by number"))));
+        let name = way
+            .and_then(|w| of.colourways.get(w))
+            .map_or("its own cloths", |w| w.name.as_str());
+        figures.push((
+            picture::block_numbered(plan, id, block, way, 0),
+            capital(&format!("{name}, by number")),
+        ));
     }
     let wide = if figures.len() == 4 { FOUR } else { DRAWN };
     let figures: Vec<Value> = figures
@@ -62,7 +79,12 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
 fn ways(desk: &Desk, used: &Used) -> Vec<Option<usize>> {
     let mut ways: Vec<Option<usize>> = Vec::new();
     if let Some(top) = &desk.results.top {
-        ways.extend(top.blocks.iter().filter(|placed| placed.block == used.id).map(|placed| placed.colourway));
+        ways.extend(
+            top.blocks
+                .iter()
+                .filter(|placed| placed.block == used.id)
+                .map(|placed| placed.colourway),
+        );
     }
     ways.sort_unstable();
     ways.dedup();
@@ -76,7 +98,12 @@ fn grain(used: &Used) -> String {
         .templates
         .iter()
         .enumerate()
-        .filter(|(i, _)| block.patches.iter().any(|patch| patch.template == *i && !patch.bias.is_empty()))
+        .filter(|(i, _)| {
+            block
+                .patches
+                .iter()
+                .any(|patch| patch.template == *i && !patch.bias.is_empty())
+        })
         .map(|(_, template)| template.letter.as_str())
         .collect();
     let first = "The arrow on each template lies along or across the threads of the cloth. It is laid so that the \
@@ -98,7 +125,13 @@ fn lists(desk: &Desk, used: &Used) -> Option<String> {
         .places
         .iter()
         .filter(|place| place.cloths.len() > 1)
-        .map(|place| format!("{} (cloths {})", place.name, super::cloths::numbers(&place.cloths)))
+        .map(|place| {
+            format!(
+                "{} (cloths {})",
+                place.name,
+                super::cloths::numbers(&place.cloths)
+            )
+        })
         .collect();
     (!places.is_empty()).then(|| {
         format!(

@@ -23,7 +23,11 @@ pub(super) fn data(desk: &mut Desk) -> Value {
     let cloths: Vec<Value> = used
         .into_iter()
         .map(|(id, uses)| {
-            let cut = desk.results.cutting.as_deref().and_then(|all| all.iter().find(|c| c.cloth == id));
+            let cut = desk
+                .results
+                .cutting
+                .as_deref()
+                .and_then(|all| all.iter().find(|c| c.cloth == id));
             let cloth = desk.plan.cloth(id);
             json!({
                 "number": id.0 + 1,
@@ -65,7 +69,10 @@ fn closeness(desk: &Desk, cut: &ClothCutting) -> String {
     let marks = plan.ruler.mark().to_f64();
     let least = (cut.at_least - 1e-9).ceil();
     let uses = format!("Uses {}", plan.measure.say(&needs));
-    #[expect(clippy::cast_possible_truncation, reason = "a cloth is a few thousand marks long")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a cloth is a few thousand marks long"
+    )]
     let at_least = least as i64;
     if marks <= 0.0 || at_least >= cut.needs {
         format!("{uses}. No plan of strips can use less.")
@@ -114,30 +121,64 @@ fn rest(desk: &Desk) -> Vec<Value> {
     let mut add = |what: &str, how: String| rows.push(json!({ "what": what, "how": how }));
     if let Some(made) = &desk.results.finishing {
         if made.backing.cloth.is_none() {
-            add("Backing", format!(
-                "{} of cloth {} wide, for a back cut {}",
-                plan.measure.shop(&made.backing.buy),
-                plan.measure.say(&made.backing.cloth_width),
-                cut_size(desk, &made.backing.width, &made.backing.height),
-            ));
+            add(
+                "Backing",
+                format!(
+                    "{} of cloth {} wide, for a back cut {}",
+                    plan.measure.shop(&made.backing.buy),
+                    plan.measure.say(&made.backing.cloth_width),
+                    cut_size(desk, &made.backing.width, &made.backing.height),
+                ),
+            );
         }
         let batting = &made.batting;
         let package = batting.package.as_ref().map_or_else(
-            || "no single usual package is large enough: join two, or buy it off the roll".to_owned(),
+            || {
+                "no single usual package is large enough: join two, or buy it off the roll"
+                    .to_owned()
+            },
             |(name, w, h)| format!("a {name} package of {} is enough", plan.measure.size(w, h)),
         );
-        add("Batting", format!("cut {}; {package}", cut_size(desk, &batting.width, &batting.height)));
-        add("Thread", format!("about {} for the piecing", thread(desk, made.thread.piecing)));
+        add(
+            "Batting",
+            format!(
+                "cut {}; {package}",
+                cut_size(desk, &batting.width, &batting.height)
+            ),
+        );
+        add(
+            "Thread",
+            format!(
+                "about {} for the piecing",
+                thread(desk, made.thread.piecing)
+            ),
+        );
     }
     let ruler = match plan.measure {
         Measure::Inch => "6 × 24 in",
         Measure::Centimetre => "15 × 60 cm",
     };
-    add("For cutting", format!("rotary cutter with a fresh blade, mat, ruler {ruler} and a smaller square"));
-    if desk.blocks().iter().any(|b| b.block.templates.iter().any(|t| t.rotary.is_none())) {
-        add("For templates", "template plastic or card, paper scissors, a fine pencil".into());
+    add(
+        "For cutting",
+        format!("rotary cutter with a fresh blade, mat, ruler {ruler} and a smaller square"),
+    );
+    if desk
+        .blocks()
+        .iter()
+        .any(|b| b.block.templates.iter().any(|t| t.rotary.is_none()))
+    {
+        add(
+            "For templates",
+            "template plastic or card, paper scissors, a fine pencil".into(),
+        );
     }
-    add("For sewing", format!("machine set to a seam of {}, new needle, pins, iron, seam ripper", plan.measure.say(&plan.seam)));
+    add(
+        "For sewing",
+        format!(
+            "machine set to a seam of {}, new needle, pins, iron, seam ripper",
+            plan.measure.say(&plan.seam)
+        ),
+    );
     rows
 }
 
@@ -188,9 +229,15 @@ fn in_blocks(desk: &Desk, uses: &mut BTreeMap<ClothId, Vec<String>>) {
             note_places(desk, &used, placed, &mut places);
         }
         for ((cloth, place), templates) in places {
-            let letters: Vec<&str> =
-                templates.iter().map(|&t| used.block.templates[t].letter.as_str()).collect();
-            let block = if many { format!("{} ", of.name) } else { String::new() };
+            let letters: Vec<&str> = templates
+                .iter()
+                .map(|&t| used.block.templates[t].letter.as_str())
+                .collect();
+            let block = if many {
+                format!("{} ", of.name)
+            } else {
+                String::new()
+            };
             let what = format!("{block}{} ({})", of.places[place].name, letters.join(" "));
             uses.entry(cloth).or_default().push(what);
         }
@@ -205,7 +252,9 @@ fn note_places(
 ) {
     for (i, patch) in used.block.patches.iter().enumerate() {
         let Some(place) = patch.place else { continue };
-        let templates = places.entry((cloth_of(desk.plan, placed, place, i), place)).or_default();
+        let templates = places
+            .entry((cloth_of(desk.plan, placed, place, i), place))
+            .or_default();
         if let Err(at) = templates.binary_search(&patch.template) {
             templates.insert(at, patch.template);
         }
@@ -215,7 +264,11 @@ fn note_places(
 /// What a part of the top is called.
 pub(super) fn part_name(desk: &Desk, kind: PartKind) -> String {
     let border = |i: usize| {
-        if desk.plan.borders.len() == 1 { "border".to_owned() } else { format!("border {}", i + 1) }
+        if desk.plan.borders.len() == 1 {
+            "border".to_owned()
+        } else {
+            format!("border {}", i + 1)
+        }
     };
     match kind {
         PartKind::Sash | PartKind::LongSash => "sashing".into(),

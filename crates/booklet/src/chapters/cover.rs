@@ -14,7 +14,8 @@ const PICTURE_HEIGHT: f64 = 6.1;
 pub(super) fn data(desk: &mut Desk) -> Value {
     let picture = desk.results.top.as_deref().map(|top| {
         let drawing = picture::quilt(desk.plan, &desk.results.blocks, top);
-        desk.gallery.hang_within(&drawing, desk.room.width, PICTURE_HEIGHT)
+        desk.gallery
+            .hang_within(&drawing, desk.room.width, PICTURE_HEIGHT)
     });
     json!({
         "title": desk.plan.title,
@@ -56,8 +57,15 @@ fn how_set(desk: &Desk) -> String {
         Kind::Straight => "straight",
         Kind::OnPoint { .. } => "on point",
     };
-    let sashed = if setting.sashing.is_some() { ", with sashing" } else { "" };
-    format!("{way}, {} down and {} across{sashed}", setting.rows, setting.columns)
+    let sashed = if setting.sashing.is_some() {
+        ", with sashing"
+    } else {
+        ""
+    };
+    format!(
+        "{way}, {} down and {} across{sashed}",
+        setting.rows, setting.columns
+    )
 }
 
 /// The skills the quilt asks for, by name.
@@ -84,7 +92,11 @@ fn skills(desk: &Desk) -> Vec<String> {
         add("setting triangles on the straight grain");
     }
     if let Some(sashing) = &plan.setting.sashing {
-        add(if sashing.posts.is_some() { "sashing with posts" } else { "sashing" });
+        add(if sashing.posts.is_some() {
+            "sashing with posts"
+        } else {
+            "sashing"
+        });
     }
     for border in &plan.borders {
         add(match border.corner {

@@ -35,7 +35,11 @@ pub(super) fn data(desk: &mut Desk) -> Value {
             })
         })
         .collect();
-    let blocks: Vec<Value> = desk.blocks().iter().map(|used| shapes(desk, used)).collect();
+    let blocks: Vec<Value> = desk
+        .blocks()
+        .iter()
+        .map(|used| shapes(desk, used))
+        .collect();
     json!({ "assumed": assumed(desk), "cloths": cloths, "blocks": blocks })
 }
 
@@ -44,7 +48,8 @@ fn in_lines(text: &str) -> Value {
     let cuts = text.split_once(". From ").and_then(|(head, rest)| {
         let (them, cuts) = rest.split_once(" cut ")?;
         let cuts: Vec<&str> = cuts.trim_end_matches('.').split("; ").collect();
-        (cuts.len() > 1).then(|| json!({ "head": format!("{head}. From {them} cut"), "cuts": cuts }))
+        (cuts.len() > 1)
+            .then(|| json!({ "head": format!("{head}. From {them} cut"), "cuts": cuts }))
     });
     cuts.unwrap_or_else(|| json!({ "head": text, "cuts": [] }))
 }
@@ -91,7 +96,11 @@ fn shape(desk: &Desk, used: &Used, template: &Template) -> Value {
         Some(recipe) => sizes(desk, recipe),
         None => {
             let [w, h] = bounds(&template.cut);
-            ("by the printed template".into(), format!("{w:.3} × {h:.3} in"), String::new())
+            (
+                "by the printed template".into(),
+                format!("{w:.3} × {h:.3} in"),
+                String::new(),
+            )
         }
     };
     json!({
@@ -109,8 +118,12 @@ fn shape(desk: &Desk, used: &Used, template: &Template) -> Value {
 
 /// `mirror of B`, when a template's mirror image is used too.
 pub(super) fn partner(block: &Block, template: &Template) -> String {
-    let letter = template.mirror_of.map(|i| block.templates[i].letter.as_str());
-    letter.map(|letter| format!("mirror of {letter}")).unwrap_or_default()
+    let letter = template
+        .mirror_of
+        .map(|i| block.templates[i].letter.as_str());
+    letter
+        .map(|letter| format!("mirror of {letter}"))
+        .unwrap_or_default()
 }
 
 /// What the shape is called.
@@ -139,8 +152,13 @@ pub(super) fn finished(desk: &Desk, template: &Template) -> String {
             (bx - ax).hypot(by - ay)
         })
         .collect();
-    let square = (0..sides.len()).all(|i| (template.finished.corner_angle_degrees(i) - 90.0).abs() < 1e-9);
-    let by_sides = if square { None } else { lengths::sides(measure, &sides) };
+    let square =
+        (0..sides.len()).all(|i| (template.finished.corner_angle_degrees(i) - 90.0).abs() < 1e-9);
+    let by_sides = if square {
+        None
+    } else {
+        lengths::sides(measure, &sides)
+    };
     by_sides.unwrap_or_else(|| {
         let (low, high) = template.finished.bounds();
         lengths::size(measure, &(&high.x - &low.x), &(&high.y - &low.y))
@@ -152,9 +170,15 @@ fn sizes(desk: &Desk, recipe: &quilt::block::Rotary) -> (String, String, String)
     let measure = desk.plan.measure;
     let both = |first: &Cut, second: &Cut| {
         if first.size == second.size {
-            (format!("{} square", measure.say(&first.size)), exactly(desk, &[first]))
+            (
+                format!("{} square", measure.say(&first.size)),
+                exactly(desk, &[first]),
+            )
         } else {
-            (measure.size(&first.size, &second.size), exactly(desk, &[first, second]))
+            (
+                measure.size(&first.size, &second.size),
+                exactly(desk, &[first, second]),
+            )
         }
     };
     match recipe.shape {
@@ -173,7 +197,11 @@ fn sizes(desk: &Desk, recipe: &quilt::block::Rotary) -> (String, String, String)
         shape => {
             let advance = recipe.advance.as_ref().unwrap_or(&recipe.crosscut);
             (
-                format!("strip {}, cuts {} apart", measure.say(&recipe.strip.size), measure.say(&advance.size)),
+                format!(
+                    "strip {}, cuts {} apart",
+                    measure.say(&recipe.strip.size),
+                    measure.say(&advance.size)
+                ),
                 exactly(desk, &[&recipe.strip, advance]),
                 shape.then().into(),
             )
@@ -187,7 +215,10 @@ fn exactly(desk: &Desk, cuts: &[&Cut]) -> String {
         return String::new();
     }
     let unit = desk.plan.measure.in_inches().to_f64();
-    let sizes: Vec<String> = cuts.iter().map(|cut| format!("{:.3}", cut.exact.to_f64() / unit)).collect();
+    let sizes: Vec<String> = cuts
+        .iter()
+        .map(|cut| format!("{:.3}", cut.exact.to_f64() / unit))
+        .collect();
     format!("{} {}", sizes.join(" × "), desk.plan.measure.sign())
 }
 

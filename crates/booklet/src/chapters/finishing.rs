@@ -18,7 +18,11 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         return Value::Null;
     };
     let less = made.backing.chosen.total < made.backing.other.total;
-    let titles = if less { ["This way takes less", "The other way"] } else { ["One way", "The other, of the same length"] };
+    let titles = if less {
+        ["This way takes less", "The other way"]
+    } else {
+        ["One way", "The other, of the same length"]
+    };
     let ways: Vec<Value> = [&made.backing.chosen, &made.backing.other]
         .into_iter()
         .enumerate()
@@ -64,19 +68,33 @@ fn way_in_words(desk: &Desk, way: &BackingWay) -> String {
         SeamsRun::Upright => "seams from top to bottom",
         SeamsRun::Across => "seams from side to side",
     };
-    format!("{lengths} of {}, {seams}: {} in all", say_up(desk, &way.length), say_up(desk, &way.total))
+    format!(
+        "{lengths} of {}, {seams}: {} in all",
+        say_up(desk, &way.length),
+        say_up(desk, &way.total)
+    )
 }
 
 /// A length to cut or join at least, rounded up to the ruler.
 fn say_up(desk: &Desk, length: &Surd) -> String {
-    desk.plan.measure.say(&desk.plan.ruler.length(desk.plan.ruler.up(length)))
+    desk.plan
+        .measure
+        .say(&desk.plan.ruler.length(desk.plan.ruler.up(length)))
 }
 
 fn batting(desk: &Desk, made: &Finishing) -> String {
     let (measure, batting) = (desk.plan.measure, &made.batting);
     let package = batting.package.as_ref().map_or_else(
-        || "No single usual package holds it: join two edge to edge, or buy it off the roll.".to_owned(),
-        |(name, w, h)| format!("The smallest usual package that holds it is {name}, {}.", measure.size(w, h)),
+        || {
+            "No single usual package holds it: join two edge to edge, or buy it off the roll."
+                .to_owned()
+        },
+        |(name, w, h)| {
+            format!(
+                "The smallest usual package that holds it is {name}, {}.",
+                measure.size(w, h)
+            )
+        },
     );
     format!(
         "Cut the batting {}, {} beyond the top on every side. {package} Its label says how close the quilting must be.",
@@ -92,7 +110,11 @@ fn binding(desk: &Desk, made: &Finishing) -> String {
     });
     let strips = match (desk.plan.finishing.binding.run, &binding.bias_square) {
         (BindingRun::Bias, Some(side)) => {
-            format!("Cut a square of {}{cloth} into bias strips {} wide", measure.say(side), measure.say(&binding.strip))
+            format!(
+                "Cut a square of {}{cloth} into bias strips {} wide",
+                measure.say(side),
+                measure.say(&binding.strip)
+            )
         }
         _ => format!(
             "Cut {} {} wide{cloth} across the width",

@@ -9,7 +9,7 @@ use crate::words::grouped;
 /// The most the chart may be high, inches.
 const CHART: f64 = 5.4;
 /// The same where a page has little room left.
-const SMALL_CHART: f64 = 3.4;
+const SMALL_CHART: f64 = 3.0;
 /// Width of a step's drawing, inches, and the most it may be high; words stand beside it.
 const DRAWN: (f64, f64) = (1.35, 1.6);
 
@@ -21,8 +21,11 @@ pub(super) fn data(desk: &mut Desk) -> Value {
     let names: Vec<Value> = picture::short_names(desk.plan, &top)
         .into_iter()
         .map(|name| {
-            let copies =
-                top.blocks.iter().filter(|b| (b.block, b.colourway) == (name.block, name.colourway)).count();
+            let copies = top
+                .blocks
+                .iter()
+                .filter(|b| (b.block, b.colourway) == (name.block, name.colourway))
+                .count();
             json!({ "short": name.short, "name": name.name, "copies": copies })
         })
         .collect();

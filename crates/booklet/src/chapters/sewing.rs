@@ -28,7 +28,9 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
         let drawing = picture::obstruction(desk.plan, used.id, &used.block);
         json!({ "words": words, "picture": desk.gallery.hang_within(&drawing, 3.2, 3.2) })
     });
-    let steps: Vec<Value> = (0..sewn.steps.len()).map(|i| step(desk, used, sewn, i)).collect();
+    let steps: Vec<Value> = (0..sewn.steps.len())
+        .map(|i| step(desk, used, sewn, i))
+        .collect();
     json!({
         "name": desk.plan.block(used.id).name,
         "copies": used.copies,
@@ -71,7 +73,11 @@ fn press(used: &Used, step: &Step, join: &Join) -> String {
         Press::Left => format!("Press towards {}", name(used, step.left)),
         Press::Right => format!("Press towards {}", name(used, step.right)),
     };
-    if join.press_reason.is_empty() { towards } else { format!("{towards}: {}", join.press_reason) }
+    if join.press_reason.is_empty() {
+        towards
+    } else {
+        format!("{towards}: {}", join.press_reason)
+    }
 }
 
 fn name(used: &Used, ingredient: Ingredient) -> String {
@@ -80,4 +86,3 @@ fn name(used: &Used, ingredient: Ingredient) -> String {
         Ingredient::Unit(i) => format!("unit {}", i + 1),
     }
 }
-

@@ -25,7 +25,12 @@ const OVERLAP: f64 = 0.75;
 pub(super) fn data(desk: &mut Desk) -> Value {
     let width = desk.room.paper_width - 2.0 * MARGIN;
     let height = desk.room.paper_height - 2.0 * MARGIN - FOOT - GAP;
-    let sheet = Sheet { width, height, head: HEAD, gap: GAP };
+    let sheet = Sheet {
+        width,
+        height,
+        head: HEAD,
+        gap: GAP,
+    };
     let (drawings, spots) = laid_out(desk, &sheet);
     let pages = spots.iter().map(|spot| spot.page + 1).max().unwrap_or(0);
     let mut laid = vec![Vec::new(); pages];
@@ -58,7 +63,13 @@ fn laid_out(desk: &Desk, sheet: &Sheet) -> (Vec<Drawing>, Vec<Spot>) {
     let templates: Vec<[Vec<Tile>; 2]> = desk
         .blocks()
         .iter()
-        .flat_map(|used| used.block.templates.iter().map(|t| both_ways(desk, used, t, room)).collect::<Vec<_>>())
+        .flat_map(|used| {
+            used.block
+                .templates
+                .iter()
+                .map(|t| both_ways(desk, used, t, room))
+                .collect::<Vec<_>>()
+        })
         .collect();
     let lies: [fn(&[f64; 2]) -> bool; 3] = [|_| false, |[w, h]| w > h, |[w, h]| h > w];
     let ways = lies.map(|turns| {
@@ -66,7 +77,9 @@ fn laid_out(desk: &Desk, sheet: &Sheet) -> (Vec<Drawing>, Vec<Spot>) {
             .iter()
             .flat_map(|[upright, turned]| {
                 let turn = match upright.len().cmp(&turned.len()) {
-                    Ordering::Equal => upright.first().is_some_and(|tile| turns(&true_size(&tile.drawing))),
+                    Ordering::Equal => upright
+                        .first()
+                        .is_some_and(|tile| turns(&true_size(&tile.drawing))),
                     fewer => fewer == Ordering::Greater,
                 };
                 if turn { turned } else { upright }
@@ -79,7 +92,9 @@ fn laid_out(desk: &Desk, sheet: &Sheet) -> (Vec<Drawing>, Vec<Spot>) {
     });
     let pages = |spots: &[Spot]| spots.iter().map(|spot| spot.page).max();
     // Of equals the first stays: as they come.
-    ways.into_iter().min_by_key(|(_, spots)| pages(spots)).unwrap_or_default()
+    ways.into_iter()
+        .min_by_key(|(_, spots)| pages(spots))
+        .unwrap_or_default()
 }
 
 /// A template at true size as it comes and turned a quarter, each over as many pages as

@@ -5,7 +5,8 @@
 //! sentence.
 
 use geometry::Surd;
-use quilt::plan::Plan;
+use quilt::colour::lab;
+use quilt::plan::{Cloth, Plan};
 use quilt::results::Results;
 
 /// A quilt that fits within these sides (inches, either way round) can be taken for
@@ -15,6 +16,9 @@ const COT: (i64, i64) = (45, 60);
 /// A cloth darker than this L* may give off dye in the first wash (*common practice*;
 /// the figure is ours).
 const DEEP: f64 = 35.0;
+
+/// A cloth lighter than this L* shows it.
+const PALE: f64 = 75.0;
 
 /// What to take care of in making and using this quilt, in the order of the work.
 ///
@@ -64,21 +68,14 @@ pub fn cautions(plan: &Plan, results: &Results) -> Vec<String> {
 
 /// Pre-washing, when a deep cloth meets a pale one.
 fn dye(plan: &Plan) -> Option<String> {
-    let palette = picture::Palette::of(plan, "");
-    let light = |i: usize| picture::flat_colour(&palette, i).lightness();
-    let deep: Vec<&str> = plan
-        .cloths
-        .iter()
-        .enumerate()
-        .filter(|(i, _)| light(*i) < DEEP)
-        .map(|(_, cloth)| cloth.name.as_str())
-        .collect();
-    let pale = (0..plan.cloths.len()).any(|i| light(i) > 75.0);
-    let example = deep.first()?;
-    pale.then(|| {
+    let light = |cloth: &Cloth| lab(cloth.colour)[0];
+    let deepest = plan.cloths.iter().min_by(|a, b| light(a).total_cmp(&light(b)))?;
+    let meets_pale = light(deepest) < DEEP && plan.cloths.iter().any(|cloth| light(cloth) > PALE);
+    meets_pale.then(|| {
         format!(
-            "Deep cloths beside pale ones can give off dye. Wash a scrap of each ({example}, for \
-             one) with something white, and wash any that bleeds before cutting."
+            "Deep cloths beside pale ones can give off dye. Wash a scrap of each ({}, first of all) with \
+             something white, and wash any that bleeds before cutting.",
+            deepest.name
         )
     })
 }

@@ -1,11 +1,13 @@
 //! Lays rectangles on pages, shelf by shelf.
 //!
 //! ```text
-//!   ┌──────────────┐   The highest first; each goes on the first shelf, of any page,
-//!   │ A   │ B │ C  │   that is high enough and has room at its end. A new shelf opens
-//!   ├─────┴───┴────┤   under the last one of the first page that has room, then a new
-//!   │ D  │ E │     │   page.
-//!   └──────────────┘
+//!   ┌──────────────┐   The highest first; each goes where it first finds room: under
+//!   │ A   │ B │ C  │   another on a shelf (F under E), or at the shelf's end. A new
+//!   │     │   ├────┤   shelf opens under the last one of the first page that has room,
+//!   ├─────┴───┤ G  │   then a new page.
+//!   │ D  │ E  ├────┤
+//!   │    │ F  │    │
+//!   └────┴────┴────┘
 //! ```
 //!
 //! **Units.** Any, the same throughout. x right, y down from the page's corner.
@@ -41,8 +43,15 @@ struct Shelf {
     page: usize,
     y: f64,
     height: f64,
-    /// Where the next rectangle would begin.
-    next: f64,
+    /// From the left; rectangles in a stack stand under one another.
+    stacks: Vec<Stack>,
+}
+
+struct Stack {
+    x: f64,
+    width: f64,
+    /// How far down the shelf it is filled, the gap included.
+    filled: f64,
 }
 
 /// Room for rounding: sizes are sums of floats.
@@ -57,21 +66,44 @@ pub(crate) fn lay(sizes: &[[f64; 2]], sheet: &Sheet) -> Vec<Spot> {
     let mut spots = vec![Spot { page: 0, x: 0.0, y: 0.0 }; sizes.len()];
     for i in order {
         let [width, height] = sizes[i];
-        let fits = |shelf: &Shelf| {
-            height <= shelf.height + HAIR && shelf.next + width <= sheet.width + HAIR
-        };
-        let at = match shelves.iter().position(fits) {
-            Some(at) => at,
-            None => {
-                shelves.push(new_shelf(&shelves, height, sheet));
-                shelves.len() - 1
-            }
-        };
-        let shelf = &mut shelves[at];
-        spots[i] = Spot { page: shelf.page, x: shelf.next, y: shelf.y };
-        shelf.next += width + sheet.gap;
+        let found = shelves.iter_mut().find_map(|shelf| shelf.place(sizes[i], sheet));
+        spots[i] = found.unwrap_or_else(|| {
+            let mut shelf = new_shelf(&shelves, height, sheet);
+            let spot = shelf.open(width, height, sheet);
+            shelves.push(shelf);
+            spot
+        });
     }
     spots
+}
+
+impl Shelf {
+    /// The spot of a rectangle on this shelf, if it has room.
+    fn place(&mut self, [width, height]: [f64; 2], sheet: &Sheet) -> Option<Spot> {
+        let room = self.height + HAIR;
+        let under = self
+            .stacks
+            .iter_mut()
+            .find(|stack| width <= stack.width + HAIR && stack.filled + height <= room);
+        if let Some(stack) = under {
+            let spot = Spot { page: self.page, x: stack.x, y: self.y + stack.filled };
+            stack.filled += height + sheet.gap;
+            return Some(spot);
+        }
+        let fits = height <= room && self.end(sheet) + width <= sheet.width + HAIR;
+        fits.then(|| self.open(width, height, sheet))
+    }
+
+    /// Opens a stack at the shelf's end with this rectangle on top.
+    fn open(&mut self, width: f64, height: f64, sheet: &Sheet) -> Spot {
+        let x = self.end(sheet);
+        self.stacks.push(Stack { x, width, filled: height + sheet.gap });
+        Spot { page: self.page, x, y: self.y }
+    }
+
+    fn end(&self, sheet: &Sheet) -> f64 {
+        self.stacks.last().map_or(0.0, |last| last.x + last.width + sheet.gap)
+    }
 }
 
 fn new_shelf(shelves: &[Shelf], height: f64, sheet: &Sheet) -> Shelf {
@@ -85,12 +117,12 @@ fn new_shelf(shelves: &[Shelf], height: f64, sheet: &Sheet) -> Shelf {
             .map(|shelf| shelf.y + shelf.height + sheet.gap)
             .fold(top(page), f64::max);
         if below + height <= sheet.height + HAIR {
-            return Shelf { page, y: below, height, next: 0.0 };
+            return Shelf { page, y: below, height, stacks: Vec::new() };
         }
     }
     // A first page whose head leaves too little room is left to its head.
     let page = if pages == 0 && top(0) + height > sheet.height + HAIR { 1 } else { pages };
-    Shelf { page, y: top(page), height, next: 0.0 }
+    Shelf { page, y: top(page), height, stacks: Vec::new() }
 }
 
 #[cfg(test)]

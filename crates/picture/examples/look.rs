@@ -3,7 +3,7 @@
 //! Each is drawn at the size it has in print, 200 dots an inch.
 
 #[path = "../tests/kit/mod.rs"]
-#[allow(dead_code, reason = "the tests use the rest")]
+#[allow(dead_code, unreachable_pub, reason = "the tests use the rest")]
 mod kit;
 
 use std::path::PathBuf;
@@ -86,17 +86,30 @@ fn main() {
     };
     let mut options = usvg::Options::default();
     for font in [regular, bold] {
-        options.fontdb_mut().load_font_data(std::fs::read(font).expect("a font file"));
+        options
+            .fontdb_mut()
+            .load_font_data(std::fs::read(font).expect("a font file"));
     }
-    let family = options.fontdb.faces().next().map_or(String::new(), |f| f.families[0].0.clone());
+    let family = options
+        .fontdb
+        .faces()
+        .next()
+        .map_or(String::new(), |f| f.families[0].0.clone());
     std::fs::create_dir_all(folder).expect("the folder can be made");
     let plan = kit::plan();
-    let mut looker = Looker { folder: folder.into(), options, palette: Palette::of(&plan, &family) };
+    let mut looker = Looker {
+        folder: folder.into(),
+        options,
+        palette: Palette::of(&plan, &family),
+    };
     the_kit(&looker, &plan);
+    large(&looker);
     for path in plans {
         let text = std::fs::read_to_string(path).expect("a plan file");
         let plan = planfile::read(path, &text).expect("a sound plan");
-        let name = std::path::Path::new(path).file_stem().map_or(String::new(), |n| n.to_string_lossy().into_owned());
+        let name = std::path::Path::new(path)
+            .file_stem()
+            .map_or(String::new(), |n| n.to_string_lossy().into_owned());
         looker.palette = Palette::of(&plan, &family);
         whole_plan(&looker, &name, &plan);
     }
@@ -109,23 +122,55 @@ fn whole_plan(looker: &Looker, name: &str, plan: &Plan) {
     let top = &quilt::setting::work_out(plan, &counts).expect("rows that fit");
     let sewing = quilt::sewing::work_out(plan, blocks, top);
     let cutting = quilt::cutting::work_out(plan, blocks, top, &kit::finishing(plan, top));
-    looker.show(&format!("{name}-quilt"), &picture::quilt(plan, blocks, top), 5.0);
-    looker.show(&format!("{name}-lines"), &picture::quilt_lines(plan, blocks, top), 6.5);
-    looker.show(&format!("{name}-chart"), &picture::setting_chart(plan, blocks, top), 5.0);
+    looker.show(
+        &format!("{name}-quilt"),
+        &picture::quilt(plan, blocks, top),
+        5.0,
+    );
+    looker.show(
+        &format!("{name}-lines"),
+        &picture::quilt_lines(plan, blocks, top),
+        6.5,
+    );
+    looker.show(
+        &format!("{name}-chart"),
+        &picture::setting_chart(plan, blocks, top),
+        5.0,
+    );
     let steps: Vec<_> = sewing
         .blocks
         .iter()
         .flat_map(|s| {
-            let block = blocks[s.block.0].as_deref().expect("sewn blocks are drafted");
-            (0..s.steps.len()).filter_map(|i| picture::step(plan, block, s, i, None)).collect::<Vec<_>>()
+            let block = blocks[s.block.0]
+                .as_deref()
+                .expect("sewn blocks are drafted");
+            (0..s.steps.len())
+                .filter_map(|i| picture::step(plan, block, s, i, None))
+                .collect::<Vec<_>>()
         })
         .map(|d| (d, 2.0))
         .collect();
     looker.sheet(&format!("{name}-steps"), 5, &steps);
-    let steps: Vec<_> = sewing.top.iter().map(|s| (picture::top_step(plan, blocks, top, s), 2.0)).collect();
+    let steps: Vec<_> = sewing
+        .top
+        .iter()
+        .map(|s| (picture::top_step(plan, blocks, top, s), 2.0))
+        .collect();
     looker.sheet(&format!("{name}-top"), 5, &steps);
-    let layouts: Vec<_> = cutting.iter().map(|c| (picture::cloth_layout(plan, blocks, c), 5.5)).collect();
+    let layouts: Vec<_> = cutting
+        .iter()
+        .map(|c| (picture::cloth_layout(plan, blocks, c), 5.5))
+        .collect();
     looker.sheet(&format!("{name}-layouts"), 2, &layouts);
+}
+
+/// A quilt of more than 5,000 patches: does it stay light, and does the cloth show?
+fn large(looker: &Looker) {
+    let mut plan = kit::plan();
+    (plan.setting.rows, plan.setting.columns) = (kit::MANY, kit::MANY);
+    let blocks = kit::blocks(&plan);
+    let top = kit::top(&plan, &blocks);
+    looker.show("large", &picture::quilt(&plan, &blocks, &top), 5.0);
 }
 
 fn the_kit(looker: &Looker, plan: &Plan) {
@@ -133,20 +178,46 @@ fn the_kit(looker: &Looker, plan: &Plan) {
     let top = kit::top(plan, &blocks);
 
     looker.show("quilt", &picture::quilt(plan, &blocks, &top), 5.0);
-    looker.show("quilt-lines", &picture::quilt_lines(plan, &blocks, &top), 6.5);
+    looker.show(
+        "quilt-lines",
+        &picture::quilt_lines(plan, &blocks, &top),
+        6.5,
+    );
     looker.show("chart", &picture::setting_chart(plan, &blocks, &top), 5.0);
-    let each = |draw: &dyn Fn(BlockId, &quilt::block::Block) -> Drawing, width: f64| -> Vec<(Drawing, f64)> {
+    let each = |draw: &dyn Fn(BlockId, &quilt::block::Block) -> Drawing,
+                width: f64|
+     -> Vec<(Drawing, f64)> {
         blocks
             .iter()
             .enumerate()
             .filter_map(|(i, b)| Some((draw(BlockId(i), b.as_deref()?), width)))
             .collect()
     };
-    looker.sheet("block", 4, &each(&|id, b| picture::block(plan, id, b, None, 0), 2.5));
-    looker.sheet("letters", 4, &each(&|id, b| picture::block_letters(plan, id, b), 2.8));
-    looker.sheet("numbers", 4, &each(&|id, b| picture::block_numbered(plan, id, b, None, 0), 2.8));
-    looker.sheet("apart", 4, &each(&|id, b| picture::block_exploded(plan, id, b, None), 2.8));
-    looker.sheet("stuck", 4, &each(&|id, b| picture::obstruction(plan, id, b), 2.5));
+    looker.sheet(
+        "block",
+        4,
+        &each(&|id, b| picture::block(plan, id, b, None, 0), 2.5),
+    );
+    looker.sheet(
+        "letters",
+        4,
+        &each(&|id, b| picture::block_letters(plan, id, b), 2.8),
+    );
+    looker.sheet(
+        "numbers",
+        4,
+        &each(&|id, b| picture::block_numbered(plan, id, b, None, 0), 2.8),
+    );
+    looker.sheet(
+        "apart",
+        4,
+        &each(&|id, b| picture::block_exploded(plan, id, b, None), 2.8),
+    );
+    looker.sheet(
+        "stuck",
+        4,
+        &each(&|id, b| picture::obstruction(plan, id, b), 2.5),
+    );
 
     for (i, columns) in [(0, 4), (1, 5), (2, 5), (3, 5)] {
         let block = blocks[i].as_deref().expect("the kit's drafts are sound");
@@ -174,19 +245,39 @@ fn the_kit(looker: &Looker, plan: &Plan) {
         }
     }
     looker.sheet("templates", 5, &templates);
-    looker.sheet("templates-few", 3, &[1, 9, 11].map(|i: usize| templates[i].clone()));
-    let large = &blocks[4].as_deref().expect("the kit's drafts are sound").templates[1];
-    let tiles = picture::tiles(&picture::template(large, &["4 of Whirligig Pier".to_owned()]), 3.4, 2.5, 0.5);
-    let tiles: Vec<_> = tiles.into_iter().map(|t| { let w = t.drawing.true_width(); (t.drawing, w) }).collect();
+    looker.sheet(
+        "templates-few",
+        3,
+        &[1, 9, 11].map(|i: usize| templates[i].clone()),
+    );
+    let large = &blocks[4]
+        .as_deref()
+        .expect("the kit's drafts are sound")
+        .templates[1];
+    let tiles = picture::tiles(
+        &picture::template(large, &["4 of Whirligig Pier".to_owned()]),
+        3.4,
+        2.5,
+        0.5,
+    );
+    let tiles: Vec<_> = tiles
+        .into_iter()
+        .map(|t| {
+            let w = t.drawing.true_width();
+            (t.drawing, w)
+        })
+        .collect();
     looker.sheet("tiles", 3, &tiles);
-    let swatches: Vec<_> = (0..8).map(|i| (picture::swatch(plan, quilt::plan::ClothId(i)), 1.0)).collect();
+    let swatches: Vec<_> = (0..8)
+        .map(|i| (picture::swatch(plan, quilt::plan::ClothId(i)), 1.0))
+        .collect();
     looker.sheet("swatches", 4, &swatches);
     let check = picture::check_square();
     let width = check.true_width();
     looker.sheet(
         "small",
         1,
-        &[(picture::value_strip(&plan), 5.0), (check, width)],
+        &[(picture::value_strip(plan), 5.0), (check, width)],
     );
     let step = quilt::sewing::TopStep {
         text: "Join the 5 blocks of row 3.".into(),
@@ -199,6 +290,17 @@ fn the_kit(looker: &Looker, plan: &Plan) {
         parts: vec![],
         cloths: vec![],
     };
-    let borders = quilt::sewing::TopStep { blocks: vec![], parts: vec![0, 1], ..step.clone() };
-    looker.sheet("top", 2, &[(picture::top_step(plan, &blocks, &top, &step), 2.5), (picture::top_step(plan, &blocks, &top, &borders), 2.5)]);
+    let borders = quilt::sewing::TopStep {
+        blocks: vec![],
+        parts: vec![0, 1],
+        ..step.clone()
+    };
+    looker.sheet(
+        "top",
+        2,
+        &[
+            (picture::top_step(plan, &blocks, &top, &step), 2.5),
+            (picture::top_step(plan, &blocks, &top, &borders), 2.5),
+        ],
+    );
 }

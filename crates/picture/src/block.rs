@@ -168,11 +168,22 @@ pub fn obstruction(plan: &Plan, id: BlockId, block: &Block) -> Drawing {
 /// A point on a seam well away from the other seams of its ring.
 fn apart_from(seam: &Segment, ring: &[Segment]) -> P {
     let (a, b) = (seam.a.to_f64(), seam.b.to_f64());
-    let others = || ring.iter().filter(|s| *s != seam).map(|s| [s.a.to_f64(), s.b.to_f64()]);
-    let free = |p: P| others().map(|s| flat::distance(p, s)).fold(f64::INFINITY, f64::min);
+    let others = || {
+        ring.iter()
+            .filter(|s| *s != seam)
+            .map(|s| [s.a.to_f64(), s.b.to_f64()])
+    };
+    let free = |p: P| {
+        others()
+            .map(|s| flat::distance(p, s))
+            .fold(f64::INFINITY, f64::min)
+    };
     (1..8)
         .map(|i| flat::add(a, flat::scaled(flat::sub(b, a), f64::from(i) / 8.0)))
-        .fold(a, |best, p| if free(p) > free(best) + 1e-9 { p } else { best })
+        .fold(
+            a,
+            |best, p| if free(p) > free(best) + 1e-9 { p } else { best },
+        )
 }
 
 /// An empty drawing the size of the block.

@@ -17,7 +17,7 @@ pub(crate) fn extent(text: &str, size: f64, bold: bool) -> [f64; 2] {
     let lines = text.lines().count().max(1);
     #[expect(clippy::cast_precision_loss, reason = "a label has a handful of lines")]
     let height = (lines - 1) as f64 * LEADING + 1.0;
-    [widest * size * if bold { 1.08 } else { 1.0 }, height * size]
+    [widest * size * if bold { 1.13 } else { 1.0 }, height * size]
 }
 
 /// One line of a label as it is set.
@@ -33,15 +33,25 @@ pub(crate) struct Line<'a> {
 pub(crate) fn set(label: &Label, size: f64) -> (Vec<Line<'_>>, [f64; 2]) {
     let small = Label::under_size(size);
     let main = extent(&label.text, size, label.bold);
-    let under = if label.under.is_empty() { [0.0; 2] } else { extent(&label.under, small, false) };
+    let under = if label.under.is_empty() {
+        [0.0; 2]
+    } else {
+        extent(&label.under, small, false)
+    };
     let height = main[1] + under[1];
     let mut lines = Vec::new();
-    for (text, size, bold, from) in
-        [(&label.text, size, label.bold, 0.0), (&label.under, small, false, main[1])]
-    {
+    for (text, size, bold, from) in [
+        (&label.text, size, label.bold, 0.0),
+        (&label.under, small, false, main[1]),
+    ] {
         let mut down = from - height / 2.0 + size * (1.0 + CAPITAL) / 2.0;
         for text in text.lines() {
-            lines.push(Line { text, size, bold, down });
+            lines.push(Line {
+                text,
+                size,
+                bold,
+                down,
+            });
             down += LEADING * size;
         }
     }
@@ -53,6 +63,7 @@ fn width(line: &str) -> f64 {
     line.chars()
         .map(|c| match c {
             'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | '!' | ' ' | '·' => 0.32,
+            '⅛' | '¼' | '⅜' | '½' | '⅝' | '¾' | '⅞' | '⅓' | '⅔' => 0.95,
             'f' | 't' | 'r' | 'I' | '(' | ')' | '/' | '-' | '\u{2009}' => 0.42,
             'm' | 'w' | 'M' | 'W' | '—' => 0.95,
             'A'..='Z' | '×' | '=' | '+' | '&' => 0.74,

@@ -19,6 +19,7 @@ mod block;
 mod colour;
 mod drawing;
 mod flat;
+mod handout;
 mod layout;
 mod letters;
 mod palette;
@@ -32,12 +33,24 @@ mod svg;
 mod template;
 mod tiles;
 
+#[cfg(test)]
+#[path = "../tests/kit/mod.rs"]
+#[allow(
+    dead_code,
+    unreachable_pub,
+    reason = "the looking example uses the rest"
+)]
+mod kit;
+#[cfg(test)]
+mod sweep;
+
 pub use block::{block, block_exploded, block_letters, block_numbered, obstruction};
 pub use colour::{Rgb, colour_of};
 pub use drawing::{
     Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST,
     Shape, Stroke,
 };
+pub use handout::{backing, block_lines};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};
 pub use prints::mean;

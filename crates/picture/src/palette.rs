@@ -2,7 +2,8 @@
 
 use quilt::plan::{Cloth, Plan, Print};
 
-use crate::colour::Rgb;
+use crate::colour::{Rgb, colour_of};
+use crate::drawing::Ink;
 
 /// The cloths of a plan as they are drawn, and the typeface of the labels.
 #[derive(Clone, PartialEq, Debug)]
@@ -11,6 +12,8 @@ pub struct Palette {
     pub cloths: Vec<ClothInk>,
     /// Family name of the typeface, as it stands in `font-family`.
     pub font: String,
+    /// The paper, for plates under words, halos of arrows and patches without cloth.
+    pub paper: Rgb,
 }
 
 /// A cloth as it is drawn.
@@ -33,6 +36,23 @@ impl Palette {
         Self {
             cloths: plan.cloths.iter().map(ClothInk::of).collect(),
             font: font.to_owned(),
+            paper: colour_of(Ink::Paper),
+        }
+    }
+
+    /// The same palette on paper of this colour.
+    #[must_use]
+    pub fn on_paper(mut self, paper: Rgb) -> Self {
+        self.paper = paper;
+        self
+    }
+
+    /// The colour of an ink on this paper.
+    pub(crate) fn ink(&self, ink: Ink) -> Rgb {
+        if ink == Ink::Paper {
+            self.paper
+        } else {
+            colour_of(ink)
         }
     }
 
@@ -47,7 +67,7 @@ impl Palette {
         };
         Self {
             cloths: self.cloths.iter().map(grey).collect(),
-            font: self.font.clone(),
+            ..self.clone()
         }
     }
 

@@ -80,11 +80,21 @@ pub(crate) struct Dressed<'a> {
 impl<'a> Dressed<'a> {
     /// A block that lies in the top.
     pub(crate) fn placed(plan: &'a Plan, block: &'a Block, placed: &'a PlacedBlock) -> Self {
-        Self { plan, block, placed: Cow::Borrowed(placed) }
+        Self {
+            plan,
+            block,
+            placed: Cow::Borrowed(placed),
+        }
     }
 
     /// A block by itself, in the cloths this copy of it takes.
-    pub(crate) fn alone(plan: &'a Plan, id: BlockId, block: &'a Block, colourway: Option<usize>, copy: u32) -> Self {
+    pub(crate) fn alone(
+        plan: &'a Plan,
+        id: BlockId,
+        block: &'a Block,
+        colourway: Option<usize>,
+        copy: u32,
+    ) -> Self {
         let placed = PlacedBlock {
             row: 0,
             column: 0,
@@ -96,7 +106,11 @@ impl<'a> Dressed<'a> {
             copy,
             motion: Motion::identity(),
         };
-        Self { plan, block, placed: Cow::Owned(placed) }
+        Self {
+            plan,
+            block,
+            placed: Cow::Owned(placed),
+        }
     }
 
     /// The cloth of a patch, unless no place claims it.

@@ -238,7 +238,9 @@ impl Page {
         let fits = |at: P| {
             let area = Area::around(at, w, h);
             let good = area.grown(AIR).within(room) && self.is_free(area);
-            good.then(|| (area.clearance(room), area))
+            // Air counts up to a little more than is needed; beyond that the middle is best.
+            let away = flat::length(flat::sub(at, flat::centroid(room)));
+            good.then(|| (area.clearance(room).min(4.0 * AIR) - 0.02 * away, area))
         };
         if w > high[0] - low[0] || h > high[1] - low[1] {
             return None;

@@ -38,7 +38,11 @@ const CLOUDY: f64 = 7.0;
 
 /// The size at which a repeat of so many points is drawn; `None` for its mean colour.
 pub(crate) fn drawn_repeat(print: Print, points: f64) -> Option<f64> {
-    let finest = if print == Print::Tonal { CLOUDY } else { FINEST };
+    let finest = if print == Print::Tonal {
+        CLOUDY
+    } else {
+        FINEST
+    };
     (points >= finest).then_some(points.max(READABLE))
 }
 
@@ -150,8 +154,17 @@ fn tonal(tone: &dyn Fn(f64) -> Rgb) -> Vec<Figure> {
             })
             .collect()
     };
-    let layers = [(1.0, 0.07), (0.86, 0.13), (0.72, 0.19), (0.57, 0.25), (0.42, 0.3), (0.26, 0.35)];
-    layers.map(|(size, share)| figure(at(size), tone(share))).into()
+    let layers = [
+        (1.0, 0.07),
+        (0.86, 0.13),
+        (0.72, 0.19),
+        (0.57, 0.25),
+        (0.42, 0.3),
+        (0.26, 0.35),
+    ];
+    layers
+        .map(|(size, share)| figure(at(size), tone(share)))
+        .into()
 }
 
 /// Leaves of two sizes strewn in all directions, the small ones fainter.

@@ -9,7 +9,9 @@ use quilt::results::Blocks;
 use quilt::setting::{PlacedBlock, Top};
 
 use crate::colour::Rgb;
-use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke};
+use crate::drawing::{
+    Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke,
+};
 use crate::flat::{self, P};
 use crate::patches::{self, Dressed, Lines, Moved};
 
@@ -234,9 +236,18 @@ fn seams(drawing: &mut Drawing, plan: Option<&Plan>, blocks: &Blocks, top: &Top,
         ));
     }
     let narrow = narrowest(blocks);
-    drawing.push(Shape::drawn(in_dark, Stroke::new(Ink::Flat(DIM), 0.3).at_most(narrow / 14.0)));
-    drawing.push(Shape::drawn(fine, Stroke::new(Ink::Quiet, 0.3).at_most(narrow / 14.0)));
-    drawing.push(Shape::drawn(bold, Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 10.0)));
+    drawing.push(Shape::drawn(
+        in_dark,
+        Stroke::new(Ink::Flat(DIM), 0.3).at_most(narrow / 14.0),
+    ));
+    drawing.push(Shape::drawn(
+        fine,
+        Stroke::new(Ink::Quiet, 0.3).at_most(narrow / 14.0),
+    ));
+    drawing.push(Shape::drawn(
+        bold,
+        Stroke::new(Ink::Quiet, 0.4).at_most(narrow / 16.0),
+    ));
 }
 
 /// A small patch's size: the root of the area one patch in ten is smaller than.

@@ -27,8 +27,8 @@ pub fn value_strip(plan: &Plan) -> Drawing {
     #[expect(clippy::cast_precision_loss, reason = "a plan has a few dozen cloths")]
     let at = |i: usize| 2.0 * i as f64;
     let width = at(cloths.len()).max(2.0);
-    let mut drawing =
-        Drawing::new("The cloths from light to dark.", width, 3.0).with_margin([0.6, 0.6, 13.0, 0.6]);
+    let mut drawing = Drawing::new("The cloths from light to dark.", width, 3.0)
+        .with_margin([0.6, 0.6, 13.0, 0.6]);
     for (i, &(cloth, seen)) in cloths.iter().enumerate() {
         let colour = prints::mean(&ClothInk::of(seen));
         cloth_box(&mut drawing, cloth, [at(i), 0.0], [at(i) + 2.0, 2.0]);

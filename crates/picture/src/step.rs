@@ -154,7 +154,11 @@ fn places(block: &Block, join: &Join) -> Places {
     let (made_at, equals, total) = if low_and_long {
         let y = pair[1] + 0.26 * scale;
         let x = (pair[0] - size[0]) / 2.0;
-        ([x, y], [pair[0] / 2.0, pair[1] + 0.17 * scale], [pair[0], y + size[1]])
+        (
+            [x, y],
+            [pair[0] / 2.0, pair[1] + 0.17 * scale],
+            [pair[0], y + size[1]],
+        )
     } else {
         let x = pair[0] + 0.34 * scale;
         let tall = pair[1].max(size[1]);
@@ -191,7 +195,11 @@ fn reach(block: &Block, of: &[usize], moved: &Moved) -> Vec<P> {
 fn press_arrows(drawing: &mut Drawing, block: &Block, join: &Join, ends: [P; 2], made: &Moved) {
     let middle = flat::middle(ends[0], ends[1]);
     let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));
-    let all = [reach(block, &join.left, &Moved::still()), reach(block, &join.right, &Moved::still())].concat();
+    let all = [
+        reach(block, &join.left, &Moved::still()),
+        reach(block, &join.right, &Moved::still()),
+    ]
+    .concat();
     let [low, high] = flat::bounds(&all);
     let size = (high[0] - low[0]).max(high[1] - low[1]);
     let sides: &[(f64, &Vec<usize>)] = match join.press {
@@ -206,31 +214,66 @@ fn press_arrows(drawing: &mut Drawing, block: &Block, join: &Join, ends: [P; 2],
             .map(|&p| flat::dot(flat::sub(p, middle), out))
             .fold(0.0, f64::max);
         let long = (0.6 * depth).min(0.24 * size);
-        let start = if sides.len() == 1 { -0.05 * size } else { 0.02 * size };
+        let start = if sides.len() == 1 {
+            -0.05 * size
+        } else {
+            0.02 * size
+        };
         let at = |way_on: f64| made.point(flat::add(middle, flat::scaled(out, way_on)));
-        drawing.push(Arrow { from: at(start), to: at(long), both: false, head: 5.0 });
+        drawing.push(Arrow {
+            from: at(start),
+            to: at(long),
+            both: false,
+            head: 5.0,
+        });
     }
 }
 
 /// The names of the three units: under them, beside them where one lies above the other,
 /// over and under them where they lie on the slant.
-fn unit_names(drawing: &mut Drawing, block: &Block, join: &Join, names: &[String; 3], places: &Places, both: &[usize]) {
+fn unit_names(
+    drawing: &mut Drawing,
+    block: &Block,
+    join: &Join,
+    names: &[String; 3],
+    places: &Places,
+    both: &[usize],
+) {
     let spread = |of: &[usize], moved: &Moved| flat::bounds(&reach(block, of, moved));
-    let pair = [(&names[0], &join.left, &places.left), (&names[1], &join.right, &places.right)];
+    let pair = [
+        (&names[0], &join.left, &places.left),
+        (&names[1], &join.right, &places.right),
+    ];
     let middles = pair.map(|(_, of, moved)| mass(block, of, moved));
     for (i, (text, ..)) in pair.iter().enumerate() {
         let (at, other) = (middles[i], middles[1 - i]);
         let label = Label::new(text.as_str(), at, WORDS);
         let [low, high] = places.pair;
         drawing.push(match places.lie {
-            Lie::Above => Label { at: [low[0], at[1]], ..label }.shifted([-4.0, 0.0], Anchor::End),
-            Lie::Aslant if at[1] < other[1] => Label { at: [at[0], low[1]], ..label }.shifted([0.0, -8.0], Anchor::Middle),
-            _ => Label { at: [at[0], high[1]], ..label }.shifted([0.0, 8.0], Anchor::Middle),
+            Lie::Above => Label {
+                at: [low[0], at[1]],
+                ..label
+            }
+            .shifted([-4.0, 0.0], Anchor::End),
+            Lie::Aslant if at[1] < other[1] => Label {
+                at: [at[0], low[1]],
+                ..label
+            }
+            .shifted([0.0, -8.0], Anchor::Middle),
+            _ => Label {
+                at: [at[0], high[1]],
+                ..label
+            }
+            .shifted([0.0, 8.0], Anchor::Middle),
         });
     }
     let [low, high] = spread(both, &places.made);
     let at = [f64::midpoint(low[0], high[0]), high[1]];
-    drawing.push(Label::new(names[2].clone(), at, WORDS).bold().shifted([0.0, 8.0], Anchor::Middle));
+    drawing.push(
+        Label::new(names[2].clone(), at, WORDS)
+            .bold()
+            .shifted([0.0, 8.0], Anchor::Middle),
+    );
 }
 
 /// The middle of the area of some patches.
@@ -238,7 +281,10 @@ fn mass(block: &Block, of: &[usize], moved: &Moved) -> P {
     let (sum, whole) = of.iter().fold(([0.0; 2], 0.0), |(sum, whole), &i| {
         let ring = patches::corners(&block.patches[i].outline);
         let area = flat::area(&ring).abs();
-        (flat::add(sum, flat::scaled(flat::centroid(&ring), area)), whole + area)
+        (
+            flat::add(sum, flat::scaled(flat::centroid(&ring), area)),
+            whole + area,
+        )
     });
     moved.point(flat::scaled(sum, 1.0 / whole.max(1e-12)))
 }

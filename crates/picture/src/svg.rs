@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
-use crate::colour::{Rgb, colour_of};
+use crate::colour::Rgb;
 use crate::drawing::{
     Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Path, Shape, Stroke,
 };
@@ -248,7 +248,9 @@ impl Writer<'_> {
         if d.is_empty() {
             return;
         }
-        let fill = shape.fill.map_or("none".into(), |ink| colour_of(ink).hex());
+        let fill = shape
+            .fill
+            .map_or("none".into(), |ink| self.palette.ink(ink).hex());
         let _ = write!(self.body, "<path fill=\"{fill}\"");
         if shape.fill.is_some() && shape.paths.len() > 1 {
             self.body.push_str(" fill-rule=\"evenodd\"");
@@ -261,7 +263,7 @@ impl Writer<'_> {
 
     fn stroke(&mut self, stroke: Stroke) {
         let width = stroke.width_at(self.sheet.scale / 72.0);
-        let colour = colour_of(stroke.ink).hex();
+        let colour = self.palette.ink(stroke.ink).hex();
         let _ = write!(
             self.body,
             " stroke=\"{colour}\" stroke-width=\"{}\"",
@@ -287,7 +289,9 @@ impl Writer<'_> {
             return;
         }
         let [x, y] = self.sheet.point(dot.at).map(number);
-        let fill = dot.fill.map_or("none".into(), |ink| colour_of(ink).hex());
+        let fill = dot
+            .fill
+            .map_or("none".into(), |ink| self.palette.ink(ink).hex());
         let _ = write!(
             self.body,
             "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\" fill=\"{fill}\"",
@@ -316,7 +320,10 @@ impl Writer<'_> {
             heads += &triangle(from, back(from, -1.0), head * 0.36);
         }
         let shaft = format!("M{}L{}", pair(start), pair(end));
-        let (ink, paper) = (colour_of(Ink::Ink).hex(), colour_of(Ink::Paper).hex());
+        let (ink, paper) = (
+            self.palette.ink(Ink::Ink).hex(),
+            self.palette.ink(Ink::Paper).hex(),
+        );
         let _ = write!(
             self.body,
             "<path fill=\"none\" stroke=\"{paper}\" stroke-width=\"2.6\" stroke-linejoin=\"round\" d=\"{shaft}{heads}\"/>\
@@ -327,7 +334,7 @@ impl Writer<'_> {
 
     fn label(&mut self, label: &Label, place: &Placed) {
         if let Some([from, to]) = place.leader {
-            let ink = colour_of(Ink::Ink).hex();
+            let ink = self.palette.ink(Ink::Ink).hex();
             let [x, y] = from.map(number);
             let _ = write!(
                 self.body,
@@ -339,12 +346,20 @@ impl Writer<'_> {
         if label.plate && place.leader.is_none() {
             self.plate(place);
         }
-        let fill = colour_of(label.ink).hex();
+        let fill = self.palette.ink(label.ink).hex();
         let middle = flat::middle(place.area.low, place.area.high);
         for line in letters::set(label, place.size).0 {
-            let at = if label.upwards { [middle[0] + line.down, middle[1]] } else { [middle[0], middle[1] + line.down] };
+            let at = if label.upwards {
+                [middle[0] + line.down, middle[1]]
+            } else {
+                [middle[0], middle[1] + line.down]
+            };
             let (x, y) = (number(at[0]), number(at[1]));
-            let _ = write!(self.body, "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"", number(line.size));
+            let _ = write!(
+                self.body,
+                "<text text-anchor=\"middle\" font-size=\"{}\" fill=\"{fill}\"",
+                number(line.size)
+            );
             if line.bold {
                 self.body.push_str(" font-weight=\"bold\"");
             }
@@ -361,7 +376,7 @@ impl Writer<'_> {
         let area = place.area.grown(0.6);
         let [x, y] = area.low.map(number);
         let [w, h] = flat::sub(area.high, area.low).map(number);
-        let paper = colour_of(Ink::Paper).hex();
+        let paper = self.palette.ink(Ink::Paper).hex();
         let _ = write!(
             self.body,
             "<rect x=\"{x}\" y=\"{y}\" width=\"{w}\" height=\"{h}\" rx=\"2\" fill=\"{paper}\"/>"

@@ -73,16 +73,26 @@ pub fn template(template: &Template, notes: &[String]) -> Drawing {
 /// The letter with the notes under it; the notes beside the shape if it has no room.
 fn words(drawing: &mut Drawing, template: &Template, notes: &[String], finished: &[P]) {
     let letter = Label::new(template.letter.clone(), [0.0; 2], 22.0).bold();
-    let together = Label { under: notes.join("\n"), ..letter.clone() };
+    let together = Label {
+        under: notes.join("\n"),
+        ..letter.clone()
+    };
     let mut inside = drawing.clone();
     inside.push(together.within(Room::IfFits(finished.to_vec())));
     let item = inside.items.len() - 1;
     let width = inside.true_width();
-    if placed(&inside, width).iter().any(|p| p.item == item && p.size >= 11.0) {
+    if placed(&inside, width)
+        .iter()
+        .any(|p| p.item == item && p.size >= 11.0)
+    {
         *drawing = inside;
         return;
     }
-    let beside = Label::new(notes.join("\n"), [drawing.width, drawing.height / 2.0], NOTES);
+    let beside = Label::new(
+        notes.join("\n"),
+        [drawing.width, drawing.height / 2.0],
+        NOTES,
+    );
     let [wide, tall] = letters::extent(&beside.text, NOTES, false);
     drawing.margin[1] = 14.0 + if notes.is_empty() { 12.0 } else { wide };
     let over = ((tall - drawing.height * 72.0) / 2.0).max(0.0) + 3.0;

@@ -48,11 +48,29 @@ pub fn tiles(drawing: &Drawing, page_w: f64, page_h: f64, overlap: f64) -> Vec<T
     let mut tiles = Vec::new();
     for (row, y) in rows.iter().enumerate() {
         for (column, x) in columns.iter().enumerate() {
-            let area = Area { low: [x[0], y[0]], high: [x[1], y[1]] };
+            let area = Area {
+                low: [x[0], y[0]],
+                high: [x[1], y[1]],
+            };
             let mut drawing = window(&marked, area);
-            drawing.items.extend(words.iter().filter_map(|label| page_label(label, area)).map(Item::from));
-            drawing.says = format!("{} Page {} of {}.", drawing.says, row * of.1 + column + 1, of.0 * of.1);
-            tiles.push(Tile { row, column, of, drawing });
+            drawing.items.extend(
+                words
+                    .iter()
+                    .filter_map(|label| page_label(label, area))
+                    .map(Item::from),
+            );
+            drawing.says = format!(
+                "{} Page {} of {}.",
+                drawing.says,
+                row * of.1 + column + 1,
+                of.0 * of.1
+            );
+            tiles.push(Tile {
+                row,
+                column,
+                of,
+                drawing,
+            });
         }
     }
     tiles
@@ -86,7 +104,8 @@ fn flattened(drawing: &Drawing) -> Drawing {
     let mut flat = Drawing::new(drawing.says.clone(), width, drawing.height_at(width));
     for (i, item) in drawing.items.iter().enumerate() {
         if let Item::Label(label) = item {
-            if room_of(label).is_some() && labels.iter().any(|p| p.item == i && p.leader.is_none()) {
+            if room_of(label).is_some() && labels.iter().any(|p| p.item == i && p.leader.is_none())
+            {
                 flat.items.push(moved(item, shift));
             } else if let Some(place) = labels.iter().find(|p| p.item == i) {
                 fix(&mut flat, label, place);
@@ -148,28 +167,40 @@ fn page_label(label: &Label, area: Area) -> Option<Label> {
     let inner = area.grown(-0.12);
     let room = clipped(room_of(label)?, inner);
     let room = room.into_iter().map(|p| flat::sub(p, area.low)).collect();
-    Some(Label { room: Room::IfFits(room), ..label.clone() })
+    Some(Label {
+        room: Room::IfFits(room),
+        ..label.clone()
+    })
 }
 
 /// The part of an outline inside a box, one side of the box after another (Sutherland and
 /// Hodgman 1974).
 fn clipped(ring: &[P], area: Area) -> Vec<P> {
-    let sides: [(usize, f64, f64); 4] =
-        [(0, 1.0, area.low[0]), (0, -1.0, -area.high[0]), (1, 1.0, area.low[1]), (1, -1.0, -area.high[1])];
-    sides.iter().fold(ring.to_vec(), |ring, &(axis, sign, bound)| {
-        let depth = |p: P| sign * p[axis] - bound;
-        let mut kept = Vec::new();
-        for [a, b] in flat::edges(&ring) {
-            let (from, to) = (depth(a), depth(b));
-            if from >= 0.0 {
-                kept.push(a);
+    let sides: [(usize, f64, f64); 4] = [
+        (0, 1.0, area.low[0]),
+        (0, -1.0, -area.high[0]),
+        (1, 1.0, area.low[1]),
+        (1, -1.0, -area.high[1]),
+    ];
+    sides
+        .iter()
+        .fold(ring.to_vec(), |ring, &(axis, sign, bound)| {
+            let depth = |p: P| sign * p[axis] - bound;
+            let mut kept = Vec::new();
+            for [a, b] in flat::edges(&ring) {
+                let (from, to) = (depth(a), depth(b));
+                if from >= 0.0 {
+                    kept.push(a);
+                }
+                if (from >= 0.0) != (to >= 0.0) {
+                    kept.push(flat::add(
+                        a,
+                        flat::scaled(flat::sub(b, a), from / (from - to)),
+                    ));
+                }
             }
-            if (from >= 0.0) != (to >= 0.0) {
-                kept.push(flat::add(a, flat::scaled(flat::sub(b, a), from / (from - to))));
-            }
-        }
-        kept
-    })
+            kept
+        })
 }
 
 /// Adds a joining line in the middle of every shared strip, with lettered crosses.
@@ -200,8 +231,14 @@ fn with_joins(mut whole: Drawing, rows: &[[f64; 2]], columns: &[[f64; 2]]) -> Dr
         ];
         whole.push(Shape::drawn(cross, Stroke::new(Ink::Ink, 0.8)));
         // Keeps words off the cross.
-        whole.push(Dot { at: [x, y], radius: 10.0, fill: None, stroke: None });
-        let letter = char::from_u32(u32::from('a') + u32::try_from(i % 26).unwrap_or(0)).unwrap_or('a');
+        whole.push(Dot {
+            at: [x, y],
+            radius: 10.0,
+            fill: None,
+            stroke: None,
+        });
+        let letter =
+            char::from_u32(u32::from('a') + u32::try_from(i % 26).unwrap_or(0)).unwrap_or('a');
         whole.push(Label::new(letter.to_string(), [x + 0.09, y - 0.09], 8.0).bold());
     }
     whole

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
+use planfile::LoadFault;
 use quilt::findings::Weight;
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
@@ -101,7 +102,7 @@ pub(crate) fn check(path: &Path) -> Result<(), Stop> {
 
 /// `new PLAN`.
 pub(crate) fn new(path: &Path) -> Result<(), Stop> {
-    planfile::save_new(path, planfile::starter().as_bytes()).map_err(|error| {
+    planfile::save_new(path, planfile::starter()).map_err(|error| {
         let why = if error.kind() == io::ErrorKind::AlreadyExists {
             "there is a file of that name already; choose another name, or move the old one".into()
         } else {
@@ -113,12 +114,14 @@ pub(crate) fn new(path: &Path) -> Result<(), Stop> {
 }
 
 fn read(path: &Path) -> Result<Plan, Stop> {
-    let text = planfile::load(path)
-        .map_err(|error| Stop::file(format!("{} could not be read: {error}\n", path.display())))?;
-    let name = path.display().to_string();
-    planfile::read(&name, &text).map_err(|troubles| {
-        let colour = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        Stop::mend(planfile::render(&name, &text, &troubles, colour))
+    planfile::load(path).map(|(_, plan)| plan).map_err(|fault| match fault {
+        LoadFault::Disk(error) => {
+            Stop::file(format!("{} could not be read: {error}\n", path.display()))
+        }
+        LoadFault::Plan { name, text, troubles } => {
+            let colour = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+            Stop::mend(planfile::render(&name, &text, &troubles, colour))
+        }
     })
 }
 

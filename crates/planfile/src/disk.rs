@@ -62,24 +62,43 @@ pub fn load(path: &Path) -> Result<(String, Plan), LoadFault> {
     }
 }
 
-/// Writes a text to a file, whole or not at all: it goes to a new file beside, is
-/// brought safely to the disk, and only then takes the old file's place.
+/// Writes a file whole or not at all: the contents go to a new file beside it, are
+/// brought safely to the disk, and only then take the old file's place.
 ///
 /// # Errors
 ///
 /// Whatever the disk says. The old file, if there was one, is then untouched, and no
 /// other is left behind.
-pub fn save_whole(path: &Path, text: &str) -> io::Result<()> {
+pub fn save_whole(path: &Path, contents: impl AsRef<[u8]>) -> io::Result<()> {
+    save(path, contents.as_ref(), |beside| std::fs::rename(beside, path))
+}
+
+/// As [`save_whole`], but only where no file of that name stands yet.
+///
+/// # Errors
+///
+/// [`io::ErrorKind::AlreadyExists`] if there is one, or whatever the disk says.
+pub fn save_new(path: &Path, contents: impl AsRef<[u8]>) -> io::Result<()> {
+    // A link is made only if its name is free, so two writers cannot both succeed.
+    save(path, contents.as_ref(), |beside| {
+        std::fs::hard_link(beside, path)?;
+        std::fs::remove_file(beside)
+    })
+}
+
+/// Writes beside `path` and lets `place` put the file where it belongs.
+fn save(
+    path: &Path,
+    contents: &[u8],
+    place: impl FnOnce(&Path) -> io::Result<()>,
+) -> io::Result<()> {
     let Some(name) = path.file_name() else {
-        return Err(io::Error::new(
-            io::ErrorKind::InvalidInput,
-            "this names no file",
-        ));
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, "this names no file"));
     };
     let mut beside = name.to_os_string();
     beside.push(format!(".{}.new", std::process::id()));
     let beside = path.with_file_name(beside);
-    let written = write_through(&beside, text).and_then(|()| std::fs::rename(&beside, path));
+    let written = write_through(&beside, contents).and_then(|()| place(&beside));
     if written.is_err() {
         // Nothing more can be done if even this fails; the first error is the one to tell.
         let _ = std::fs::remove_file(&beside);
@@ -87,8 +106,8 @@ pub fn save_whole(path: &Path, text: &str) -> io::Result<()> {
     written
 }
 
-fn write_through(path: &Path, text: &str) -> io::Result<()> {
+fn write_through(path: &Path, contents: &[u8]) -> io::Result<()> {
     let mut file = File::create(path)?;
-    file.write_all(text.as_bytes())?;
+    file.write_all(contents)?;
     file.sync_all()
 }

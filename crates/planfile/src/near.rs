@@ -13,7 +13,11 @@ const LISTED: usize = 24;
 #[must_use]
 pub(crate) fn nearest<'k, S: AsRef<str>>(word: &str, known: &'k [S]) -> Option<&'k str> {
     let word = word.trim().to_lowercase();
-    let allowed = (word.chars().count() / 3).max(1);
+    let allowed = match word.chars().count() {
+        // One slip makes any letter of any other.
+        0 | 1 => 0,
+        length => (length / 3).max(1),
+    };
     known
         .iter()
         .map(AsRef::as_ref)
@@ -100,6 +104,8 @@ mod tests {
         assert_eq!(nearest("Corners", &known), Some("corner"));
         assert_eq!(nearest("cat", &known), Some("cut"));
         assert_eq!(nearest("batting", &known), None);
+        assert_eq!(nearest("h", &["F", "H"]), Some("H"), "small for capital");
+        assert_eq!(nearest("G", &["F", "H"]), None);
         assert_eq!(
             advice("x", &known, "fields"),
             "The fields are: width, cloth, corner, cut."

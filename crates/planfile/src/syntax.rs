@@ -107,10 +107,10 @@ fn errors(text: &str) -> Vec<ParseError> {
         };
         match event.kind() {
             EventKind::Scalar => {
-                if raw.decode_scalar(&mut decoded, &mut errors) == ScalarKind::DateTime {
-                    // No field of a plan is a date: this is a number in no quotes.
-                    errors.push(ParseError::new(DATE).with_unexpected(event.span()));
-                }
+                let kind = raw.decode_scalar(&mut decoded, &mut errors);
+                // No field of a plan is a date: this is a number without quotes.
+                let date = ParseError::new(DATE).with_unexpected(event.span());
+                errors.extend((kind == ScalarKind::DateTime).then_some(date));
             }
             EventKind::SimpleKey => raw.decode_key(&mut decoded, &mut errors),
             _ => {}

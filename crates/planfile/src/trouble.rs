@@ -106,7 +106,8 @@ fn floor_char(text: &str, at: usize) -> usize {
 /// text; with it, it carries terminal colour codes.
 #[must_use]
 pub fn render(name: &str, text: &str, troubles: &[Trouble], colour: bool) -> String {
-    let mut source = (name.to_owned(), Source::from(text));
+    let text = &one_line_end(text);
+    let mut source = (name.to_owned(), Source::from(text.as_str()));
     let mut out = Vec::new();
     for trouble in troubles {
         if drawn(&mut source, name, text, trouble, colour, &mut out).is_none() {
@@ -133,6 +134,22 @@ pub fn render(name: &str, text: &str, troubles: &[Trouble], colour: bool) -> Str
         .lines()
         .flat_map(|line| [line.trim_end(), "\n"])
         .collect()
+}
+
+/// The text with blanks for everything but `\n` that ends a line somewhere, and for what
+/// would steer a terminal; every byte keeps its place.
+fn one_line_end(text: &str) -> String {
+    let blank =
+        |c: char| c.is_control() && c != '\n' && c != '\t' || "\u{2028}\u{2029}".contains(c);
+    let mut plain = String::with_capacity(text.len());
+    for c in text.chars() {
+        if blank(c) {
+            plain.extend(std::iter::repeat_n(' ', c.len_utf8()));
+        } else {
+            plain.push(c);
+        }
+    }
+    plain
 }
 
 /// The text without terminal colour codes.

@@ -19,7 +19,7 @@ const DEMOS: [(&str, &str); 3] = [
 ];
 
 fn demo(name: &str) -> Plan {
-    let (name, text) = DEMOS.iter().find(|d| d.0 == name).unwrap();
+    let (name, text) = DEMOS.iter().find(|d| d.0 == name).expect("a demo");
     planfile::read(name, text)
         .unwrap_or_else(|t| panic!("{}", planfile::render(name, text, &t, false)))
 }
@@ -93,38 +93,40 @@ fn orchard_at_dusk_lays_light_and_dark_in_diamonds() {
         (8, 6),
         "the repeat is the whole map"
     );
-    // Each block is light top left and dark bottom right before it is turned. Along any
-    // shared side of two neighbours, the halves that meet must be alike: that is what
-    // makes unbroken bands.
-    let light_at = |row: usize, column: usize, corner: usize| {
-        let turn = usize::from(repeat.cells[row * 6 + column].turn);
-        let found = (corner + 4 - turn) % 4;
-        (found != 2).then_some(found == 0)
-    };
-    let mut seen = 0;
+    // Each block is light top left and dark bottom right before it is turned, so the
+    // line between leans one way with an even number of turns and the other way with an
+    // odd one. Diamonds lean one way in two opposite quarters of the top and the other
+    // way in the other two.
+    let turn = |row: usize, column: usize| usize::from(repeat.cells[row * 6 + column].turn);
     for row in 0..8 {
         for column in 0..6 {
-            for (r, c, here, there) in [
-                (row, column + 1, [1, 2], [0, 3]),
-                (row + 1, column, [2, 3], [1, 0]),
-            ] {
-                if r >= 8 || c >= 6 {
-                    continue;
-                }
-                for (a, b) in here.into_iter().zip(there) {
-                    let (a, b) = (light_at(row, column, a), light_at(r, c, b));
-                    // Corner 0 is wholly light, 2 wholly dark; 1 and 3 lie on the line
-                    // between light and dark and agree with either.
-                    if a == Some(true) || b == Some(true) {
-                        assert_ne!((a, b), (Some(true), None), "row {row}, column {column}");
-                        assert_ne!((a, b), (None, Some(true)), "row {row}, column {column}");
-                        seen += 1;
-                    }
-                }
+            let even = (row < 4) == (column < 3);
+            assert_eq!(
+                turn(row, column) % 2 == 0,
+                even,
+                "row {row}, column {column}"
+            );
+        }
+    }
+    // Along every seam between two blocks light must meet light and dark dark: that is
+    // what makes the bands unbroken. Sides count clockwise from the top.
+    let light = |row: usize, column: usize, side: usize| {
+        let found = (side + 4 - turn(row, column)) % 4;
+        found == 0 || found == 3
+    };
+    let mut met = [0, 0];
+    for row in 0..8 {
+        for column in 0..6 {
+            let beside = (column < 5).then(|| (1, light(row, column + 1, 3)));
+            let below = (row < 7).then(|| (2, light(row + 1, column, 0)));
+            for (side, other) in beside.into_iter().chain(below) {
+                let own = light(row, column, side);
+                assert_eq!(own, other, "row {row}, column {column}, side {side}");
+                met[usize::from(own)] += 1;
             }
         }
     }
-    assert!(seen > 40, "the check must have looked at something: {seen}");
+    assert!(met[0] > 30 && met[1] > 30, "dark and light seams: {met:?}");
 }
 
 #[test]

@@ -180,7 +180,10 @@ fn sound(name: &str, block: &Block, sewn: &BlockSewing) {
     // The parts of every join are single patches or units made before it.
     let mut made: BTreeSet<Vec<usize>> = (0..patches).map(|patch| vec![patch]).collect();
     for join in &sewn.joins {
-        assert!(made.remove(&join.left) && made.remove(&join.right), "{name}: too early");
+        assert!(
+            made.remove(&join.left) && made.remove(&join.right),
+            "{name}: too early"
+        );
         let mut both = [join.left.clone(), join.right.clone()].concat();
         both.sort_unstable();
         made.insert(both);
@@ -193,7 +196,11 @@ fn sound(name: &str, block: &Block, sewn: &BlockSewing) {
     let order: Vec<usize> = sewn.joins.iter().map(|join| join.step).collect();
     assert!(order.is_sorted(), "{name}: {order:?}");
     for (index, step) in sewn.steps.iter().enumerate() {
-        assert_eq!(order.iter().position(|&s| s == index), Some(step.shown), "{name}");
+        assert_eq!(
+            order.iter().position(|&s| s == index),
+            Some(step.shown),
+            "{name}"
+        );
         let count = order.iter().filter(|&&s| s == index).count();
         assert_eq!(step.in_block as usize, count, "{name}");
         for part in [step.left, step.right] {
@@ -209,7 +216,10 @@ fn sound(name: &str, block: &Block, sewn: &BlockSewing) {
     let inner = inner.filter(|(_, e)| e.left.is_some() && e.right.is_some());
     let inner: f64 = inner.map(|(i, _)| drawing.segment(i).length_f64()).sum();
     let seams: f64 = sewn.joins.iter().map(|join| join.seam.length_f64()).sum();
-    assert!((inner - seams).abs() < 1e-9, "{name}: {inner} inches of edges, {seams} of seams");
+    assert!(
+        (inner - seams).abs() < 1e-9,
+        "{name}: {inner} inches of edges, {seams} of seams"
+    );
     // Same work is the same size.
     for join in &sewn.joins {
         let shown = &sewn.joins[sewn.steps[join.step].shown];
@@ -229,8 +239,15 @@ fn chequered_blocks_take_few_steps() {
     let found = [2, 5, 4, 7, 6, 10, 6];
     for (side, (fewest, found)) in (2..).zip(fewest.into_iter().zip(found)) {
         let (_, sewn) = sewn(checkers(side, side));
-        assert_eq!(sewn.steps.len(), found, "{side} by {side}, {fewest} at best");
-        assert!(found >= fewest, "{side} by {side}: fewer than proved possible");
+        assert_eq!(
+            sewn.steps.len(),
+            found,
+            "{side} by {side}, {fewest} at best"
+        );
+        assert!(
+            found >= fewest,
+            "{side} by {side}: fewer than proved possible"
+        );
     }
     assert_eq!(sewn(checkers(3, 5)).1.steps.len(), 6, "3 by 5");
 }
@@ -597,12 +614,15 @@ fn texts(steps: &[TopStep]) -> Vec<String> {
 fn a_straight_setting_is_told_row_by_row() {
     let mut plan = quilt(4, 3, Kind::Straight);
     plan.borders = vec![border(Corner::Butted)];
-    assert_eq!(texts(&adds_up("plain", &plan)), [
-        "4× 8 seams, 27 1/2 × 9 1/2 in: Each of the 4 rows: join the 3 blocks from left to right. Press the seams of the odd rows to the left and of the even rows to the right, so that rows nest.",
-        "1× 3 seams, 27 1/2 × 36 1/2 in: Join the 4 rows, from top to bottom, matching the seams. Press all these seams the same way.",
-        "1× 2 seams, 33 1/2 × 36 1/2 in: Border, sides: measure the top from top to bottom through its middle; it should be 36 1/2 in. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side. Press towards the border.",
-        "1× 2 seams, 33 1/2 × 42 1/2 in: Border, top and bottom: measure from side to side through the middle, side borders included; it should be 33 1/2 in. Cut both strips to that length, pin ends, middles and quarters, and sew one to the top and one to the bottom. Press towards the border.",
-    ]);
+    assert_eq!(
+        texts(&adds_up("plain", &plan)),
+        [
+            "4× 8 seams, 27 1/2 × 9 1/2 in: Each of the 4 rows: join the 3 blocks from left to right. Press the seams of the odd rows to the left and of the even rows to the right, so that rows nest.",
+            "1× 3 seams, 27 1/2 × 36 1/2 in: Join the 4 rows, from top to bottom, matching the seams. Press all these seams the same way.",
+            "1× 2 seams, 33 1/2 × 36 1/2 in: Border, sides: measure the top from top to bottom through its middle; it should be 36 1/2 in. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side. Press towards the border.",
+            "1× 2 seams, 33 1/2 × 42 1/2 in: Border, top and bottom: measure from side to side through the middle, side borders included; it should be 33 1/2 in. Cut both strips to that length, pin ends, middles and quarters, and sew one to the top and one to the bottom. Press towards the border.",
+        ]
+    );
     plan.borders.clear();
     plan.setting.cells = Repeat {
         rows: 2,
@@ -610,12 +630,15 @@ fn a_straight_setting_is_told_row_by_row() {
         cells: vec![cell(0), cell(1)],
     };
     plan.setting.sashing = sashing(true, false);
-    assert_eq!(texts(&adds_up("sashed", &plan)), [
-        "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 1 and 3: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes.",
-        "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 2 and 4: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes.",
-        "3× 12 seams, 31 1/2 × 2 1/2 in: Each of the 3 sash rows: join 3 sashes and 2 posts in turn, end to end. Press the seams towards the sashes.",
-        "1× 6 seams, 31 1/2 × 42 1/2 in: Join the 4 rows and the 3 sash rows in turn, from top to bottom. Press towards the sash rows.",
-    ]);
+    assert_eq!(
+        texts(&adds_up("sashed", &plan)),
+        [
+            "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 1 and 3: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes.",
+            "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 2 and 4: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes.",
+            "3× 12 seams, 31 1/2 × 2 1/2 in: Each of the 3 sash rows: join 3 sashes and 2 posts in turn, end to end. Press the seams towards the sashes.",
+            "1× 6 seams, 31 1/2 × 42 1/2 in: Join the 4 rows and the 3 sash rows in turn, from top to bottom. Press towards the sash rows.",
+        ]
+    );
 }
 
 /// Four by four on point: 16 + 9 blocks, 12 side triangles and 4 corners ("On-point
@@ -628,10 +651,25 @@ fn an_on_point_setting_is_told_from_the_corners() {
     let steps = adds_up("on point", &plan);
     let told = texts(&steps);
     assert_eq!(steps.len(), 6, "{told:#?}");
-    assert_eq!(told[0], "2× 4 seams, 27 1/2 × 9 1/2 in: Diagonal rows 1 and 7, at the corners: join the block and 2 setting triangles from left to right. Press the seams to the left; the next row goes the other way, so that rows nest.");
-    assert!(told[3].starts_with("1× 6 seams"), "the longest row has seven blocks and no triangles: {}", told[3]);
-    assert!(told[4].contains("Join the 7 diagonal rows, starting at the top left corner"), "{}", told[4]);
-    assert!(told[5].contains("Sew the 4 corner triangles on last"), "{}", told[5]);
+    assert_eq!(
+        told[0],
+        "2× 4 seams, 27 1/2 × 9 1/2 in: Diagonal rows 1 and 7, at the corners: join the block and 2 setting triangles from left to right. Press the seams to the left; the next row goes the other way, so that rows nest."
+    );
+    assert!(
+        told[3].starts_with("1× 6 seams"),
+        "the longest row has seven blocks and no triangles: {}",
+        told[3]
+    );
+    assert!(
+        told[4].contains("Join the 7 diagonal rows, starting at the top left corner"),
+        "{}",
+        told[4]
+    );
+    assert!(
+        told[5].contains("Sew the 4 corner triangles on last"),
+        "{}",
+        told[5]
+    );
 }
 
 /// One cut through a tile of a convex block: which tile, from which side to which, and
@@ -672,7 +710,13 @@ fn pieces(side: i64, tiles: &[Vec<Point>]) -> BlockPlan {
         ("all".to_string(), outline)
     };
     let pieces = tiles.iter().map(piece);
-    square_block("pieces", Surd::int(side), Draft::Pieces { pieces: pieces.collect() })
+    square_block(
+        "pieces",
+        Surd::int(side),
+        Draft::Pieces {
+            pieces: pieces.collect(),
+        },
+    )
 }
 
 /// A unit of 6 inches in the top left corner of a block, and three copies of it turned
@@ -686,7 +730,9 @@ fn four_turned(unit: &[Vec<Point>]) -> Vec<Vec<Point>> {
     };
     let copy = |turn: i64| {
         let motion = turned(turn);
-        let tiles = unit.iter().map(|tile| tile.iter().map(|p| motion.apply(p)).collect());
+        let tiles = unit
+            .iter()
+            .map(|tile| tile.iter().map(|p| motion.apply(p)).collect());
         tiles.collect::<Vec<Vec<Point>>>()
     };
     (0..4).flat_map(copy).collect()

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::{Desk, Used};
+use crate::lengths;
 use crate::words::{count, list};
 
 /// Width of a block's drawings, three abreast, inches.
@@ -39,7 +40,7 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
     }
     json!({
         "name": of.name,
-        "size": plan.measure.size(&of.width, &of.height),
+        "size": lengths::size(plan.measure, &of.width, &of.height),
         "copies": count(used.copies, "block", "blocks"),
         "parts": format!(
             "{} from {}",

@@ -2,20 +2,20 @@
 
 use std::collections::BTreeMap;
 
+use geometry::Surd;
 use quilt::cutting::ClothCutting;
 use quilt::findings::Weight;
 use quilt::plan::{ClothId, Direction};
 use quilt::setting::PartKind;
-use quilt::setting::PlacedBlock;
+use quilt::setting::{PlacedBlock, cloth_of};
 use serde_json::{Value, json};
 
 use super::Desk;
 use crate::cautions::cautions;
-use crate::pending::cloth_of;
 use crate::words::{capital, list};
 
-/// Side of a swatch, inches.
-const SWATCH: f64 = 0.5;
+/// Width of a swatch, inches.
+const SWATCH: f64 = 0.56;
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let used = uses(desk);
@@ -67,10 +67,10 @@ fn closeness(desk: &Desk, cut: &ClothCutting) -> String {
     #[expect(clippy::cast_possible_truncation, reason = "a cloth is a few thousand marks long")]
     let at_least = least as i64;
     if marks <= 0.0 || at_least >= cut.needs {
-        format!("{uses}: no plan of strips can use less.")
+        format!("{uses}. No plan of strips can use less.")
     } else {
         let least = plan.measure.say(&plan.ruler.length(at_least));
-        format!("{uses}; no plan of strips can use less than {least}.")
+        format!("{uses}. No plan of strips can use less than {least}.")
     }
 }
 
@@ -80,6 +80,12 @@ fn direction(direction: Direction) -> &'static str {
         Direction::TwoWay => "Lies lengthwise",
         Direction::OneWay => "One way up",
     }
+}
+
+/// A size to cut, both sides rounded up to the ruler.
+pub(super) fn cut_size(desk: &Desk, width: &Surd, height: &Surd) -> String {
+    let up = |length: &Surd| desk.plan.ruler.length(desk.plan.ruler.up(length));
+    desk.plan.measure.size(&up(width), &up(height))
 }
 
 /// What the cloth list takes for granted.
@@ -111,7 +117,7 @@ fn rest(desk: &Desk) -> Vec<Value> {
                 "{} of cloth {} wide, for a back cut {}",
                 plan.measure.shop(&made.backing.buy),
                 plan.measure.say(&made.backing.cloth_width),
-                plan.measure.size(&made.backing.width, &made.backing.height),
+                cut_size(desk, &made.backing.width, &made.backing.height),
             ));
         }
         let batting = &made.batting;
@@ -119,7 +125,7 @@ fn rest(desk: &Desk) -> Vec<Value> {
             || "no single usual package is large enough: join two, or buy it off the roll".to_owned(),
             |(name, w, h)| format!("a {name} package of {} is enough", plan.measure.size(w, h)),
         );
-        add("Batting", format!("cut {}; {package}", plan.measure.size(&batting.width, &batting.height)));
+        add("Batting", format!("cut {}; {package}", cut_size(desk, &batting.width, &batting.height)));
         add("Thread", format!("about {} for the piecing", thread(desk, made.thread.piecing)));
     }
     add("For cutting", "rotary cutter with a fresh blade, mat, ruler 6 × 24 in and a smaller square".into());
@@ -139,7 +145,7 @@ fn thread(desk: &Desk, inches: f64) -> String {
 }
 
 /// For each cloth that is used, in the plan's order, what it is for.
-fn uses(desk: &Desk) -> BTreeMap<ClothId, Vec<String>> {
+pub(super) fn uses(desk: &Desk) -> BTreeMap<ClothId, Vec<String>> {
     let mut uses: BTreeMap<ClothId, Vec<String>> = BTreeMap::new();
     in_blocks(desk, &mut uses);
     let mut add = |cloth: ClothId, what: String| {

@@ -4,6 +4,7 @@ use quilt::plan::{BindingRun, Corner, Kind};
 use serde_json::{Value, json};
 
 use super::Desk;
+use crate::lengths;
 use crate::words::{capital, count, list};
 
 /// The most the quilt's picture may take of the page, inches: the title, the note and
@@ -28,26 +29,22 @@ fn facts(desk: &Desk) -> Value {
     let plan = desk.plan;
     let mut facts = Vec::new();
     if let Some(top) = &desk.results.top {
-        facts.push(json!({ "name": "Finished size", "value": plan.measure.size(&top.width, &top.height) }));
+        facts.push(json!({ "name": "Finished size", "value": lengths::size(plan.measure, &top.width, &top.height) }));
     }
     for used in desk.blocks() {
         let of = plan.block(used.id);
-        let size = plan.measure.size(&of.width, &of.height);
+        let size = lengths::size(plan.measure, &of.width, &of.height);
         facts.push(json!({
             "name": format!("Block “{}”", of.name),
             "value": format!("{} of {size} finished", used.copies),
         }));
     }
     if let Some(top) = &desk.results.top {
-        facts.push(json!({ "name": "Setting", "value": how_set(desk) }));
+        facts.push(json!({ "name": "Setting", "value": capital(&how_set(desk)) }));
+        let cloths = super::cloths::uses(desk).len();
         facts.push(json!({
             "name": "In all",
-            "value": format!(
-                "{} and {} from {}",
-                count(top.blocks.len(), "block", "blocks"),
-                count(top.patches, "patch", "patches"),
-                count(plan.cloths.len(), "cloth", "cloths")
-            ),
+            "value": format!("{} from {}", count(top.patches, "piece", "pieces"), count(cloths, "cloth", "cloths")),
         }));
     }
     facts.into()

@@ -1,15 +1,17 @@
 //! The cutting chart: cloth by cloth in cutting order, then shape by shape.
 
 use quilt::block::{Block, RotaryShape, Template};
+use quilt::cutting;
 use quilt::measure::{Cut, Rounding};
 use serde_json::{Value, json};
 
 use super::cloths::swatch;
 use super::{Desk, Used};
+use crate::lengths;
 use crate::words::grouped;
 
 /// Width of a cloth's layout drawing, inches, and the most it may be high.
-const LAYOUT: (f64, f64) = (2.55, 5.5);
+const LAYOUT: (f64, f64) = (2.55, 3.4);
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let cloths: Vec<Value> = desk
@@ -19,8 +21,8 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .iter()
         .flat_map(|all| all.iter())
         .map(|cut| {
-            let drawing = crate::pending::cloth_layout(desk.plan, &desk.results.blocks, cut);
-            let steps: Vec<String> = crate::pending::steps(desk.plan, &desk.results.blocks, cut)
+            let drawing = picture::cloth_layout(desk.plan, &desk.results.blocks, cut);
+            let steps: Vec<String> = cutting::steps(desk.plan, &desk.results.blocks, cut)
                 .into_iter()
                 .map(|step| step.text)
                 .collect();
@@ -54,7 +56,7 @@ fn assumed(desk: &Desk) -> Value {
             ),
         },
         { "name": "Strips", "value": "lie across the cloth, selvage to selvage, unless a step says lengthwise" },
-        { "name": "Layers", "value": "every strip is cut from one layer, right side up" },
+        { "name": "Layers", "value": "shapes that have a left and a right hand are drawn for one layer, right side up; fold for all others" },
     ])
 }
 
@@ -69,8 +71,7 @@ fn shapes(desk: &Desk, used: &Used) -> Value {
         .collect();
     json!({
         "name": of.name,
-        "size": desk.plan.measure.size(&of.width, &of.height),
-        "copies": used.copies,
+        "size": lengths::size(desk.plan.measure, &of.width, &of.height),
         "rows": rows,
     })
 }
@@ -118,17 +119,8 @@ pub(super) fn shape_name(template: &Template) -> &'static str {
 
 /// The finished size, from edge to edge along and across the grain.
 pub(super) fn finished(desk: &Desk, template: &Template) -> String {
-    let points = template.finished.points();
-    let (mut w, mut h) = (&points[0].x, &points[0].y);
-    for p in points {
-        if p.x > *w {
-            w = &p.x;
-        }
-        if p.y > *h {
-            h = &p.y;
-        }
-    }
-    desk.plan.measure.size(w, h)
+    let (low, high) = template.finished.bounds();
+    lengths::across(desk.plan.measure, &(&high.x - &low.x), &(&high.y - &low.y))
 }
 
 /// The cut size on the ruler, what the geometry asks for, and what to do.

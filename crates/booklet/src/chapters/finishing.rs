@@ -1,19 +1,24 @@
 //! Backing, batting, binding, sleeve, label.
 
+use geometry::Surd;
 use quilt::finishing::{BackingWay, Finishing, SeamsRun};
 use quilt::plan::BindingRun;
 use serde_json::{Value, json};
 
 use super::Desk;
+use super::cloths::cut_size;
+use crate::lengths;
 use crate::words::count;
 
 /// Width of a backing's drawing, inches, and the most it may be high.
-const DRAWN: (f64, f64) = (2.2, 2.4);
+const DRAWN: (f64, f64) = (2.2, 2.0);
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let (Some(made), Some(top)) = (desk.results.finishing.clone(), desk.results.top.clone()) else {
         return Value::Null;
     };
+    let less = made.backing.chosen.total < made.backing.other.total;
+    let titles = if less { ["This way takes less", "The other way"] } else { ["One way", "The other, of the same length"] };
     let ways: Vec<Value> = [&made.backing.chosen, &made.backing.other]
         .into_iter()
         .enumerate()
@@ -21,7 +26,7 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .map(|(i, way)| {
             let drawing = picture::backing(desk.plan, &made.backing, way, &top);
             json!({
-                "title": if i == 0 { "This way buys less" } else { "The other way" },
+                "title": titles[i],
                 "words": way_in_words(desk, way),
                 "picture": desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1),
             })
@@ -34,7 +39,7 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         "binding": binding(desk, &made),
         "sleeve": sleeve(desk, &made),
         "label": format!("{}\n{} finished\nMade by ____________________ for ____________________\nPlace and date ____________________\nFibre content and care ____________________",
-            desk.plan.title, desk.plan.measure.size(&top.width, &top.height)),
+            desk.plan.title, lengths::size(desk.plan.measure, &top.width, &top.height)),
     })
 }
 
@@ -46,21 +51,25 @@ fn backing(desk: &Desk, made: &Finishing) -> String {
     format!(
         "Make a back{cloth} at least {} cut size: it reaches {} beyond the top on every side. Join lengths with a \
          seam of {} pressed open, selvages cut off.",
-        measure.size(&backing.width, &backing.height),
+        cut_size(desk, &backing.width, &backing.height),
         measure.say(&desk.plan.finishing.backing.overage),
         measure.say(&desk.plan.finishing.backing.seam),
     )
 }
 
 fn way_in_words(desk: &Desk, way: &BackingWay) -> String {
-    let measure = desk.plan.measure;
     let lengths = count(way.lengths as usize, "length", "lengths");
     let seams = match way.seams {
         SeamsRun::None => "no seam",
         SeamsRun::Upright => "seams from top to bottom",
         SeamsRun::Across => "seams from side to side",
     };
-    format!("{lengths} of {}, {seams}: {} in all", measure.say(&way.length), measure.say(&way.total))
+    format!("{lengths} of {}, {seams}: {} in all", say_up(desk, &way.length), say_up(desk, &way.total))
+}
+
+/// A length to cut or join at least, rounded up to the ruler.
+fn say_up(desk: &Desk, length: &Surd) -> String {
+    desk.plan.measure.say(&desk.plan.ruler.length(desk.plan.ruler.up(length)))
 }
 
 fn batting(desk: &Desk, made: &Finishing) -> String {
@@ -71,7 +80,7 @@ fn batting(desk: &Desk, made: &Finishing) -> String {
     );
     format!(
         "Cut the batting {}, {} beyond the top on every side. {package} Its label says how close the quilting must be.",
-        measure.size(&batting.width, &batting.height),
+        cut_size(desk, &batting.width, &batting.height),
         measure.say(&desk.plan.finishing.batting.overage),
     )
 }
@@ -95,7 +104,7 @@ fn binding(desk: &Desk, made: &Finishing) -> String {
         "{strips} and join them on the diagonal into one strip of at least {}. Press it in half along its length, sew \
          it to the front with raw edges together, fold it over the edge and sew it down on the back. Corners are \
          folded to a mitre.",
-        measure.say(&binding.length)
+        say_up(desk, &binding.length)
     )
 }
 
@@ -104,7 +113,7 @@ fn sleeve(desk: &Desk, made: &Finishing) -> Option<String> {
         format!(
             "Cut a strip {}. Hem its short ends, fold it along its length, and sew its raw edges into the binding at \
              the top of the back; sew the fold down by hand.",
-            desk.plan.measure.size(&sleeve.cut_length, &sleeve.cut_depth)
+            cut_size(desk, &sleeve.cut_length, &sleeve.cut_depth)
         )
     })
 }

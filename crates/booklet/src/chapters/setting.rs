@@ -3,12 +3,15 @@
 use serde_json::{Value, json};
 
 use super::Desk;
+use crate::lengths;
 use crate::words::grouped;
 
 /// The most the chart may be high, inches.
-const CHART: f64 = 5.2;
-/// Width of a step's drawing, inches, and the most it may be high.
-const DRAWN: (f64, f64) = (2.4, 2.1);
+const CHART: f64 = 5.4;
+/// The same where a page has little room left.
+const SMALL_CHART: f64 = 3.4;
+/// Width of a step's drawing, inches, and the most it may be high; words stand beside it.
+const DRAWN: (f64, f64) = (1.35, 1.6);
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let Some(top) = desk.results.top.clone() else {
@@ -25,11 +28,12 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .collect();
     json!({
         "chart": desk.gallery.hang_within(&chart, desk.room.width, CHART),
+        "small_chart": desk.gallery.hang_within(&chart, desk.room.width, SMALL_CHART),
         "names": names,
         "turned": top.blocks.iter().any(|placed| placed.turn != 0),
         "diagonal": top.blocks.iter().any(|placed| placed.diagonal.is_some()),
-        "inner": desk.plan.measure.size(&top.inner_width, &top.inner_height),
-        "size": desk.plan.measure.size(&top.width, &top.height),
+        "inner": lengths::size(desk.plan.measure, &top.inner_width, &top.inner_height),
+        "size": lengths::size(desk.plan.measure, &top.width, &top.height),
         "bordered": !desk.plan.borders.is_empty(),
         "steps": steps(desk),
     })
@@ -48,7 +52,8 @@ fn steps(desk: &mut Desk) -> Vec<Value> {
                 "text": step.text,
                 "press": step.press,
                 "times": grouped(step.times as usize),
-                "size": desk.plan.measure.size(&step.width, &step.height),
+                "size": lengths::size(desk.plan.measure, &step.width, &step.height),
+                "room": DRAWN.0,
                 "picture": desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1),
             })
         })

@@ -1,11 +1,11 @@
 //! Sewing the blocks, unit by unit.
 
-use quilt::measure::Measure;
 use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
 use serde_json::{Value, json};
 
 use super::{Desk, Used};
-use crate::words::{capital, grouped};
+use crate::lengths;
+use crate::words::grouped;
 
 /// Width of a step's drawing, three abreast, inches, and the most it may be high.
 const DRAWN: (f64, f64) = (1.95, 1.6);
@@ -48,7 +48,7 @@ fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value
         "what": what(used, step),
         "press": press(used, step, join),
         "make": format!("Make {}", grouped(step.in_all as usize)),
-        "size": size(desk.plan.measure, join),
+        "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),
         "last": index + 1 == sewn.steps.len(),
         "picture": drawing,
     })
@@ -81,11 +81,3 @@ fn name(used: &Used, ingredient: Ingredient) -> String {
     }
 }
 
-/// Raw edge to raw edge.
-fn size(measure: Measure, join: &Join) -> String {
-    capital(&if join.unit_width == join.unit_height {
-        format!("{} square", measure.say(&join.unit_width))
-    } else {
-        measure.size(&join.unit_width, &join.unit_height)
-    })
-}

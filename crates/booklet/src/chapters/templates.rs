@@ -1,11 +1,13 @@
 //! Template pages at true size.
 
+use geometry::Motion;
+use picture::{Drawing, Tile};
 use quilt::block::Template;
 use serde_json::{Value, json};
 
 use super::{Desk, Used, cutting};
-use crate::words::grouped;
 use crate::shelves::{self, Sheet};
+use crate::words::grouped;
 
 /// Margin of a template page, inches: home printers leave up to 0.4 in unprinted.
 const MARGIN: f64 = 0.45;
@@ -14,9 +16,8 @@ const FOOT: f64 = 1.1;
 /// Room between the templates and the foot, and between two templates.
 const GAP: f64 = 0.12;
 /// What the heading takes of the first page.
-const HEAD: f64 = 1.25;
-
-/// What two pages of a template too large for one share, inches.
+const HEAD: f64 = 0.95;
+/// What two pages of a template too large for one share.
 const OVERLAP: f64 = 0.75;
 
 pub(super) fn data(desk: &mut Desk) -> Value {
@@ -25,14 +26,11 @@ pub(super) fn data(desk: &mut Desk) -> Value {
     let mut drawings = Vec::new();
     for used in desk.blocks() {
         for template in &used.block.templates {
-            let notes = notes(desk, &used, template);
-            let mut drawing = picture::template(template, &notes);
-            drawing.says = format!("Template {} of “{}”, true size.", template.letter, desk.plan.block(used.id).name);
-            drawings.extend(picture::tiles(&drawing, width, height, OVERLAP).into_iter().map(|tile| tile.drawing));
+            let tiles = sheets(desk, &used, template, [width, height]);
+            drawings.extend(tiles.into_iter().map(|tile| tile.drawing));
         }
     }
-    let sizes: Vec<[f64; 2]> =
-        drawings.iter().map(|d| [d.true_width(), d.height_at(d.true_width())]).collect();
+    let sizes: Vec<[f64; 2]> = drawings.iter().map(true_size).collect();
     let sheet = Sheet { width, height, head: HEAD, gap: GAP };
     let spots = shelves::lay(&sizes, &sheet);
     let pages = spots.iter().map(|spot| spot.page + 1).max().unwrap_or(0);
@@ -51,7 +49,7 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         "gap": GAP,
         "head": HEAD,
         "words": format!(
-            "Each template is drawn as it is cut, with a seam allowance of {} and its corners trimmed to meet its \
+            "Each is drawn as it is cut, with a seam allowance of {} and its corners trimmed to meet its \
              neighbours. Stick the sheet to card or see-through plastic before you cut it out.",
             desk.plan.measure.say(&desk.plan.seam)
         ),
@@ -59,17 +57,68 @@ pub(super) fn data(desk: &mut Desk) -> Value {
     })
 }
 
-/// What is printed with a template.
+/// A template at true size on as few pages as it can be, turned a quarter where that helps.
+fn sheets(desk: &Desk, used: &Used, template: &Template, room: [f64; 2]) -> Vec<Tile> {
+    let spread = |template: &Template| {
+        let drawing = drawn(desk, used, template);
+        picture::tiles(&drawing, room[0], room[1], OVERLAP)
+    };
+    let upright = spread(template);
+    if upright.len() == 1 {
+        return upright;
+    }
+    let turned = spread(&turned(template));
+    if turned.len() < upright.len() { turned } else { upright }
+}
+
+/// The drawing of a template, with as many notes as find room inside the shape; all of
+/// them, beside it, where none does.
+fn drawn(desk: &Desk, used: &Used, template: &Template) -> Drawing {
+    let all = notes(desk, used, template);
+    let bare = true_size(&picture::template(template, &[]));
+    let mut drawing = (1..=all.len())
+        .rev()
+        .map(|some| picture::template(template, &all[..some]))
+        .find(|drawing| true_size(drawing) == bare)
+        .unwrap_or_else(|| picture::template(template, &all));
+    drawing.says = format!(
+        "Template {} of “{}”, true size.",
+        template.letter,
+        desk.plan.block(used.id).name
+    );
+    drawing
+}
+
+/// What is printed with a template, the most needed first.
 fn notes(desk: &Desk, used: &Used, template: &Template) -> Vec<String> {
-    let in_all = template.count * used.copies;
     let mut notes = vec![
+        format!("cut {}", grouped(template.count * used.copies)),
         desk.plan.block(used.id).name.clone(),
-        format!("cut {}, {} a block", grouped(in_all), template.count),
+        format!("{} a block", template.count),
         format!("{} finished", cutting::finished(desk, template)),
     ];
     let partner = cutting::partner(&used.block, template);
     if !partner.is_empty() {
-        notes.push(partner);
+        notes.insert(1, partner);
     }
     notes
+}
+
+/// Width and height on paper, inches.
+fn true_size(drawing: &Drawing) -> [f64; 2] {
+    let width = drawing.true_width();
+    [width, drawing.height_at(width)]
+}
+
+/// The template a quarter turn clockwise on the page, its arrow with it.
+fn turned(template: &Template) -> Template {
+    let quarter = Motion::quarter_turns(1);
+    let turn = |ring: &[[f64; 2]]| ring.iter().map(|&[x, y]| [-y, x]).collect();
+    Template {
+        finished: template.finished.moved(&quarter),
+        grain: (template.grain + 90.0) % 180.0,
+        cut: turn(&template.cut),
+        trimmed: turn(&template.trimmed),
+        ..template.clone()
+    }
 }

@@ -466,7 +466,12 @@ fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>,
 
 /// Just enough finishing for the cutting: binding round the top.
 pub fn finishing(plan: &Plan, top: &Top) -> Finishing {
-    let way = BackingWay { seams: SeamsRun::None, lengths: 1, length: inches(1), total: inches(1) };
+    let way = BackingWay {
+        seams: SeamsRun::None,
+        lengths: 1,
+        length: inches(1),
+        total: inches(1),
+    };
     let round = (&top.width + &top.height).times(2) + &plan.finishing.binding.extra;
     Finishing {
         backing: Backing {
@@ -478,7 +483,11 @@ pub fn finishing(plan: &Plan, top: &Top) -> Finishing {
             other: way,
             buy: inches(1),
         },
-        batting: Batting { width: top.width.clone(), height: top.height.clone(), package: None },
+        batting: Batting {
+            width: top.width.clone(),
+            height: top.height.clone(),
+            package: None,
+        },
         binding: Binding {
             cloth: plan.finishing.binding.cloth,
             strips: u32::try_from(round.over(40).ceil()).expect("a few strips"),
@@ -487,6 +496,12 @@ pub fn finishing(plan: &Plan, top: &Top) -> Finishing {
             bias_square: None,
         },
         sleeve: None,
-        thread: Thread { seam_length: 0.0, piecing: 0.0 },
+        thread: Thread {
+            seam_length: 0.0,
+            piecing: 0.0,
+        },
     }
 }
+
+/// How many blocks across and down make a top of more than 5,000 patches.
+pub const MANY: u32 = 17;

@@ -121,9 +121,7 @@ pub(super) fn divide(
 ) -> Option<Divide> {
     let field = block.get("divide")?;
     let mend = "Write how many divisions across and down: divide = \"4 x 4\".";
-    let Some(text) = desk.text(&field) else {
-        return None;
-    };
+    let text = desk.text(&field)?;
     let count = |text: &str| {
         text.trim()
             .parse::<i64>()

@@ -362,9 +362,17 @@ fn bed(desk: &mut Desk, field: &Field) -> Option<Bed> {
     beds::bed(name).or_else(|| {
         let known = beds::bed_names();
         let word = name.trim().to_lowercase();
-        let alike: Vec<&&str> = known
+        let usual = [("double", "full"), ("single", "twin")];
+        let alike: Vec<&str> = usual
             .iter()
-            .filter(|k| !word.is_empty() && k.to_lowercase().contains(&word))
+            .filter_map(|&(said, name)| (said == word).then_some(name))
+            .chain(
+                known
+                    .iter()
+                    .copied()
+                    .filter(|k| k.to_lowercase().contains(&word)),
+            )
+            .filter(|_| !word.is_empty())
             .collect();
         let own = "a bed of your own is { name = \"box bed\", size = \"48 x 72\" }";
         let mend = match near::nearest(name, &known) {

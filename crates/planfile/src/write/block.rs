@@ -13,7 +13,10 @@ impl Pen<'_> {
     /// One block with its places and colourways.
     pub(super) fn block(&self, block: &BlockPlan) -> Table {
         let mut table = Table::new();
-        table.insert("size", Item::Value(self.size(&block.width, &block.height).into()));
+        table.insert(
+            "size",
+            Item::Value(self.size(&block.width, &block.height).into()),
+        );
         self.draft(block, &mut table);
         if !block.places.is_empty() {
             let mut places = Table::new();
@@ -53,20 +56,36 @@ impl Pen<'_> {
         };
         text(table, "draft", draft.into());
         match &block.draft {
-            Draft::Grid { columns, rows, cells } => {
+            Draft::Grid {
+                columns,
+                rows,
+                cells,
+            } => {
                 let row = |row: &[Cell]| row.iter().map(cell).collect::<Vec<_>>().join(" ");
-                text(table, "cells", texts(cells.chunks(columns.len().max(1)).map(row)));
+                text(
+                    table,
+                    "cells",
+                    texts(cells.chunks(columns.len().max(1)).map(row)),
+                );
                 self.put(table, "columns", shares(columns), equal(columns));
                 self.put(table, "rows", shares(rows), equal(rows));
             }
-            Draft::Nested { rounds, centre, twist } => {
+            Draft::Nested {
+                rounds,
+                centre,
+                twist,
+            } => {
                 text(table, "rounds", i64::from(*rounds).into());
                 let centre = word(&read::CENTRES, *centre);
                 self.put(table, "centre", centre, centre == "plain");
                 let twist = word(&read::TWISTS, *twist);
                 self.put(table, "twist", twist, twist == "clockwise");
             }
-            Draft::Log { rounds, centre, style } => {
+            Draft::Log {
+                rounds,
+                centre,
+                style,
+            } => {
                 text(table, "rounds", i64::from(*rounds).into());
                 text(table, "centre", number(centre, false).into());
                 let style = word(&read::STYLES, *style);
@@ -84,7 +103,11 @@ impl Pen<'_> {
             Draft::Lines { lines } => {
                 self.divided(block, table);
                 let line = |line: &geometry::Segment| {
-                    format!("{} - {}", self.point(block, &line.a), self.point(block, &line.b))
+                    format!(
+                        "{} - {}",
+                        self.point(block, &line.a),
+                        self.point(block, &line.b)
+                    )
                 };
                 text(table, "lines", texts(lines.iter().map(line)));
             }
@@ -176,7 +199,11 @@ fn cell(cell: &Cell) -> String {
         Cell::Rising(a, b) => format!("{a}/{b}"),
         Cell::Falling(a, b) => format!("{a}\\{b}"),
         Cell::Hourglass(names) => names.join("|"),
-        Cell::Goose { pointing, goose, sky } => {
+        Cell::Goose {
+            pointing,
+            goose,
+            sky,
+        } => {
             let mark = read::goose_marks().into_iter().find(|(_, p)| p == pointing);
             format!("{goose}{}{sky}", mark.map_or('^', |(mark, _)| mark))
         }

@@ -9,7 +9,11 @@ const DECIMALS: u32 = 6;
 /// A length of so many inches, in the unit of the file: `4 7/8`, `0.75`, `4√3`.
 pub(super) fn length(measure: Measure, inches: &Surd) -> String {
     let cm = measure == Measure::Centimetre;
-    let value = if cm { inches * &Surd::ratio(127, 50) } else { inches.clone() };
+    let value = if cm {
+        inches * &Surd::ratio(127, 50)
+    } else {
+        inches.clone()
+    };
     number(&value, cm)
 }
 
@@ -17,7 +21,9 @@ pub(super) fn length(measure: Measure, inches: &Surd) -> String {
 ///
 /// - `decimal`: whether a decimal is liked better than a fraction.
 pub(super) fn number(value: &Surd, decimal: bool) -> String {
-    let Some((n, d)) = value.as_ratio() else { return value.to_string() };
+    let Some((n, d)) = value.as_ratio() else {
+        return value.to_string();
+    };
     if d == 1 {
         return n.to_string();
     }
@@ -25,16 +31,23 @@ pub(super) fn number(value: &Surd, decimal: bool) -> String {
         return text;
     }
     let sign = if n < 0 { "-" } else { "" };
-    let (whole, part) = (n.unsigned_abs() / d.unsigned_abs(), n.unsigned_abs() % d.unsigned_abs());
-    if whole == 0 { format!("{sign}{part}/{d}") } else { format!("{sign}{whole} {part}/{d}") }
+    let (whole, part) = (
+        n.unsigned_abs() / d.unsigned_abs(),
+        n.unsigned_abs() % d.unsigned_abs(),
+    );
+    if whole == 0 {
+        format!("{sign}{part}/{d}")
+    } else {
+        format!("{sign}{whole} {part}/{d}")
+    }
 }
 
 /// A number without any blank, for places where a blank divides: `39/8`, `4-2√2`.
 pub(super) fn tight(value: &Surd) -> String {
     match value.as_ratio() {
-        Some((n, d)) if d != 1 => {
-            decimals(n, d).filter(|_| !marks(d)).unwrap_or_else(|| format!("{n}/{d}"))
-        }
+        Some((n, d)) if d != 1 => decimals(n, d)
+            .filter(|_| !marks(d))
+            .unwrap_or_else(|| format!("{n}/{d}")),
         _ => value.to_string().replace(' ', ""),
     }
 }
@@ -46,10 +59,15 @@ fn marks(d: i64) -> bool {
 
 /// A fraction as a decimal, if that is exact and short.
 fn decimals(n: i64, d: i64) -> Option<String> {
-    let (places, tens) = (1..=DECIMALS).map(|p| (p, 10_i64.pow(p))).find(|(_, t)| t % d == 0)?;
+    let (places, tens) = (1..=DECIMALS)
+        .map(|p| (p, 10_i64.pow(p)))
+        .find(|(_, t)| t % d == 0)?;
     let scaled = n.checked_mul(tens / d)?;
     let sign = if scaled < 0 { "-" } else { "" };
-    let (whole, part) = (scaled.unsigned_abs() / tens.unsigned_abs(), scaled.unsigned_abs() % tens.unsigned_abs());
+    let (whole, part) = (
+        scaled.unsigned_abs() / tens.unsigned_abs(),
+        scaled.unsigned_abs() % tens.unsigned_abs(),
+    );
     let width = usize::try_from(places).ok()?;
     Some(format!("{sign}{whole}.{part:0width$}"))
 }
@@ -67,7 +85,12 @@ mod tests {
         assert_eq!(inch(12, 1), "12");
         assert_eq!(inch(1, 10), "0.1");
         assert_eq!(inch(22, 7), "3 1/7");
-        let cm = |n, d| length(Measure::Centimetre, &Measure::Centimetre.inches(&Surd::ratio(n, d)));
+        let cm = |n, d| {
+            length(
+                Measure::Centimetre,
+                &Measure::Centimetre.inches(&Surd::ratio(n, d)),
+            )
+        };
         assert_eq!(cm(3, 4), "0.75");
         assert_eq!(cm(30, 1), "30");
         assert_eq!(cm(1, 3), "1/3");

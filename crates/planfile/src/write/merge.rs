@@ -19,7 +19,12 @@ struct Change<'c> {
 
 /// Brings `maker` from `before` to `after`.
 pub(super) fn merge(maker: &mut Table, before: &Table, after: &Table, brief: &Table, all: bool) {
-    let change = Change { before, after, brief: Some(brief), all };
+    let change = Change {
+        before,
+        after,
+        brief: Some(brief),
+        all,
+    };
     merge_table(maker, &change, &mut Vec::new());
 }
 
@@ -41,7 +46,11 @@ fn is_ordered(path: &[String]) -> bool {
 }
 
 fn merge_table(maker: &mut Table, change: &Change, path: &mut Vec<String>) {
-    let renamed = if is_ordered(path) { rename(maker, change) } else { Vec::new() };
+    let renamed = if is_ordered(path) {
+        rename(maker, change)
+    } else {
+        Vec::new()
+    };
     merge_fields(maker, change, &renamed, path);
     if is_ordered(path) {
         reorder(maker, change.after);
@@ -60,8 +69,13 @@ fn merge_fields(
         }
     }
     for key in keys(change.after) {
-        let Some(after) = change.after.get(&key) else { continue };
-        let old = renamed.iter().find(|(_, new)| *new == key).map_or(&key, |(old, _)| old);
+        let Some(after) = change.after.get(&key) else {
+            continue;
+        };
+        let old = renamed
+            .iter()
+            .find(|(_, new)| *new == key)
+            .map_or(&key, |(old, _)| old);
         let before = change.before.get(old);
         if !change.all && before.is_some_and(|before| alike(before, after)) {
             continue;
@@ -84,32 +98,42 @@ fn merge_field(
 ) {
     let group = after.as_table_like();
     let Some(own) = maker.get_mut(key).filter(|item| !item.is_none()) else {
-        // Not in the maker's file: it was at its default there, or is new.
-        let wanted = match (before, change.all) {
-            (Some(_), false) if group.is_none() => Some(after),
-            _ => brief,
-        };
-        if let Some(item) = wanted {
+        // Not in the maker's file. What would be left out of a fresh one is at its
+        // default, and reads so.
+        if let Some(item) = brief {
             maker.insert(key, item.clone());
         }
         return;
     };
     if let (Some(before), Some(after)) = (before.and_then(Item::as_table_like), group) {
         let brief = brief.and_then(Item::as_table_like);
-        let change = Change { before, after, brief, all: change.all };
+        let change = Change {
+            before,
+            after,
+            brief,
+            all: change.all,
+        };
         match own {
             Item::Table(table) => return merge_table(table, &change, path),
-            Item::Value(Value::InlineTable(table)) => return merge_fields(table, &change, &[], path),
+            Item::Value(Value::InlineTable(table)) => {
+                return merge_fields(table, &change, &[], path);
+            }
             _ => {}
         }
     }
     match (own, before, after) {
-        (Item::ArrayOfTables(own), Some(Item::ArrayOfTables(before)), Item::ArrayOfTables(after)) => {
+        (
+            Item::ArrayOfTables(own),
+            Some(Item::ArrayOfTables(before)),
+            Item::ArrayOfTables(after),
+        ) => {
             let brief = brief.and_then(Item::as_array_of_tables);
             merge_tables(own, (before, after, brief), change.all, path);
         }
         (Item::Value(Value::Array(own)), Some(before), Item::Value(Value::Array(after)))
-            if before.as_array().is_some_and(|before| before.len() == own.len()) =>
+            if before
+                .as_array()
+                .is_some_and(|before| before.len() == own.len()) =>
         {
             if let Some(before) = before.as_array() {
                 merge_array(own, before, after);
@@ -134,7 +158,9 @@ fn replace(own: &mut Value, after: &Value) {
 fn common(lengths: (usize, usize), alike: impl Fn(usize, usize) -> bool) -> (usize, usize) {
     let (a, b) = lengths;
     let head = (0..a.min(b)).take_while(|&i| alike(i, i)).count();
-    let tail = (1..=a.min(b) - head).take_while(|&i| alike(a - i, b - i)).count();
+    let tail = (1..=a.min(b) - head)
+        .take_while(|&i| alike(a - i, b - i))
+        .count();
     (head, tail)
 }
 
@@ -192,7 +218,16 @@ fn merge_tables(
                     continue;
                 };
                 let brief = short.map(|table| table as &dyn TableLike);
-                merge_table(own, &Change { before, after, brief, all }, path);
+                merge_table(
+                    own,
+                    &Change {
+                        before,
+                        after,
+                        brief,
+                        all,
+                    },
+                    path,
+                );
             }
             (true, false) => drop(own.remove(new_end)),
             (false, _) => {
@@ -217,8 +252,14 @@ fn rename(maker: &mut Table, change: &Change) -> Vec<(String, String)> {
         let fresh = change.before.get(new).is_none() && !maker.contains_key(new);
         if old != new && gone && fresh && maker.contains_key(old) {
             for key in keys(maker) {
-                let Some((name, item)) = maker.remove_entry(&key) else { continue };
-                let name = if key == *old { renamed(&name, new) } else { name };
+                let Some((name, item)) = maker.remove_entry(&key) else {
+                    continue;
+                };
+                let name = if key == *old {
+                    renamed(&name, new)
+                } else {
+                    name
+                };
                 maker.insert_formatted(&name, item);
             }
             renames.push((old.clone(), new.clone()));
@@ -244,7 +285,9 @@ fn reorder(maker: &mut Table, after: &dyn TableLike) {
     }
     found.sort_by_key(|key| place(key));
     for key in found {
-        let Some((name, mut item)) = maker.remove_entry(&key) else { continue };
+        let Some((name, mut item)) = maker.remove_entry(&key) else {
+            continue;
+        };
         unplace(&mut item);
         maker.insert_formatted(&name, item);
     }

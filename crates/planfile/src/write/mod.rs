@@ -46,6 +46,10 @@ pub fn write(plan: &Plan) -> String {
 ///
 /// A [`Trouble`] if the text cannot be read, if it does not hold `old` (someone else
 /// changed the file), or if `new` has something in it that a plan file cannot say.
+#[expect(
+    clippy::result_large_err,
+    reason = "asked once an edit; a trouble is plain data"
+)]
 pub fn write_change(text: &str, old: &Plan, new: &Plan) -> Result<String, Trouble> {
     let file = "the plan file";
     let whole = || Trouble::at(file, text, 0..0, "");
@@ -60,7 +64,10 @@ pub fn write_change(text: &str, old: &Plan, new: &Plan) -> Result<String, Troubl
     let result = merged(text, held, new).or_else(|| rewritten(text, new));
     result.ok_or_else(|| {
         let mend = "Use plain names, and lengths within the limits of the plan format.";
-        whole().saying("This plan has something in it that a plan file cannot say.", mend)
+        whole().saying(
+            "This plan has something in it that a plan file cannot say.",
+            mend,
+        )
     })
 }
 
@@ -90,9 +97,15 @@ fn merged(text: &str, mut held: Plan, new: &Plan) -> Option<String> {
 /// does not hold the plan.
 fn rewritten(text: &str, new: &Plan) -> Option<String> {
     let remark = |line: &&str| line.trim().is_empty() || line.trim_start().starts_with('#');
-    let head: String = text.lines().take_while(remark).flat_map(|l| [l, "\n"]).collect();
+    let head: String = text
+        .lines()
+        .take_while(remark)
+        .flat_map(|l| [l, "\n"])
+        .collect();
     let text = head + &write(new);
-    read("", &text).is_ok_and(|held| same(&held, new)).then_some(text)
+    read("", &text)
+        .is_ok_and(|held| same(&held, new))
+        .then_some(text)
 }
 
 /// Whether two plans say the same. A file lists the patches of a place first by name,
@@ -101,7 +114,9 @@ fn same(a: &Plan, b: &Plan) -> bool {
     let sorted = |plan: &Plan| {
         let mut plan = plan.clone();
         for place in plan.blocks.iter_mut().flat_map(|block| &mut block.places) {
-            place.claims.sort_by_key(|claim| matches!(claim, Claim::At(_)));
+            place
+                .claims
+                .sort_by_key(|claim| matches!(claim, Claim::At(_)));
         }
         plan
     };
@@ -113,4 +128,53 @@ fn unseen() -> Table {
     let mut table = Table::new();
     table.set_implicit(true);
     table
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Fields that a full layout of these plans writes must stand in the page about the
+    /// format; names the maker gives are passed over.
+    #[test]
+    fn every_field_written_is_explained() {
+        let page = include_str!("../../../../docs/plan-format.md");
+        let mut seen = 0;
+        for text in [
+            include_str!("../../tests/odd.toml"),
+            include_str!("../starter.toml"),
+            include_str!("../../../../examples/harbour-lights.toml"),
+            include_str!("../../../../examples/orchard-at-dusk.toml"),
+            include_str!("../../../../examples/night-ferry.toml"),
+        ] {
+            let plan = read("a plan", text).unwrap();
+            let table = Pen::full(&plan, &Hints::default()).plan();
+            let mut paths = Vec::new();
+            fields(&table, &mut Vec::new(), &mut paths);
+            for path in paths {
+                let free = ["places", "colourway", "key"]
+                    .iter()
+                    .any(|f| path.contains(&(*f).into()));
+                if let Some(field) = path.last().filter(|_| !free) {
+                    assert!(page.contains(&format!("`{field}`")), "{path:?}");
+                    seen += 1;
+                }
+            }
+        }
+        assert!(seen > 200, "{seen}");
+    }
+
+    fn fields(table: &Table, path: &mut Vec<String>, paths: &mut Vec<Vec<String>>) {
+        for (key, item) in table {
+            path.push(key.to_owned());
+            match item {
+                toml_edit::Item::Table(table) => fields(table, path, paths),
+                toml_edit::Item::ArrayOfTables(tables) => {
+                    tables.iter().for_each(|table| fields(table, path, paths));
+                }
+                _ => paths.push(path.clone()),
+            }
+            path.pop();
+        }
+    }
 }

@@ -32,9 +32,15 @@ impl Hints {
         let divides = divides.filter_map(|(name, item)| {
             let text = item.as_table_like()?.get("divide")?.as_str()?;
             let (across, down) = text.split_once(['x', 'X', '×'])?;
-            Some((name.to_owned(), (across.trim().parse().ok()?, down.trim().parse().ok()?)))
+            Some((
+                name.to_owned(),
+                (across.trim().parse().ok()?, down.trim().parse().ok()?),
+            ))
         });
-        Self { letters: letters(root), divides: divides.collect() }
+        Self {
+            letters: letters(root),
+            divides: divides.collect(),
+        }
     }
 
     /// The same after a change: blocks and colourways that were only renamed keep their
@@ -88,12 +94,20 @@ pub(super) struct Pen<'p> {
 impl<'p> Pen<'p> {
     /// Leaves out fields at their defaults.
     pub(super) fn brief(plan: &'p Plan, hints: &'p Hints) -> Self {
-        Self { plan, hints, full: false }
+        Self {
+            plan,
+            hints,
+            full: false,
+        }
     }
 
     /// Writes every field.
     pub(super) fn full(plan: &'p Plan, hints: &'p Hints) -> Self {
-        Self { plan, hints, full: true }
+        Self {
+            plan,
+            hints,
+            full: true,
+        }
     }
 
     /// The divisions the maker counts this block's points in.
@@ -125,7 +139,10 @@ impl<'p> Pen<'p> {
     }
 
     pub(super) fn cloth_key(&self, id: ClothId) -> &'p str {
-        self.plan.cloths.get(id.0).map_or("", |cloth| cloth.key.as_str())
+        self.plan
+            .cloths
+            .get(id.0)
+            .map_or("", |cloth| cloth.key.as_str())
     }
 
     /// The whole plan.
@@ -144,7 +161,12 @@ impl<'p> Pen<'p> {
         root.insert("seam", Item::Value(self.length(&plan.seam).into()));
         root.insert("ruler", Item::Value(self.length(plan.ruler.mark()).into()));
         let nearest = plan.ruler.rounding == Rounding::Nearest;
-        self.put(&mut root, "rounding", if nearest { "nearest" } else { "up" }, !nearest);
+        self.put(
+            &mut root,
+            "rounding",
+            if nearest { "nearest" } else { "up" },
+            !nearest,
+        );
         let paper = match plan.paper {
             Paper::Letter => "letter",
             Paper::A4 => "a4",
@@ -183,11 +205,31 @@ impl<'p> Pen<'p> {
     fn buying(&self) -> Table {
         let (buying, measure) = (&self.plan.buying, self.plan.measure);
         let mut table = Table::new();
-        self.put(&mut table, "step", self.step(), buying.step == defaults::step(measure));
+        self.put(
+            &mut table,
+            "step",
+            self.step(),
+            buying.step == defaults::step(measure),
+        );
         let share = figures::number(&buying.shrinkage.times(100), true) + "%";
-        self.put(&mut table, "shrinkage", share, buying.shrinkage == defaults::shrinkage());
-        self.put_length(&mut table, "squaring", &buying.squaring, &defaults::squaring(measure));
-        self.put_length(&mut table, "width", &buying.width, &defaults::width(measure));
+        self.put(
+            &mut table,
+            "shrinkage",
+            share,
+            buying.shrinkage == defaults::shrinkage(),
+        );
+        self.put_length(
+            &mut table,
+            "squaring",
+            &buying.squaring,
+            &defaults::squaring(measure),
+        );
+        self.put_length(
+            &mut table,
+            "width",
+            &buying.width,
+            &defaults::width(measure),
+        );
         table
     }
 
@@ -205,15 +247,30 @@ impl<'p> Pen<'p> {
 
     fn cloth(&self, cloth: &Cloth) -> Table {
         let mut table = Table::new();
-        self.put(&mut table, "name", cloth.name.as_str(), cloth.name == cloth.key);
+        self.put(
+            &mut table,
+            "name",
+            cloth.name.as_str(),
+            cloth.name == cloth.key,
+        );
         table.insert("colour", Item::Value(colour(cloth.colour).into()));
         let plain = cloth.second == mate(cloth.colour, cloth.print);
         self.put(&mut table, "second", colour(cloth.second), plain);
         let print = word(&read::PRINTS, cloth.print);
         self.put(&mut table, "print", print, print == "plain");
-        self.put_length(&mut table, "scale", &cloth.scale, &defaults::scale(self.plan.measure));
+        self.put_length(
+            &mut table,
+            "scale",
+            &cloth.scale,
+            &defaults::scale(self.plan.measure),
+        );
         let usual = cloth.direction == defaults::direction(cloth.print);
-        self.put(&mut table, "direction", word(&read::DIRECTIONS, cloth.direction), usual);
+        self.put(
+            &mut table,
+            "direction",
+            word(&read::DIRECTIONS, cloth.direction),
+            usual,
+        );
         self.put_length(&mut table, "width", &cloth.width, &self.plan.buying.width);
         if let Some(value) = cloth.value {
             table.insert("value", Item::Value(word(&read::VALUES, value).into()));
@@ -225,12 +282,21 @@ impl<'p> Pen<'p> {
         let setting = &self.plan.setting;
         let letters = self.letters();
         let mut table = Table::new();
-        let kind = if setting.kind == Kind::Straight { "straight" } else { "on point" };
+        let kind = if setting.kind == Kind::Straight {
+            "straight"
+        } else {
+            "on point"
+        };
         table.insert("kind", Item::Value(kind.into()));
         table.insert("rows", Item::Value(i64::from(setting.rows).into()));
         table.insert("columns", Item::Value(i64::from(setting.columns).into()));
         table.insert("cells", Item::Value(repeat(&setting.cells, &letters)));
-        if let Kind::OnPoint { between, edge, float } = &setting.kind {
+        if let Kind::OnPoint {
+            between,
+            edge,
+            float,
+        } = &setting.kind
+        {
             table.insert("between", Item::Value(repeat(between, &letters)));
             table.insert("edge", Item::Value(self.cloth_key(*edge).into()));
             self.put_length(&mut table, "float", float, &Surd::ZERO);
@@ -251,7 +317,9 @@ impl<'p> Pen<'p> {
 
     /// A block and its colourway as the key names them.
     fn named(&self, block: BlockId, colourway: Option<usize>) -> String {
-        let Some(plan) = self.plan.blocks.get(block.0) else { return String::new() };
+        let Some(plan) = self.plan.blocks.get(block.0) else {
+            return String::new();
+        };
         match colourway.and_then(|index| plan.colourways.get(index)) {
             Some(colourway) => format!("{} / {}", plan.name, colourway.name),
             None => plan.name.clone(),
@@ -263,9 +331,13 @@ impl<'p> Pen<'p> {
         let plan = self.plan;
         let mut letters: Letters = Vec::new();
         for (letter, name, colourway) in &self.hints.letters {
-            let Some(id) = plan.blocks.iter().position(|b| b.name == *name) else { continue };
+            let Some(id) = plan.blocks.iter().position(|b| b.name == *name) else {
+                continue;
+            };
             let ways = &plan.blocks[id].colourways;
-            let way = colourway.as_ref().and_then(|c| ways.iter().position(|w| w.name == *c));
+            let way = colourway
+                .as_ref()
+                .and_then(|c| ways.iter().position(|w| w.name == *c));
             if way.is_some() == colourway.is_some() {
                 letters.push((letter.clone(), (BlockId(id), way)));
             }
@@ -328,7 +400,12 @@ impl<'p> Pen<'p> {
             Corner::Mitred => "mitred",
             Corner::Squares(_) => "squares",
         };
-        self.put(&mut table, "corner", corner, border.corner == Corner::Butted);
+        self.put(
+            &mut table,
+            "corner",
+            corner,
+            border.corner == Corner::Butted,
+        );
         if let Corner::Squares(cloth) = border.corner {
             table.insert("squares", Item::Value(self.cloth_key(cloth).into()));
         }
@@ -352,7 +429,12 @@ impl<'p> Pen<'p> {
         cloth(&mut backing, plan.cloth);
         let usual = defaults::backing_overage(measure);
         self.put_length(&mut backing, "overage", &plan.overage, &usual);
-        self.put_length(&mut backing, "seam", &plan.seam, &defaults::backing_seam(measure));
+        self.put_length(
+            &mut backing,
+            "seam",
+            &plan.seam,
+            &defaults::backing_seam(measure),
+        );
         self.put_table(&mut table, "backing", backing);
         let mut batting = Table::new();
         let usual = defaults::batting_overage(measure);
@@ -360,10 +442,20 @@ impl<'p> Pen<'p> {
         self.put_table(&mut table, "batting", batting);
         let (plan, mut binding) = (&finishing.binding, Table::new());
         cloth(&mut binding, plan.cloth);
-        self.put_length(&mut binding, "width", &plan.width, &defaults::binding_width(measure));
+        self.put_length(
+            &mut binding,
+            "width",
+            &plan.width,
+            &defaults::binding_width(measure),
+        );
         let run = word(&read::RUNS, plan.run);
         self.put(&mut binding, "run", run, run == "straight");
-        self.put_length(&mut binding, "extra", &plan.extra, &defaults::binding_extra(measure));
+        self.put_length(
+            &mut binding,
+            "extra",
+            &plan.extra,
+            &defaults::binding_extra(measure),
+        );
         self.put_table(&mut table, "binding", binding);
         table
     }
@@ -376,11 +468,18 @@ type Letters = Vec<(String, (BlockId, Option<usize>))>;
 /// the alphabet, else two letters.
 fn fresh(taken: &Letters, name: &str) -> String {
     let free = |letter: &String| taken.iter().all(|(known, _)| known != letter);
-    let own = name.chars().filter(char::is_ascii_alphabetic).map(|c| c.to_ascii_uppercase().into());
+    let own = name
+        .chars()
+        .filter(char::is_ascii_alphabetic)
+        .map(|c| c.to_ascii_uppercase().into());
     let single = ('A'..='Z').map(String::from);
     let double = ('A'..='Z').flat_map(|a| ('a'..='z').map(move |b| format!("{a}{b}")));
     let triple = (0..).map(|n| format!("A{}", "a".repeat(n + 2)));
-    own.chain(single).chain(double).chain(triple).find(free).unwrap_or_default()
+    own.chain(single)
+        .chain(double)
+        .chain(triple)
+        .find(free)
+        .unwrap_or_default()
 }
 
 /// A repeat, one text a row; turns are written unless there are none.
@@ -390,7 +489,11 @@ fn repeat(repeat: &Repeat, letters: &Letters) -> Value {
         let meant = (cell.block, cell.colourway);
         let letter = letters.iter().find(|(_, known)| *known == meant);
         let letter = letter.map_or("", |(letter, _)| letter.as_str());
-        if turned { format!("{letter}{}", cell.turn) } else { letter.to_owned() }
+        if turned {
+            format!("{letter}{}", cell.turn)
+        } else {
+            letter.to_owned()
+        }
     };
     let row = |cells: &[CellPlan]| cells.iter().map(name).collect::<Vec<_>>().join(" ");
     texts(repeat.cells.chunks(repeat.columns.max(1)).map(row))
@@ -415,7 +518,10 @@ pub(super) fn spread(array: &mut Array) {
 }
 
 pub(super) fn word<T: PartialEq + Copy>(known: &[(&'static str, T)], value: T) -> &'static str {
-    known.iter().find(|(_, v)| *v == value).map_or("", |(word, _)| word)
+    known
+        .iter()
+        .find(|(_, v)| *v == value)
+        .map_or("", |(word, _)| word)
 }
 
 fn colour(Colour { red, green, blue }: Colour) -> String {

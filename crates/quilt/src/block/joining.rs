@@ -28,8 +28,8 @@
 //! **Knows nothing of** cloth, pressing and how many blocks there are.
 //!
 //! **Always holds.** A tree of F patches has F − 1 joins; each inner edge of the drawing
-//! lies on exactly one of them. The same block, turned, is taken apart in the same way
-//! below the first cut.
+//! lies on exactly one of them. Units that look the same, turned or not, are taken apart
+//! alike.
 
 mod choice;
 mod cores;
@@ -127,7 +127,7 @@ pub fn joining(drafted: &Drafted) -> Joining {
                 obstructions.push(cores::obstruction(&lines, &regions, here));
                 Taken::Core
             } else {
-                let chosen = chooser.choose(&mut regions, here, chords);
+                let chosen = chooser.choose(&regions, here, chords);
                 let first = regions.len();
                 regions.keep(chosen.parts);
                 Taken::Cut {

@@ -21,9 +21,12 @@
 //! two, one, and an odd one is added at the end.
 //!
 //! **Always holds.** Below the whole block, units that are turned copies of each other
-//! are taken apart alike: ties are broken in a frame that turns with the unit.
+//! are taken apart alike: ties are broken in a frame that turns with the unit, and how a
+//! unit was cut is remembered for those that look the same, since rule 2 looks beyond it.
+//! Spot names count as cloth here; where each patch has a name of its own, shapes decide
+//! as far as they can.
 
-use std::cmp::Reverse;
+use std::cmp::{Ordering, Reverse};
 use std::collections::{BTreeMap, BTreeSet};
 
 use geometry::{Point, Surd, shape_keys};
@@ -38,6 +41,33 @@ use crate::block::Drafted;
 /// What a unit is to the eye, seen from one frame: for each patch, in order, where it
 /// lies and its shape; then the spot names in the same order.
 type Content = (Vec<(Point, usize)>, Vec<usize>);
+
+/// Where a chord lies, seen from a frame: its two ends in order.
+type Ends = (Point, Point);
+
+/// How a unit looks from where it looks least.
+struct Sight {
+    /// The frames it looks so from: several if it can be turned onto itself.
+    frames: Vec<Frame>,
+    content: Content,
+    /// Whether shapes alone settle the frame, without spot names.
+    lone: bool,
+}
+
+impl Sight {
+    /// The whole block is looked at as it lies, so that rows are rows.
+    fn of_the_page() -> Self {
+        let frame = Frame {
+            origin: Point::ORIGIN,
+            along: Point::ints(1, 0),
+        };
+        Self {
+            frames: vec![frame],
+            content: Content::default(),
+            lone: false,
+        }
+    }
+}
 
 /// The parts a unit is cut into and how they are joined again.
 pub(super) struct Chosen {
@@ -70,6 +100,9 @@ pub(super) struct Chooser<'a> {
     /// Units made by joining two slabs: what each is in terms of the two.
     made: BTreeMap<(bool, usize, usize), usize>,
     next: usize,
+    /// Where units were cut, by how they look, and by how their shapes alone look.
+    cut: BTreeMap<Content, BTreeSet<Ends>>,
+    cut_by_shape: BTreeMap<Vec<(Point, usize)>, BTreeSet<Ends>>,
 }
 
 impl<'a> Chooser<'a> {
@@ -92,37 +125,50 @@ impl<'a> Chooser<'a> {
             shape: BTreeMap::new(),
             made: BTreeMap::new(),
             next: 0,
+            cut: BTreeMap::new(),
+            cut_by_shape: BTreeMap::new(),
         }
     }
 
     /// Chooses among all chords of a region, of which there is at least one.
     pub(super) fn choose(
         &mut self,
-        regions: &mut Regions<'_>,
+        regions: &Regions<'_>,
         region: usize,
         chords: Vec<Chord>,
     ) -> Chosen {
-        let chords = self.best(regions, region, chords);
-        if let [only] = chords.as_slice() {
-            let parts = regions.parts(region, &chords);
-            let merges = vec![Merge {
-                chord: only.clone(),
-                one: 0,
-                other: 1,
-            }];
-            return Chosen { parts, merges };
+        if chords.len() == 1 {
+            return alone(regions, region, chords);
         }
-        let families = self.families(chords);
-        let frames = if region == 0 {
-            vec![Frame {
-                origin: Point::ORIGIN,
-                along: Point::ints(1, 0),
-            }]
+        let sight = if region == 0 {
+            Sight::of_the_page()
         } else {
-            self.seen(regions.faces(region)).0
+            self.seen(regions.faces(region))
         };
+        let known = self.remembered(&sight).unwrap_or_default();
+        let is_known = |chord: &&Chord| known.contains(&self.ends(chord, &sight.frames[0]));
+        let again: Vec<Chord> = chords.iter().filter(is_known).cloned().collect();
+        let chords = if again.is_empty() {
+            self.best(regions, region, chords)
+        } else {
+            again
+        };
+        let (family, parts, slabs) = self.first_family(regions, region, &sight.frames, chords);
+        self.remember(sight, &family);
+        let merges = self.merges(family, &parts, slabs);
+        Chosen { parts, merges }
+    }
+
+    /// The family that goes first by rule 3, in order, and what it leaves.
+    fn first_family(
+        &mut self,
+        regions: &Regions<'_>,
+        region: usize,
+        frames: &[Frame],
+        chords: Vec<Chord>,
+    ) -> (Family, Vec<Region>, Vec<Slab>) {
         let mut options = Vec::new();
-        for family in families {
+        for family in self.families(chords) {
             let parts = regions.parts(region, &family.chords);
             let slabs: Vec<Slab> = parts.iter().map(|part| self.slab(&part.faces)).collect();
             let kinds: BTreeSet<usize> = slabs.iter().map(|slab| slab.full).collect();
@@ -138,15 +184,43 @@ impl<'a> Chooser<'a> {
             .into_iter()
             .min_by(|(a, ..), (b, ..)| a.cmp(b))
             .expect("there is at least one chord");
-        let merges = self.merges(family, &parts, slabs);
-        Chosen { parts, merges }
+        (family, parts, slabs)
+    }
+
+    /// Where the chords lie by which a unit that looks the same was cut.
+    fn remembered(&self, sight: &Sight) -> Option<BTreeSet<Ends>> {
+        let by_shape = || {
+            let shape = sight.lone.then_some(&sight.content.0)?;
+            self.cut_by_shape.get(shape)
+        };
+        self.cut.get(&sight.content).or_else(by_shape).cloned()
+    }
+
+    fn remember(&mut self, sight: Sight, family: &Family) {
+        if sight.content.0.is_empty() {
+            return;
+        }
+        let ends = family
+            .chords
+            .iter()
+            .map(|chord| self.ends(chord, &sight.frames[0]));
+        let ends: BTreeSet<Ends> = ends.collect();
+        if sight.lone {
+            let shape = self.cut_by_shape.entry(sight.content.0.clone());
+            shape.or_insert_with(|| ends.clone());
+        }
+        self.cut.entry(sight.content).or_insert(ends);
+    }
+
+    /// Where a chord lies, seen from a frame.
+    fn ends(&self, chord: &Chord, frame: &Frame) -> Ends {
+        let segment = self.lines.segment(chord);
+        let (a, b) = (frame.of(&segment.a), frame.of(&segment.b));
+        if a < b { (a, b) } else { (b, a) }
     }
 
     /// The chords that come first by rules 1 and 2.
     fn best(&self, regions: &Regions<'_>, region: usize, mut chords: Vec<Chord>) -> Vec<Chord> {
-        if chords.len() < 2 {
-            return chords;
-        }
         let rank = |chord: &Chord| {
             let ends = [chord.first, chord.last ^ 1];
             let square = ends
@@ -198,17 +272,8 @@ impl<'a> Chooser<'a> {
     /// Where the first chord of a family lies in a frame: the more it runs along the
     /// frame the earlier, then the one nearer the origin.
     fn key(&self, family: &Family, frame: &Frame) -> Option<(Reverse<Point>, Point)> {
-        let ends = |chord: &Chord| {
-            let segment = self.lines.segment(chord);
-            let (a, b) = (frame.of(&segment.a), frame.of(&segment.b));
-            if a < b { (a, b) } else { (b, a) }
-        };
-        let keys = family
-            .chords
-            .iter()
-            .map(ends)
-            .map(|(a, b)| (Reverse(&b - &a), a));
-        keys.min()
+        let ends = family.chords.iter().map(|chord| self.ends(chord, frame));
+        ends.map(|(a, b)| (Reverse(&b - &a), a)).min()
     }
 
     /// The family's chords from the frame's origin across.
@@ -236,19 +301,32 @@ impl<'a> Chooser<'a> {
         }
     }
 
-    /// The frames from which some faces that hang together look least, and how they look.
-    fn seen(&self, faces: &[usize]) -> (Vec<Frame>, Content) {
+    /// How some faces that hang together look from where they look least.
+    fn seen(&self, faces: &[usize]) -> Sight {
         let corners = corners_of(self.lines.drawing, faces);
-        let mut best: Option<(Vec<Frame>, Content)> = None;
+        let mut best: Option<Sight> = None;
         for frame in least_frames(&corners) {
             let content = self.content(faces, &frame);
             match &mut best {
-                Some((frames, least)) if content == *least => frames.push(frame),
-                Some((_, least)) if content > *least => {}
-                _ => best = Some((vec![frame], content)),
+                Some(sight) if content.0 == sight.content.0 => {
+                    sight.lone = false;
+                    match content.1.cmp(&sight.content.1) {
+                        Ordering::Less => (sight.frames, sight.content) = (vec![frame], content),
+                        Ordering::Equal => sight.frames.push(frame),
+                        Ordering::Greater => {}
+                    }
+                }
+                Some(sight) if content.0 > sight.content.0 => {}
+                _ => {
+                    best = Some(Sight {
+                        frames: vec![frame],
+                        content,
+                        lone: true,
+                    })
+                }
             }
         }
-        best.unwrap_or_default()
+        best.unwrap_or_else(Sight::of_the_page)
     }
 
     fn content(&self, faces: &[usize], frame: &Frame) -> Content {
@@ -278,7 +356,7 @@ impl<'a> Chooser<'a> {
                 vec![(Point::ORIGIN, self.shapes[*face])],
                 vec![self.spots[*face]],
             ),
-            _ => self.seen(faces).1,
+            _ => self.seen(faces).content,
         };
         let next = &mut self.next;
         let mut number = || {
@@ -358,6 +436,20 @@ impl<'a> Chooser<'a> {
             shape: number(false, pair(slabs, link, |slab| slab.shape)),
             patches: slabs[link.one].patches + slabs[link.other].patches,
         }
+    }
+}
+
+/// Cuts along the only chord there is.
+fn alone(regions: &Regions<'_>, region: usize, chords: Vec<Chord>) -> Chosen {
+    let parts = regions.parts(region, &chords);
+    let merge = |chord| Merge {
+        chord,
+        one: 0,
+        other: 1,
+    };
+    Chosen {
+        parts,
+        merges: chords.into_iter().map(merge).collect(),
     }
 }
 

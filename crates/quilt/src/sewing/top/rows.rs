@@ -181,7 +181,11 @@ fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
     } else {
         let posts = work.setting_has_posts();
         let what = contents(work, group[0], true);
-        let end = if posts { "in turn, end to end" } else { "end to end" };
+        let end = if posts {
+            "in turn, end to end"
+        } else {
+            "end to end"
+        };
         format!("{}: join {what} {end}.", named("sash row", &numbers, of))
     };
     step.press = row_press(work, group, of);
@@ -198,7 +202,11 @@ fn named(what: &str, numbers: &[usize], of: usize) -> String {
 }
 
 fn block_row_text(work: &Work<'_>, row: &Row, numbers: &[usize], of: usize) -> String {
-    let what = if work.on_point() { "diagonal row" } else { "row" };
+    let what = if work.on_point() {
+        "diagonal row"
+    } else {
+        "row"
+    };
     let rows = named(what, numbers, of);
     let place = match (work.on_point(), numbers) {
         (true, [1]) if of > 1 => ", at the top left corner",

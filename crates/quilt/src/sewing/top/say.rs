@@ -29,10 +29,21 @@ pub(super) fn list(items: &[String]) -> String {
 /// `Row 1`, `Rows 1, 3 and 5`, for numbers from 1.
 pub(super) fn rows(what: &str, numbers: &[usize]) -> String {
     let words: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-    let what = if numbers.len() == 1 { what.into() } else { plural(what) };
+    let what = if numbers.len() == 1 {
+        what.into()
+    } else {
+        plural(what)
+    };
     let mut letters = what.chars();
-    let first = letters.next().map(|letter| letter.to_uppercase().to_string());
-    format!("{}{} {}", first.unwrap_or_default(), letters.as_str(), list(&words))
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string());
+    format!(
+        "{}{} {}",
+        first.unwrap_or_default(),
+        letters.as_str(),
+        list(&words)
+    )
 }
 
 #[cfg(test)]

@@ -7,6 +7,8 @@
 use geometry::Surd;
 use quilt::measure::Measure;
 
+use crate::words::list;
+
 /// `4 7/8 in`, `about 4 1/16 in`, `12.5 cm`.
 pub(crate) fn say(measure: Measure, length: &Surd) -> String {
     let (number, near) = number(measure, length);
@@ -27,26 +29,56 @@ pub(crate) fn across(measure: Measure, width: &Surd, height: &Surd) -> String {
     format!("{}{w} × {h} {}", about(near_w || near_h), measure.sign())
 }
 
+/// The sides of a shape whose sides are all equal, or of a triangle; inches.
+///
+/// `2 5/8 in each side`, `short sides 5 in`, `base 3 in, long sides 5 in`,
+/// `sides 3, 4 and 5 in`. `None` for other shapes.
+pub(crate) fn sides(measure: Measure, sides: &[f64]) -> Option<String> {
+    let mut sides = sides.to_vec();
+    sides.sort_by(f64::total_cmp);
+    let alike = |a: f64, b: f64| (a - b).abs() < 1e-9;
+    let one = |side: f64| {
+        let (number, near) = nearest(measure, side);
+        format!("{}{number} {}", about(near), measure.sign())
+    };
+    match *sides.as_slice() {
+        [first, .., last] if alike(first, last) => Some(format!("{} each side", one(first))),
+        [a, b, _] if alike(a, b) => Some(format!("short sides {}", one(a))),
+        [a, b, c] if alike(b, c) => Some(format!("base {}, long sides {}", one(a), one(b))),
+        [a, b, c] => {
+            let all = [a, b, c].map(|side| nearest(measure, side));
+            let numbers = all.clone().map(|(number, _)| number);
+            let near = all.iter().any(|(_, near)| *near);
+            Some(format!("sides {}{} {}", about(near), list(&numbers), measure.sign()))
+        }
+        _ => None,
+    }
+}
+
 fn about(near: bool) -> &'static str {
     if near { "about " } else { "" }
 }
 
 /// The number, and whether it is only near.
 fn number(measure: Measure, length: &Surd) -> (String, bool) {
-    let step = match measure {
-        Measure::Inch => Surd::ratio(1, 16),
-        Measure::Centimetre => Surd::ratio(50, 127).over(10),
-    };
-    let shown = match measure {
-        Measure::Inch => length.as_ratio().is_some_and(|(_, d)| d <= 64 && 64 % d == 0),
-        Measure::Centimetre => false,
-    };
-    if shown {
-        return (measure.number(length), false);
+    match measure {
+        Measure::Inch if length.as_ratio().is_some_and(|(_, d)| d <= 64 && 64 % d == 0) => {
+            (measure.number(length), false)
+        }
+        _ => nearest(measure, length.to_f64()),
     }
-    let steps = length.checked_div(&step).map_or(0, |quotient| quotient.round_nearest());
-    let rounded = step.times(steps);
-    (measure.number(&rounded), rounded != *length)
+}
+
+/// The nearest sixteenth of an inch or millimetre, and whether it is only near.
+fn nearest(measure: Measure, inches: f64) -> (String, bool) {
+    let (step, parts) = match measure {
+        Measure::Inch => (Surd::ratio(1, 16), 16.0),
+        Measure::Centimetre => (Surd::ratio(5, 127), 25.4),
+    };
+    let steps = (inches * parts).round();
+    #[expect(clippy::cast_possible_truncation, reason = "a quilt is a few thousand steps wide")]
+    let whole = steps as i64;
+    (measure.number(&step.times(whole)), (steps - inches * parts).abs() > 1e-6)
 }
 
 #[cfg(test)]
@@ -63,6 +95,12 @@ mod tests {
         assert_eq!(size(inch, &Surd::int(3), &Surd::int(3)), "3 in square");
         assert_eq!(across(inch, &Surd::int(3), &Surd::int(3)), "3 × 3 in");
         assert_eq!(size(inch, &Surd::root2(), &Surd::int(5)), "about 1 7/16 × 5 in");
+        let triangle = |sides: [f64; 3]| super::sides(inch, &sides);
+        assert_eq!(triangle([5.0, 50f64.sqrt(), 5.0]).unwrap(), "short sides 5 in");
+        assert_eq!(triangle([3.0, 5.0, 4.0]).unwrap(), "sides 3, 4 and 5 in");
+        assert_eq!(triangle([5.0, 5.0, 3.0]).unwrap(), "base 3 in, long sides 5 in");
+        assert_eq!(super::sides(inch, &[2.5; 6]).unwrap(), "2 1/2 in each side");
+        assert_eq!(super::sides(inch, &[2.0, 3.0, 2.0, 3.0]), None);
         let centimetre = Measure::Centimetre;
         assert_eq!(say(centimetre, &Surd::ratio(50, 127).times(12)), "12 cm");
         assert_eq!(say(centimetre, &Surd::ONE), "about 2.5 cm");

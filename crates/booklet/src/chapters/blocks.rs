@@ -4,12 +4,12 @@ use serde_json::{Value, json};
 
 use super::{Desk, Used};
 use crate::lengths;
-use crate::words::{count, list};
+use crate::words::{capital, count, list};
 
-/// Width of a block's drawings, three abreast, inches.
-const DRAWN: f64 = 2.1;
-/// The most they may be high.
-const HIGH: f64 = 2.4;
+/// Width of a block's drawings, three abreast, inches; also the most they may be high.
+const DRAWN: f64 = 2.05;
+/// The same when four fit a row.
+const FOUR: f64 = 1.5;
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let used = desk.blocks();
@@ -22,22 +22,26 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
     let of = plan.block(id);
     let colourways = ways(desk, used);
     let first = colourways.first().copied().unwrap_or_default();
-    let mut figures = vec![figure(
-        desk,
-        &picture::block_numbered(plan, id, block, first, 0),
-        "In cloth, with each cloth’s number",
-    )];
-    figures.push(figure(desk, &picture::block_letters(plan, id, block), "Each patch’s template"));
-    figures.push(if block.joining.tree.is_some() {
-        figure(desk, &picture::block_exploded(plan, id, block, first), "Taken apart where it is sewn last")
-    } else {
-        figure(desk, &picture::obstruction(plan, id, block), "What straight seams cannot sew")
-    });
+    let mut figures = vec![
+        (picture::block_numbered(plan, id, block, first, 0), "In cloth, by number".to_owned()),
+        (picture::block_letters(plan, id, block), "Each patch’s template".to_owned()),
+        if block.joining.tree.is_some() {
+            (picture::block_exploded(plan, id, block, first), "Taken apart where it is sewn last".to_owned())
+        } else {
+            (picture::obstruction(plan, id, block), "What straight seams cannot sew".to_owned())
+        },
+    ];
     for way in colourways.into_iter().skip(1) {
-        let name = way.and_then(|w| of.colourways.get(w)).map_or("Its own cloths", |w| w.name.as_str());
-        let caption = format!("{name}, with each cloth’s number");
-        figures.push(figure(desk, &picture::block_numbered(plan, id, block, way, 0), &caption));
+        let name = way.and_then(|w| of.colourways.get(w)).map_or("its own cloths", |w| w.name.as_str());
+        figures.push((picture::block_numbered(plan, id, block, way, 0), capital(&format!("{name}, by number"))));
     }
+    let wide = if figures.len() == 4 { FOUR } else { DRAWN };
+    let figures: Vec<Value> = figures
+        .into_iter()
+        .map(|(drawing, caption)| {
+            json!({ "picture": desk.gallery.hang_within(&drawing, wide, wide), "caption": caption })
+        })
+        .collect();
     json!({
         "name": of.name,
         "size": lengths::size(plan.measure, &of.width, &of.height),
@@ -51,10 +55,6 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
         "grain": grain(used),
         "lists": lists(desk, used),
     })
-}
-
-fn figure(desk: &mut Desk, drawing: &picture::Drawing, caption: &str) -> Value {
-    json!({ "picture": desk.gallery.hang_within(drawing, DRAWN, HIGH), "caption": caption })
 }
 
 /// The colourways the setting uses, `None` for the block's own cloths.

@@ -36,7 +36,7 @@ fn facts(desk: &Desk) -> Value {
         let size = lengths::size(plan.measure, &of.width, &of.height);
         facts.push(json!({
             "name": format!("Block “{}”", of.name),
-            "value": format!("{} of {size} finished", used.copies),
+            "value": format!("{}, {size} finished", count(used.copies, "block", "blocks")),
         }));
     }
     if let Some(top) = &desk.results.top {

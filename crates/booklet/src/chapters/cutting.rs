@@ -11,7 +11,7 @@ use crate::lengths;
 use crate::words::grouped;
 
 /// Width of a cloth's layout drawing, inches, and the most it may be high.
-const LAYOUT: (f64, f64) = (2.55, 3.4);
+const LAYOUT: (f64, f64) = (2.8, 3.0);
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let cloths: Vec<Value> = desk
@@ -22,9 +22,9 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .flat_map(|all| all.iter())
         .map(|cut| {
             let drawing = picture::cloth_layout(desk.plan, &desk.results.blocks, cut);
-            let steps: Vec<String> = cutting::steps(desk.plan, &desk.results.blocks, cut)
-                .into_iter()
-                .map(|step| step.text)
+            let steps: Vec<Value> = cutting::steps(desk.plan, &desk.results.blocks, cut)
+                .iter()
+                .map(|step| in_lines(&step.text))
                 .collect();
             json!({
                 "number": cut.cloth.0 + 1,
@@ -37,6 +37,16 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .collect();
     let blocks: Vec<Value> = desk.blocks().iter().map(|used| shapes(desk, used)).collect();
     json!({ "assumed": assumed(desk), "cloths": cloths, "blocks": blocks })
+}
+
+/// A step's words, its cuts each on a line of their own where there are several.
+fn in_lines(text: &str) -> Value {
+    let cuts = text.split_once(". From ").and_then(|(head, rest)| {
+        let (them, cuts) = rest.split_once(" cut ")?;
+        let cuts: Vec<&str> = cuts.trim_end_matches('.').split("; ").collect();
+        (cuts.len() > 1).then(|| json!({ "head": format!("{head}. From {them} cut"), "cuts": cuts }))
+    });
+    cuts.unwrap_or_else(|| json!({ "head": text, "cuts": [] }))
 }
 
 /// What the chart takes for granted, as name and value.
@@ -117,10 +127,24 @@ pub(super) fn shape_name(template: &Template) -> &'static str {
     }
 }
 
-/// The finished size, from edge to edge along and across the grain.
+/// The finished size: both sides of a rectangle, the sides of a triangle or of a shape
+/// whose sides are all equal, else how far it reaches along and across its grain.
 pub(super) fn finished(desk: &Desk, template: &Template) -> String {
-    let (low, high) = template.finished.bounds();
-    lengths::across(desk.plan.measure, &(&high.x - &low.x), &(&high.y - &low.y))
+    let measure = desk.plan.measure;
+    let sides: Vec<f64> = template
+        .finished
+        .edges()
+        .map(|edge| {
+            let ([ax, ay], [bx, by]) = (edge.a.to_f64(), edge.b.to_f64());
+            (bx - ax).hypot(by - ay)
+        })
+        .collect();
+    let square = (0..sides.len()).all(|i| (template.finished.corner_angle_degrees(i) - 90.0).abs() < 1e-9);
+    let by_sides = if square { None } else { lengths::sides(measure, &sides) };
+    by_sides.unwrap_or_else(|| {
+        let (low, high) = template.finished.bounds();
+        lengths::size(measure, &(&high.x - &low.x), &(&high.y - &low.y))
+    })
 }
 
 /// The cut size on the ruler, what the geometry asks for, and what to do.

@@ -1,12 +1,14 @@
 //! Template pages at true size.
 
+use std::cmp::Ordering;
+
 use geometry::Motion;
 use picture::{Drawing, Tile};
 use quilt::block::Template;
 use serde_json::{Value, json};
 
 use super::{Desk, Used, cutting};
-use crate::shelves::{self, Sheet};
+use crate::shelves::{self, Sheet, Spot};
 use crate::words::grouped;
 
 /// Margin of a template page, inches: home printers leave up to 0.4 in unprinted.
@@ -23,16 +25,8 @@ const OVERLAP: f64 = 0.75;
 pub(super) fn data(desk: &mut Desk) -> Value {
     let width = desk.room.paper_width - 2.0 * MARGIN;
     let height = desk.room.paper_height - 2.0 * MARGIN - FOOT - GAP;
-    let mut drawings = Vec::new();
-    for used in desk.blocks() {
-        for template in &used.block.templates {
-            let tiles = sheets(desk, &used, template, [width, height]);
-            drawings.extend(tiles.into_iter().map(|tile| tile.drawing));
-        }
-    }
-    let sizes: Vec<[f64; 2]> = drawings.iter().map(true_size).collect();
     let sheet = Sheet { width, height, head: HEAD, gap: GAP };
-    let spots = shelves::lay(&sizes, &sheet);
+    let (drawings, spots) = laid_out(desk, &sheet);
     let pages = spots.iter().map(|spot| spot.page + 1).max().unwrap_or(0);
     let mut laid = vec![Vec::new(); pages];
     for (drawing, spot) in drawings.iter().zip(&spots) {
@@ -57,18 +51,44 @@ pub(super) fn data(desk: &mut Desk) -> Value {
     })
 }
 
-/// A template at true size on as few pages as it can be, turned a quarter where that helps.
-fn sheets(desk: &Desk, used: &Used, template: &Template, room: [f64; 2]) -> Vec<Tile> {
-    let spread = |template: &Template| {
+/// Every template's drawings and where they lie, on as few pages as standing them up,
+/// laying them down or leaving them as they come gives.
+fn laid_out(desk: &Desk, sheet: &Sheet) -> (Vec<Drawing>, Vec<Spot>) {
+    let room = [sheet.width, sheet.height];
+    let templates: Vec<[Vec<Tile>; 2]> = desk
+        .blocks()
+        .iter()
+        .flat_map(|used| used.block.templates.iter().map(|t| both_ways(desk, used, t, room)).collect::<Vec<_>>())
+        .collect();
+    let lies: [fn(&[f64; 2]) -> bool; 3] = [|_| false, |[w, h]| w > h, |[w, h]| h > w];
+    let ways = lies.map(|turns| {
+        let drawings: Vec<Drawing> = templates
+            .iter()
+            .flat_map(|[upright, turned]| {
+                let turn = match upright.len().cmp(&turned.len()) {
+                    Ordering::Equal => upright.first().is_some_and(|tile| turns(&true_size(&tile.drawing))),
+                    fewer => fewer == Ordering::Greater,
+                };
+                if turn { turned } else { upright }
+            })
+            .map(|tile| tile.drawing.clone())
+            .collect();
+        let sizes: Vec<[f64; 2]> = drawings.iter().map(true_size).collect();
+        let spots = shelves::lay(&sizes, sheet);
+        (drawings, spots)
+    });
+    let pages = |spots: &[Spot]| spots.iter().map(|spot| spot.page).max();
+    // Of equals the first stays: as they come.
+    ways.into_iter().min_by_key(|(_, spots)| pages(spots)).unwrap_or_default()
+}
+
+/// A template at true size as it comes and turned a quarter, each over as many pages as
+/// it needs.
+fn both_ways(desk: &Desk, used: &Used, template: &Template, room: [f64; 2]) -> [Vec<Tile>; 2] {
+    [template, &turned(template)].map(|template| {
         let drawing = drawn(desk, used, template);
         picture::tiles(&drawing, room[0], room[1], OVERLAP)
-    };
-    let upright = spread(template);
-    if upright.len() == 1 {
-        return upright;
-    }
-    let turned = spread(&turned(template));
-    if turned.len() < upright.len() { turned } else { upright }
+    })
 }
 
 /// The drawing of a template, with as many notes as find room inside the shape; all of

@@ -94,8 +94,8 @@ fn an_edit_reworks_only_what_reads_it() {
     colour.cloths[0].colour = Colour { red: 1, green: 2, blue: 3 };
     assert_eq!(
         kept(&work_out(&colour, Some(&before))),
-        ["kept", "kept", "new", "kept", "new"],
-        "a colour: pressing to the dark may change, the draft and the layout cannot"
+        ["kept", "kept", "new", "kept", "kept"],
+        "a colour: pressing to the dark may change, nothing else can"
     );
     let mut binding = plan.clone();
     binding.finishing.binding.width = Surd::int(3);

@@ -87,6 +87,7 @@ fn templates_are_few_and_lettered_from_the_centre() {
         ("geese", 2),
         ("nested squares", 5),
         ("log strips", 7),
+        ("split star", 3),
     ];
     let blocks = straight_blocks();
     for (name, templates) in cases {

@@ -1,7 +1,8 @@
 //! Blocks in the report: patches, templates, sewing.
 
-use geometry::Motion;
-use quilt::block::{self, Rotary};
+use geometry::{Motion, Surd};
+use quilt::block::rotary::{square_for_eight_units, square_for_four_units};
+use quilt::block::{self, Rotary, RotaryShape};
 use quilt::plan::Plan;
 use quilt::results::Results;
 use quilt::sewing::{BlockSewing, Press};
@@ -56,6 +57,10 @@ struct Recipe {
     crosscut_exact: f64,
     advance: Option<f64>,
     blunted_strip: Option<f64>,
+    /// Half-square triangles only: the exact squares for four and for eight sewn units of
+    /// two cloths at once.
+    square_for_four_units: Option<f64>,
+    square_for_eight_units: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -107,7 +112,7 @@ pub(super) fn blocks(plan: &Plan, results: &Results) -> Vec<Block> {
                     .iter()
                     .flat_map(|block| patches(block, &places))
                     .collect(),
-                templates: block.iter().flat_map(|block| templates(block)).collect(),
+                templates: block.iter().flat_map(|block| templates(plan, block)).collect(),
                 sewing: sewn.map(sewing),
             }
         })
@@ -136,7 +141,7 @@ fn turn(motion: &Motion) -> f64 {
     if 360.0 - degrees < 1e-9 { 0.0 } else { degrees }
 }
 
-fn templates(block: &block::Block) -> Vec<Template> {
+fn templates(plan: &Plan, block: &block::Block) -> Vec<Template> {
     block
         .templates
         .iter()
@@ -150,13 +155,21 @@ fn templates(block: &block::Block) -> Vec<Template> {
                 .map(|other| block.templates[other].letter.clone()),
             grain: template.grain,
             count: template.count,
-            rotary: template.rotary.as_ref().map(recipe),
+            rotary: template.rotary.as_ref().map(|rotary| recipe(rotary, &plan.seam)),
         })
         .collect()
 }
 
-fn recipe(rotary: &Rotary) -> Recipe {
+fn recipe(rotary: &Rotary, seam: &Surd) -> Recipe {
+    // The square a half-square triangle is cut from is s·(2 + √2) larger than its short side.
+    let finished = (rotary.shape == RotaryShape::HalfSquareTriangle)
+        .then(|| &rotary.strip.exact - &(seam * &(Surd::TWO + Surd::root2())));
+    let start = |square: fn(&Surd, &Surd) -> Surd| {
+        finished.as_ref().map(|finished| square(finished, seam).to_f64())
+    };
     Recipe {
+        square_for_four_units: start(square_for_four_units),
+        square_for_eight_units: start(square_for_eight_units),
         shape: rotary.shape.name(),
         strip: rotary.strip.size.to_f64(),
         crosscut: rotary.crosscut.size.to_f64(),

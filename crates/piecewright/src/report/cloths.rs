@@ -123,9 +123,8 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
     }
 }
 
-fn piece(plan: &Plan, results: &Results, cutting: &ClothCutting, laid: &Laid) -> Piece {
-    let usage = &cutting.demands[laid.demand].usage;
-    let (block, template) = match usage {
+fn piece(plan: &Plan, results: &Results, laid: &Laid) -> Piece {
+    let (block, template) = match &laid.usage {
         Use::Patch(block, template) => {
             let letter = results.blocks[block.0]
                 .as_ref()

@@ -23,9 +23,10 @@ use geometry::{Arrangement, Motion, Point, Polygon, ShapeKey, all_fits, shape_ke
 
 use super::joining::{JoinNode, Joining};
 
-/// Open bias within this factor of the least is as good: sharing a template is worth a
-/// little more care with one edge, but not a long bias edge left open.
-const AS_GOOD: f64 = 1.2;
+/// Open bias within this factor of the least is as good when congruent patches can share
+/// a template by it: one template less makes every cut simpler, but a patch that would
+/// leave more than twice the bias open is worth one of its own.
+const AS_GOOD: f64 = 2.0;
 
 /// Lengths that differ by less are the same.
 const SAME: f64 = 1e-9;

@@ -11,11 +11,20 @@
 //!    and if allowed turned to use up an open strip;
 //! 2. the same with the choice of side bettered for one kind after another;
 //! 3. **strip by strip**: the tallest piece left opens a strip, and of all that still
-//!    fits beside it the selection with the most area fills it (a bounded knapsack).
+//!    fits beside it the selection with the most area fills it (a bounded knapsack), wide pieces more or less
+//!    favoured.
 //!
 //! **Units.** Whole marks; nothing here is a float. The same items give the same plan.
 
 use super::ways::Way;
+
+/// How strongly wide pieces are favoured when a strip is filled, in [`FAVOUR_UNIT`]s for
+/// a piece as wide as the room. By area alone small pieces are used up first, and wide
+/// ones are left that fill strips badly; too much favour wastes area. Each is tried.
+const FAVOURS: [i64; 4] = [0, FAVOUR_UNIT / 8, FAVOUR_UNIT / 2, 4 * FAVOUR_UNIT];
+
+/// One in the sums of [`FAVOURS`].
+const FAVOUR_UNIT: i64 = 1024;
 
 /// So many units of one demand.
 #[derive(Clone, Debug)]
@@ -90,8 +99,10 @@ pub(super) fn packed(items: &[Item], sheet: Sheet<'_>, enough: i64) -> Vec<Cutst
     if !best.is_enough() {
         bettered(&mut best, choice, sheet);
     }
-    if !best.is_enough() && sheet.rests.is_empty() {
-        best.offer(strip_by_strip(items, sheet.across));
+    for favour in FAVOURS {
+        if !best.is_enough() && sheet.rests.is_empty() {
+            best.offer(strip_by_strip(items, sheet.across, favour));
+        }
     }
     best.strips
 }
@@ -304,27 +315,23 @@ impl<'a> Floor<'a> {
 }
 
 /// Strip by strip: the tallest piece left and the best selection beside it.
-fn strip_by_strip(items: &[Item], across: i64) -> Vec<Cutstrip> {
+fn strip_by_strip(items: &[Item], across: i64, favour: i64) -> Vec<Cutstrip> {
     let mut left: Vec<u32> = items.iter().map(|item| item.count).collect();
     let mut strips = Vec::new();
     while let Some((lead, way)) = lead(items, &left) {
-        let pattern = pattern(items, &left, lead, way, across);
-        let times = pattern
-            .batches
-            .iter()
-            .map(|batch| left[batch.item] / batch.units.max(1));
-        let times = times.min().unwrap_or(1).max(1);
-        for _ in 0..times {
+        let pattern = pattern(items, &left, (lead, way), across, favour);
+        // An item may lie in it both ways up: count it once, with all its units.
+        let mut uses = vec![0; items.len()];
+        for batch in &pattern.batches {
+            uses[batch.item] += batch.units;
+        }
+        while left.iter().zip(&uses).all(|(left, uses)| uses <= left) {
             let mut strip = pattern.clone();
-            for batch in &strip.batches {
-                left[batch.item] -= batch.units;
+            for (left, uses) in left.iter_mut().zip(&uses) {
+                *left -= uses;
             }
             top_up(items, &mut left, &mut strip, across);
             strips.push(strip);
-            let again = |batch: &Batch| left[batch.item] >= batch.units;
-            if !pattern.batches.iter().all(again) {
-                break;
-            }
         }
     }
     strips
@@ -347,7 +354,14 @@ fn lead(items: &[Item], left: &[u32]) -> Option<(usize, usize)> {
 }
 
 /// A strip opened by one lead piece (or a run of them) and filled by most area.
-fn pattern(items: &[Item], left: &[u32], lead: usize, way: usize, across: i64) -> Cutstrip {
+fn pattern(
+    items: &[Item],
+    left: &[u32],
+    lead: (usize, usize),
+    across: i64,
+    favour: i64,
+) -> Cutstrip {
+    let (lead, way) = lead;
     let how = &items[lead].ways[way];
     let units = if how.single() {
         1
@@ -365,7 +379,7 @@ fn pattern(items: &[Item], left: &[u32], lead: usize, way: usize, across: i64) -
     let candidates = candidates(items, left, lead, how.height, room);
     let mut taken = vec![0; items.len()];
     taken[lead] = units.max(1);
-    for (item, way, units) in selection(items, &candidates, room) {
+    for (item, way, units) in selection(items, &candidates, room, favour) {
         let units = units.min(left[item] - taken[item]);
         if units > 0 {
             taken[item] += units;
@@ -419,6 +433,7 @@ fn selection(
     items: &[Item],
     candidates: &[(usize, usize, u32)],
     room: i64,
+    favour: i64,
 ) -> Vec<(usize, usize, u32)> {
     let size = usize::try_from(room).unwrap_or_default() + 1;
     let mut value = vec![0_i64; size];
@@ -426,7 +441,8 @@ fn selection(
     for &(item, way, many) in candidates {
         let how = &items[item].ways[way];
         let width = usize::try_from(how.takes(1)).unwrap_or(size);
-        let worth = how.height * how.takes(1);
+        let area = how.height * how.takes(1);
+        let worth = area * (FAVOUR_UNIT + favour * how.takes(1) / room.max(1));
         let mut count = vec![0_u32; size];
         for at in width..size {
             let before = at - width;
@@ -459,6 +475,73 @@ fn top_up(items: &[Item], left: &mut [u32], strip: &mut Cutstrip, across: i64) {
             if units > 0 && how.height <= strip.height && !item.first {
                 strip.put(index, way, how, units);
                 left[index] -= units;
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::cutting::kinds::Split;
+
+    const ACROSS: i64 = 320;
+
+    fn items() -> impl Strategy<Value = Vec<Item>> {
+        let one = (4..160_i64, 4..300_i64, 1..80_u32, any::<bool>());
+        let item = one.prop_map(|(height, width, count, turns)| {
+            let mut ways = vec![Way::slab(height, width, Split::Whole, ACROSS)];
+            if turns {
+                ways.push(Way::slab(width, height, Split::Whole, ACROSS));
+            }
+            Item {
+                demand: 0,
+                ways,
+                count,
+                first: false,
+                divisible: false,
+            }
+        });
+        prop::collection::vec(item, 1..7)
+    }
+
+    /// Every unit once, nothing beyond the cloth, nothing higher than its strip.
+    fn complete(items: &[Item], strips: &[Cutstrip]) {
+        let mut laid = vec![0; items.len()];
+        for strip in strips {
+            let mut x = 0;
+            for batch in &strip.batches {
+                let way = &items[batch.item].ways[batch.way];
+                assert!(batch.x == x && way.height <= strip.height);
+                x += way.takes(batch.units);
+                laid[batch.item] += batch.units;
+            }
+            assert!(x == strip.used && x <= ACROSS);
+        }
+        let wanted: Vec<u32> = items.iter().map(|item| item.count).collect();
+        assert_eq!(laid, wanted);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig {
+            cases: 200,
+            failure_persistence: None,
+            ..ProptestConfig::default()
+        })]
+
+        #[test]
+        fn every_rule_makes_a_whole_plan(items in items()) {
+            let sheet = Sheet { across: ACROSS, rests: &[] };
+            for tallest in [false, true] {
+                let sides: Vec<usize> = items.iter().map(|i| by_height(i, tallest)).collect();
+                for turning in [false, true] {
+                    complete(&items, &first_fit(&items, &sides, turning, sheet));
+                }
+            }
+            for favour in FAVOURS {
+                complete(&items, &strip_by_strip(&items, ACROSS, favour));
             }
         }
     }

@@ -219,7 +219,7 @@ impl Words<'_> {
             ", beside the long strips"
         };
         let head = format!(
-            "Cut {} {strips} {} high{beside}",
+            "Cut {} {strips} {} wide{beside}",
             step.strips,
             self.say(step.height)
         );
@@ -227,6 +227,12 @@ impl Words<'_> {
         if let [only] = step.crosscuts.as_slice()
             && (only.width, only.height) == (step.width, step.height)
         {
+            let demand = &self.cutting.demands[only.demand];
+            if demand.usage == Use::Backing {
+                let lengths = if step.strips == 1 { "length" } else { "lengths" };
+                let long = self.say(step.height);
+                return format!("Cut {} {lengths} of {long}, the whole width: backing.", step.strips);
+            }
             return match self.joined(only.demand) {
                 Some(joined) => format!("{head}, the whole width, to be joined for {joined}."),
                 None => format!("{head}, the whole width: {}.", self.labels(only)),
@@ -364,7 +370,7 @@ impl Words<'_> {
             format!("From the {} strip", self.say(strip.marks))
         } else {
             format!(
-                "Join the {} strips {} high end to end; from the long strip",
+                "Join the {} strips {} wide end to end; from the long strip",
                 demand.count,
                 self.say(strip.marks)
             )

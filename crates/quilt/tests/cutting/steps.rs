@@ -43,7 +43,7 @@ fn triangles_from_squares() {
     assert_eq!(
         said(&bench(Surd::int(40), Direction::Free, vec![(four, 40)])),
         [
-            "Cut 5 strips 4 7/8 in high. From them cut 40 squares 4 7/8 in, each once on the diagonal: 80 A."
+            "Cut 5 strips 4 7/8 in wide. From them cut 40 squares 4 7/8 in, each once on the diagonal: 80 A."
         ]
     );
 }
@@ -60,10 +60,10 @@ fn borders_are_joined_at_the_end() {
     assert_eq!(
         said(&bench),
         [
-            "Cut 4 strips 6 1/2 in high. From them cut 2 whole strips to be joined for border 1; \
+            "Cut 4 strips 6 1/2 in wide. From them cut 2 whole strips to be joined for border 1; \
              1 length of 22 in to be joined for border 1; 3 squares 6 1/2 in: 3 A of Post; \
              2 rectangles 6 1/2 × 2 1/2 in: 2 A of Kerb.",
-            "Join the 3 strips 6 1/2 in high end to end; from the long strip cut 2 of 50 1/2 in: border 1.",
+            "Join the 3 strips 6 1/2 in wide end to end; from the long strip cut 2 of 50 1/2 in: border 1.",
         ]
     );
 }

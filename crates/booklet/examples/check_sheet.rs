@@ -2,7 +2,8 @@
 
 use std::error::Error;
 
-use booklet::{Day, Imprint, Paper, check_sheet};
+use booklet::{Day, Imprint, check_sheet};
+use quilt::plan::Paper;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let arguments: Vec<String> = std::env::args().skip(1).collect();

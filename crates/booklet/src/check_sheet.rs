@@ -12,10 +12,12 @@
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
+use quilt::plan::Paper;
 use serde_json::{Value, json};
 
 use crate::engine::{Imprint, SANS, Trouble, typeset};
 use crate::pages;
+use crate::room::Room;
 
 /// The length of the strip, in whole inches.
 const STRIP_INCHES: u32 = 6;
@@ -30,25 +32,6 @@ const STRIP_HEIGHT: u32 = 55;
 /// What home printers that shrink or stretch a page make of the strip, in
 /// sixteenths of an inch (common practice: "fit to page" costs 2 to 6 percent).
 const READINGS: [u32; 7] = [90, 91, 92, 93, 94, 95, 97];
-
-/// A size of paper a maker can put in the printer.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Paper {
-    /// 8 1/2 by 11 inches.
-    Letter,
-    /// 210 by 297 millimetres.
-    A4,
-}
-
-impl Paper {
-    /// The name the page templates know it by.
-    fn key(self) -> &'static str {
-        match self {
-            Self::Letter => "letter",
-            Self::A4 => "a4",
-        }
-    }
-}
 
 /// One page with a check square and a ruler strip, as a tagged PDF.
 ///
@@ -73,7 +56,7 @@ fn data(paper: Paper) -> Value {
     json!({
         "title": "Does your printer print true?",
         "lang": "en",
-        "paper": paper.key(),
+        "paper": Room::of(paper).paper,
         "strip": {
             "width": f64::from(STRIP_INCHES * 100 + 2 * STRIP_MARGIN) / 100.0,
             "height": f64::from(STRIP_HEIGHT) / 100.0,

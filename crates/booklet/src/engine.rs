@@ -137,7 +137,7 @@ pub(crate) struct TypesetDocument {
     /// or a family there is no face for, a layout that does not settle.
     #[cfg_attr(
         not(test),
-        expect(dead_code, reason = "the check sheet has nothing to warn of")
+        expect(dead_code, reason = "tests hold the booklet to none")
     )]
     pub(crate) warnings: Vec<Fault>,
 }
@@ -175,7 +175,7 @@ pub(crate) fn typeset(
 
 impl TypesetDocument {
     /// How many pages there are.
-    #[cfg_attr(not(test), expect(dead_code, reason = "the check sheet is one page"))]
+    #[cfg_attr(not(test), expect(dead_code, reason = "only tests count pages"))]
     pub(crate) fn page_count(&self) -> usize {
         self.pages.pages().len()
     }

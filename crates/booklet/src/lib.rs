@@ -33,6 +33,6 @@ mod shelves;
 mod words;
 
 pub use cautions::cautions;
-pub use check_sheet::{Paper, check_sheet};
+pub use check_sheet::check_sheet;
 pub use compose::pdf;
 pub use engine::{Day, Fault, Imprint, Trouble};

@@ -2,7 +2,8 @@
 
 mod support;
 
-use booklet::{Day, Imprint, Paper, check_sheet};
+use booklet::{Day, Imprint, check_sheet};
+use quilt::plan::Paper;
 use support::{Page, Painted, Pdf};
 
 /// A hundredth of a point: far below what a printer can show.

@@ -229,3 +229,38 @@ pub(super) fn bounds(points: &[[f64; 2]]) -> [f64; 2] {
         along.clone().fold(f64::NEG_INFINITY, f64::max) - along.fold(f64::INFINITY, f64::min)
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn several_cuts_stand_under_one_another() {
+        let one = "Cut 2 strips 2 5/8 in wide. From them cut 18 squares 2 5/8 in: 18 B.";
+        assert_eq!(in_lines(one), json!({ "head": one, "cuts": [] }));
+        let two =
+            "Cut 1 strip 2 in wide. From it cut 4 squares 2 in: 4 A; 2 rectangles 2 × 5 in: 2 C.";
+        assert_eq!(
+            in_lines(two),
+            json!({
+                "head": "Cut 1 strip 2 in wide. From it cut",
+                "cuts": ["4 squares 2 in: 4 A", "2 rectangles 2 × 5 in: 2 C"],
+            })
+        );
+    }
+
+    #[test]
+    fn the_words_of_cutting_are_still_the_ones_taken_apart() {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("../../examples/orchard-at-dusk.toml");
+        let (_, plan) = planfile::load(&path).expect("the demo plans are sound");
+        let results = quilt::results::work_out(&plan, None);
+        let cut = &results
+            .cutting
+            .as_deref()
+            .expect("the demo top can be laid out")[0];
+        let steps = cutting::steps(&plan, &results.blocks, cut);
+        let cuts = |text: &str| in_lines(text)["cuts"].as_array().map_or(0, Vec::len);
+        assert!(steps.iter().any(|step| cuts(&step.text) > 3), "{steps:?}");
+    }
+}

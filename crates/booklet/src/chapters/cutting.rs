@@ -215,10 +215,11 @@ fn exactly(desk: &Desk, cuts: &[&Cut]) -> String {
         return String::new();
     }
     let unit = desk.plan.measure.in_inches().to_f64();
-    let sizes: Vec<String> = cuts
+    let mut sizes: Vec<String> = cuts
         .iter()
         .map(|cut| format!("{:.3}", cut.exact.to_f64() / unit))
         .collect();
+    sizes.dedup();
     format!("{} {}", sizes.join(" × "), desk.plan.measure.sign())
 }
 

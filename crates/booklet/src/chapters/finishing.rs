@@ -69,7 +69,7 @@ fn way_in_words(desk: &Desk, way: &BackingWay) -> String {
         SeamsRun::Across => "seams from side to side",
     };
     format!(
-        "{lengths} of {}, {seams}: {} in all",
+        "{lengths} of {}, {seams}: {} of cloth",
         say_up(desk, &way.length),
         say_up(desk, &way.total)
     )

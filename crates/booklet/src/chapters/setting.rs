@@ -8,8 +8,9 @@ use crate::words::grouped;
 
 /// The most the chart may be high, inches.
 const CHART: f64 = 5.4;
-/// The same where a page has little room left.
-const SMALL_CHART: f64 = 3.0;
+/// Width and height it may have where a page has little room left and the words stand
+/// beside it.
+const SMALL_CHART: (f64, f64) = (3.5, 3.2);
 /// Width of a step's drawing, inches, and the most it may be high; words stand beside it.
 const DRAWN: (f64, f64) = (1.35, 1.6);
 
@@ -31,7 +32,7 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .collect();
     json!({
         "chart": desk.gallery.hang_within(&chart, desk.room.width, CHART),
-        "small_chart": desk.gallery.hang_within(&chart, desk.room.width, SMALL_CHART),
+        "small_chart": desk.gallery.hang_within(&chart, SMALL_CHART.0, SMALL_CHART.1),
         "names": names,
         "turned": top.blocks.iter().any(|placed| placed.turn != 0),
         "diagonal": top.blocks.iter().any(|placed| placed.diagonal.is_some()),

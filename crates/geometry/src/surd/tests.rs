@@ -1,3 +1,5 @@
+//! Laws of exact numbers, over every representation.
+
 use std::cmp::Ordering;
 
 use num_bigint::BigInt;

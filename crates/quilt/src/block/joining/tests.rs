@@ -1,3 +1,5 @@
+//! Straight seams found and missed: blocks of the trade, every small grid, random cuts.
+
 use std::collections::BTreeSet;
 
 use geometry::{Arrangement, Point, Polygon, Segment, Surd, turn_of};

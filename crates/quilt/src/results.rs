@@ -1,7 +1,7 @@
 //! Runs the stages in order and keeps what an edit did not touch.
 //!
 //! Each stage is a pure function of the plan and of earlier stages. Its output is kept
-//! with the inputs it read ([`Kept`]); working out a changed plan reuses every output
+//! with the inputs it read (`Kept`); working out a changed plan reuses every output
 //! whose inputs are the same. In debug builds a reused output is checked against a
 //! fresh one, so a stage that secretly reads something else is caught at once.
 //!

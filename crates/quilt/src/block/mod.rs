@@ -4,9 +4,9 @@
 //!   draft ─▶ outline and patches ─▶ joining tree ─▶ grain ─▶ templates ─▶ ruler recipes
 //! ```
 //!
-//! [`draft`] turns what the maker drew into exact patches; [`joining`] finds how
+//! `draft` turns what the maker drew into exact patches; [`joining`] finds how
 //! straight seams take the block apart (pure geometry, used here to choose the grain and
-//! later by `sewing` for the steps); [`grain`] lays the threads; [`templates`] groups
+//! later by `sewing` for the steps); `grain` lays the threads; `templates` groups
 //! patches that are cut alike and letters them; [`rotary`] finds the ruler recipe.
 //!
 //! **Knows nothing of** cloth, the setting or how many blocks there are.

@@ -1,6 +1,6 @@
 //! Every drawing of a quilt, as flat lists of inked shapes, cloth and labels.
 //!
-//! The functions here read a [`Plan`](quilt::plan::Plan) and what was worked out from it
+//! The functions here read a [`Plan`](::quilt::plan::Plan) and what was worked out from it
 //! and return a [`Drawing`]; a writer turns that into a file. The tour:
 //!
 //! 1. [`Drawing`]: what a drawing is, in inches of the figure and points of the paper;

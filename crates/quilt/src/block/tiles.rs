@@ -293,10 +293,10 @@ pub(super) fn star(side: &Surd, split: bool) -> Vec<Tile> {
         at(&zero, &half),
         at(&half, &zero),
     ];
-    for k in 0..4 {
+    for (k, outer) in corners.into_iter().enumerate() {
         // Corner k lies behind the notch between points 2k + 1 and 2k + 2.
         let (before, after) = (tip(2 * k), tip(2 * k + 1));
-        let (inner, outer) = (notch(2 * k + 1), corners[k].clone());
+        let inner = notch(2 * k + 1);
         let name = format!("corner {}", k + 1);
         if split {
             tiles.push(Tile::new(
@@ -311,12 +311,11 @@ pub(super) fn star(side: &Surd, split: bool) -> Vec<Tile> {
             tiles.push(Tile::new(name, vec![before, outer, after, inner]));
         }
     }
-    for k in 0..4 {
+    for (k, middle) in middles.into_iter().enumerate() {
         let (before, after) = (tip(2 * k + 1), tip((2 * k + 2) % 8));
         let inner = notch(2 * k + 2);
         let name = format!("side {}", k + 1);
         if split {
-            let middle = middles[k].clone();
             tiles.push(Tile::new(
                 format!("{name} half 1"),
                 vec![before, middle.clone(), inner.clone()],

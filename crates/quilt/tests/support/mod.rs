@@ -2,6 +2,7 @@
 #![allow(
     dead_code,
     unreachable_pub,
+    clippy::unwrap_used,
     reason = "each test file uses its own part of this"
 )]
 

@@ -116,7 +116,7 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
                 pieces: cutting
                     .pieces
                     .iter()
-                    .map(|laid| piece(plan, results, cutting, laid))
+                    .map(|laid| piece(plan, results, laid))
                     .collect(),
             }],
         },

@@ -88,7 +88,9 @@ fn set_up() {
     for (tool, component) in [("fmt", "rustfmt"), ("clippy", "clippy")] {
         let there = cargo().args([tool, "--version"]).output();
         if !there.is_ok_and(|out| out.status.success()) {
-            let _ = Command::new("rustup").args(["component", "add", component]).status();
+            let _ = Command::new("rustup")
+                .args(["component", "add", component])
+                .status();
         }
     }
 }

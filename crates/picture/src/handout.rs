@@ -28,16 +28,34 @@ pub fn backing(plan: &Plan, made: &Backing, way: &BackingWay, top: &Top) -> Draw
     let says = format!("The back, {size} cut, {seams}; the top lies in the middle of it.");
     let mut drawing = Drawing::new(says, width, height).with_margin([1.0, 1.0, 14.0, 15.0]);
     let sheet = vec![Path::ring(rectangle([0.0; 2], [width, height]))];
-    drawing.push(Shape { paths: sheet, fill: Some(Ink::Tint), stroke: Some(Stroke::new(Ink::Ink, 0.9)) });
-    drawing.push(Shape::drawn(joins(way, width, height), Stroke::new(Ink::Ink, 0.7)));
+    drawing.push(Shape {
+        paths: sheet,
+        fill: Some(Ink::Tint),
+        stroke: Some(Stroke::new(Ink::Ink, 0.9)),
+    });
+    drawing.push(Shape::drawn(
+        joins(way, width, height),
+        Stroke::new(Ink::Ink, 0.7),
+    ));
     let [w, h] = [top.width.to_f64(), top.height.to_f64()];
     let low = [(width - w) / 2.0, (height - h) / 2.0];
     let edge = Path::ring(rectangle(low, flat::add(low, [w, h])));
-    drawing.push(Shape::drawn(vec![edge], Stroke::new(Ink::Quiet, 0.7).dashed(Dash::Stitches)));
+    drawing.push(Shape::drawn(
+        vec![edge],
+        Stroke::new(Ink::Quiet, 0.7).dashed(Dash::Stitches),
+    ));
     let label = |text: String, at| Label::new(text, at, 8.0);
-    drawing.push(label("top".into(), low).shifted([5.0, 9.0], Anchor::Start).ink(Ink::Quiet));
-    drawing.push(label(plan.measure.say(&up(&made.width)), [width / 2.0, height]).shifted([0.0, 8.0], Anchor::Middle));
-    let mut side = label(plan.measure.say(&up(&made.height)), [0.0, height / 2.0]).shifted([-8.0, 0.0], Anchor::Middle);
+    drawing.push(
+        label("top".into(), low)
+            .shifted([5.0, 9.0], Anchor::Start)
+            .ink(Ink::Quiet),
+    );
+    drawing.push(
+        label(plan.measure.say(&up(&made.width)), [width / 2.0, height])
+            .shifted([0.0, 8.0], Anchor::Middle),
+    );
+    let mut side = label(plan.measure.say(&up(&made.height)), [0.0, height / 2.0])
+        .shifted([-8.0, 0.0], Anchor::Middle);
     side.upwards = true;
     drawing.push(side);
     drawing
@@ -51,8 +69,12 @@ fn joins(way: &BackingWay, width: f64, height: f64) -> Vec<Path> {
             let share = f64::from(i) / lengths;
             match way.seams {
                 SeamsRun::None => None,
-                SeamsRun::Upright => Some(Path::line([share * width, 0.0], [share * width, height])),
-                SeamsRun::Across => Some(Path::line([0.0, share * height], [width, share * height])),
+                SeamsRun::Upright => {
+                    Some(Path::line([share * width, 0.0], [share * width, height]))
+                }
+                SeamsRun::Across => {
+                    Some(Path::line([0.0, share * height], [width, share * height]))
+                }
             }
         })
         .collect()
@@ -63,7 +85,9 @@ fn joins(way: &BackingWay, width: f64, height: f64) -> Vec<Path> {
 #[must_use]
 pub fn snug(drawing: Drawing, width_in: f64) -> Drawing {
     let close = drawing.clone().with_margin([1.0; 4]);
-    let all_inside = placed(&close, width_in).iter().all(|label| label.leader.is_none());
+    let all_inside = placed(&close, width_in)
+        .iter()
+        .all(|label| label.leader.is_none());
     if all_inside { close } else { drawing }
 }
 

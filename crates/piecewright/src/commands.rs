@@ -114,15 +114,21 @@ pub(crate) fn new(path: &Path) -> Result<(), Stop> {
 }
 
 fn read(path: &Path) -> Result<Plan, Stop> {
-    planfile::load(path).map(|(_, plan)| plan).map_err(|fault| match fault {
-        LoadFault::Disk(error) => {
-            Stop::file(format!("{} could not be read: {error}\n", path.display()))
-        }
-        LoadFault::Plan { name, text, troubles } => {
-            let colour = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-            Stop::mend(planfile::render(&name, &text, &troubles, colour))
-        }
-    })
+    planfile::load(path)
+        .map(|(_, plan)| plan)
+        .map_err(|fault| match fault {
+            LoadFault::Disk(error) => {
+                Stop::file(format!("{} could not be read: {error}\n", path.display()))
+            }
+            LoadFault::Plan {
+                name,
+                text,
+                troubles,
+            } => {
+                let colour = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
+                Stop::mend(planfile::render(&name, &text, &troubles, colour))
+            }
+        })
 }
 
 /// Findings that leave nothing to print.

@@ -1,6 +1,8 @@
 //! The executable as a maker meets it: commands, exit codes, files, and the open report
 //! held against the plan from outside.
 
+#![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

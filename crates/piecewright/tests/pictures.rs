@@ -2,6 +2,8 @@
 //!
 //! `cargo xtask bless` writes them afresh.
 
+#![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+
 use std::fs;
 use std::path::Path;
 
@@ -25,6 +27,9 @@ fn demo_pictures_are_up_to_date() {
             fs::write(&path, &svg).unwrap();
         }
         let kept = fs::read_to_string(&path).unwrap_or_default();
-        assert!(kept == svg, "{name}.svg is out of date: cargo xtask bless, then look at it");
+        assert!(
+            kept == svg,
+            "{name}.svg is out of date: cargo xtask bless, then look at it"
+        );
     }
 }

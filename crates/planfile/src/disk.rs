@@ -70,7 +70,9 @@ pub fn load(path: &Path) -> Result<(String, Plan), LoadFault> {
 /// Whatever the disk says. The old file, if there was one, is then untouched, and no
 /// other is left behind.
 pub fn save_whole(path: &Path, contents: impl AsRef<[u8]>) -> io::Result<()> {
-    save(path, contents.as_ref(), |beside| std::fs::rename(beside, path))
+    save(path, contents.as_ref(), |beside| {
+        std::fs::rename(beside, path)
+    })
 }
 
 /// As [`save_whole`], but only where no file of that name stands yet.
@@ -93,7 +95,10 @@ fn save(
     place: impl FnOnce(&Path) -> io::Result<()>,
 ) -> io::Result<()> {
     let Some(name) = path.file_name() else {
-        return Err(io::Error::new(io::ErrorKind::InvalidInput, "this names no file"));
+        return Err(io::Error::new(
+            io::ErrorKind::InvalidInput,
+            "this names no file",
+        ));
     };
     let mut beside = name.to_os_string();
     beside.push(format!(".{}.new", std::process::id()));

@@ -18,7 +18,8 @@ use crate::findings::{self, Finding};
 use crate::finishing::{self, Finishing};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
-    BlockPlan, BorderPlan, Buying, ClothId, Colour, Direction, FinishingPlan, Plan, SettingPlan, Value,
+    BlockPlan, BorderPlan, Buying, ClothId, Colour, Direction, FinishingPlan, Plan, SettingPlan,
+    Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -112,7 +113,12 @@ type CuttingInput = (
     Same<Top>,
     Same<Finishing>,
     Placing,
-    (Vec<(Surd, Direction)>, Vec<BorderPlan>, SettingPlan, FinishingPlan),
+    (
+        Vec<(Surd, Direction)>,
+        Vec<BorderPlan>,
+        SettingPlan,
+        FinishingPlan,
+    ),
     (Buying, Surd, Ruler, Measure),
 );
 
@@ -255,7 +261,10 @@ fn later_stages(
             Same(Arc::clone(&made)),
             placing(plan),
             (
-                plan.cloths.iter().map(|c| (c.width.clone(), c.direction)).collect(),
+                plan.cloths
+                    .iter()
+                    .map(|c| (c.width.clone(), c.direction))
+                    .collect(),
                 plan.borders.clone(),
                 plan.setting.clone(),
                 plan.finishing.clone(),

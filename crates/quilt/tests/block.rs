@@ -1,5 +1,7 @@
 //! Drafts, templates and grain, on blocks of the trade and on random grids.
 
+#![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+
 mod support;
 
 use geometry::{Point, Surd};

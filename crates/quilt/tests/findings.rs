@@ -1,5 +1,7 @@
 //! Each finding on a plan that deserves it and on one that does not.
 
+#![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+
 use quilt::findings::{Finding, Weight};
 use quilt::results;
 

@@ -3,6 +3,8 @@
 //! AGREE rows must come out on the ruler as printed; OVERSIZE rows must not be smaller
 //! than the exact size; SLIP rows must *not* come out; each names its source.
 
+#![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+
 mod support;
 
 use geometry::{Point, Polygon, Surd};

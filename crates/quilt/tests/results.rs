@@ -1,6 +1,8 @@
 //! Reworking a plan after an edit gives what working it out afresh gives, and touches
 //! only what the edit reaches.
 
+#![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+
 use std::sync::Arc;
 
 use geometry::Surd;
@@ -29,7 +31,11 @@ fn edited(plan: &Plan, which: usize, amount: u8) -> Plan {
     let mut next = plan.clone();
     let small = Surd::ratio(i64::from(amount % 8) + 1, 8);
     match which {
-        0 => next.cloths[usize::from(amount) % plan.cloths.len()].colour.red ^= amount,
+        0 => {
+            next.cloths[usize::from(amount) % plan.cloths.len()]
+                .colour
+                .red ^= amount
+        }
         1 => next.setting.rows = u32::from(amount % 5) + 1,
         2 => next.setting.columns = u32::from(amount % 5) + 1,
         3 => next.seam = small,
@@ -83,15 +89,38 @@ fn an_edit_reworks_only_what_reads_it() {
         let same = |a: bool| if a { "kept" } else { "new" };
         let ptr = |a: Option<bool>| same(a.unwrap_or_default());
         [
-            same(Arc::ptr_eq(before.blocks[0].as_ref().unwrap(), after.blocks[0].as_ref().unwrap())),
-            ptr(before.top.as_ref().zip(after.top.as_ref()).map(|(a, b)| Arc::ptr_eq(a, b))),
-            ptr(before.sewing.as_ref().zip(after.sewing.as_ref()).map(|(a, b)| Arc::ptr_eq(a, b))),
-            ptr(before.finishing.as_ref().zip(after.finishing.as_ref()).map(|(a, b)| Arc::ptr_eq(a, b))),
-            ptr(before.cutting.as_ref().zip(after.cutting.as_ref()).map(|(a, b)| Arc::ptr_eq(a, b))),
+            same(Arc::ptr_eq(
+                before.blocks[0].as_ref().unwrap(),
+                after.blocks[0].as_ref().unwrap(),
+            )),
+            ptr(before
+                .top
+                .as_ref()
+                .zip(after.top.as_ref())
+                .map(|(a, b)| Arc::ptr_eq(a, b))),
+            ptr(before
+                .sewing
+                .as_ref()
+                .zip(after.sewing.as_ref())
+                .map(|(a, b)| Arc::ptr_eq(a, b))),
+            ptr(before
+                .finishing
+                .as_ref()
+                .zip(after.finishing.as_ref())
+                .map(|(a, b)| Arc::ptr_eq(a, b))),
+            ptr(before
+                .cutting
+                .as_ref()
+                .zip(after.cutting.as_ref())
+                .map(|(a, b)| Arc::ptr_eq(a, b))),
         ]
     };
     let mut colour = plan.clone();
-    colour.cloths[0].colour = Colour { red: 1, green: 2, blue: 3 };
+    colour.cloths[0].colour = Colour {
+        red: 1,
+        green: 2,
+        blue: 3,
+    };
     assert_eq!(
         kept(&work_out(&colour, Some(&before))),
         ["kept", "kept", "new", "kept", "kept"],
@@ -106,5 +135,9 @@ fn an_edit_reworks_only_what_reads_it() {
     );
     let mut title = plan.clone();
     title.title.push('!');
-    assert_eq!(kept(&work_out(&title, Some(&before))), ["kept"; 5], "the title");
+    assert_eq!(
+        kept(&work_out(&title, Some(&before))),
+        ["kept"; 5],
+        "the title"
+    );
 }

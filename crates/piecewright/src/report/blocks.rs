@@ -112,7 +112,10 @@ pub(super) fn blocks(plan: &Plan, results: &Results) -> Vec<Block> {
                     .iter()
                     .flat_map(|block| patches(block, &places))
                     .collect(),
-                templates: block.iter().flat_map(|block| templates(plan, block)).collect(),
+                templates: block
+                    .iter()
+                    .flat_map(|block| templates(plan, block))
+                    .collect(),
                 sewing: sewn.map(sewing),
             }
         })
@@ -155,7 +158,10 @@ fn templates(plan: &Plan, block: &block::Block) -> Vec<Template> {
                 .map(|other| block.templates[other].letter.clone()),
             grain: template.grain,
             count: template.count,
-            rotary: template.rotary.as_ref().map(|rotary| recipe(rotary, &plan.seam)),
+            rotary: template
+                .rotary
+                .as_ref()
+                .map(|rotary| recipe(rotary, &plan.seam)),
         })
         .collect()
 }
@@ -165,7 +171,9 @@ fn recipe(rotary: &Rotary, seam: &Surd) -> Recipe {
     let finished = (rotary.shape == RotaryShape::HalfSquareTriangle)
         .then(|| &rotary.strip.exact - &(seam * &(Surd::TWO + Surd::root2())));
     let start = |square: fn(&Surd, &Surd) -> Surd| {
-        finished.as_ref().map(|finished| square(finished, seam).to_f64())
+        finished
+            .as_ref()
+            .map(|finished| square(finished, seam).to_f64())
     };
     Recipe {
         square_for_four_units: start(square_for_four_units),

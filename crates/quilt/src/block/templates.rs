@@ -160,10 +160,19 @@ fn from_the_centre(outlines: &[Polygon], block: &Polygon) -> Vec<usize> {
         .enumerate()
         .map(|(index, outline)| {
             let inside = outline.locate(&centre) != geometry::Place::Outside;
-            let near = if inside { 0.0 } else { distance([cx, cy], outline) };
+            let near = if inside {
+                0.0
+            } else {
+                distance([cx, cy], outline)
+            };
             let [x, y] = outline.centroid().to_f64();
             let angle = (x - cx).atan2(cy - y).rem_euclid(std::f64::consts::TAU);
-            (rounded(near), rounded(outline.area().to_f64()), rounded(angle), index)
+            (
+                rounded(near),
+                rounded(outline.area().to_f64()),
+                rounded(angle),
+                index,
+            )
         })
         .collect();
     order.sort_unstable();

@@ -229,9 +229,16 @@ impl Words<'_> {
         {
             let demand = &self.cutting.demands[only.demand];
             if demand.usage == Use::Backing {
-                let lengths = if step.strips == 1 { "length" } else { "lengths" };
+                let lengths = if step.strips == 1 {
+                    "length"
+                } else {
+                    "lengths"
+                };
                 let long = self.say(step.height);
-                return format!("Cut {} {lengths} of {long}, the whole width: backing.", step.strips);
+                return format!(
+                    "Cut {} {lengths} of {long}, the whole width: backing.",
+                    step.strips
+                );
             }
             return match self.joined(only.demand) {
                 Some(joined) => format!("{head}, the whole width, to be joined for {joined}."),

@@ -5,6 +5,14 @@
 use quilt::findings::{Finding, Weight};
 use quilt::results;
 
+/// What is wrong, the change that makes it so, its weight, and words of the finding.
+type Case = (
+    &'static str,
+    (&'static str, &'static str),
+    Weight,
+    &'static [&'static str],
+);
+
 const PLAN: &str = r##"
 piecewright = 1
 title = "A small top"
@@ -56,7 +64,7 @@ fn a_good_plan_has_nothing_weighty() {
 
 #[test]
 fn each_finding_says_what_and_where() {
-    let cases: [(&str, (&str, &str), Weight, &[&str]); 9] = [
+    let cases: [Case; 9] = [
         (
             "a patch no place claims",
             ("B = \"b\"\n\n[setting]", "\n[setting]"),

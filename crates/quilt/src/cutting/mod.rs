@@ -25,6 +25,9 @@ mod kinds;
 mod laying;
 mod nest;
 mod packing;
+mod prices;
+mod search;
+mod simplex;
 mod steps;
 mod ways;
 
@@ -60,6 +63,9 @@ pub struct ClothCutting {
     pub bound: &'static str,
     /// Length to buy, inches: needs with squaring and shrinkage, rounded up to the step.
     pub buy: Surd,
+    /// Proved: no plan of strips lets you buy less. Cloth is sold in steps, so this may hold
+    /// although the length used is not proved to be the least.
+    pub buy_proved: bool,
     /// Area of the pieces with their seam allowance, square inches.
     pub used_area: f64,
     /// Demands with a piece larger than the cloth, as indices of `demands`: nothing is

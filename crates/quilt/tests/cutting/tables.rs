@@ -19,7 +19,7 @@ fn rows(text: &str) -> Vec<Vec<&str>> {
 
 /// So many squares or rectangles of this *cut* size (height, width), a quarter-inch seam
 /// taken off; on a two-way print, so that none may be turned, or on a free one.
-fn pieces(width: Surd, turns: bool, sizes: &[(Surd, Surd, u32)]) -> Bench {
+pub fn pieces(width: Surd, turns: bool, sizes: &[(Surd, Surd, u32)]) -> Bench {
     let seams = Surd::ratio(1, 2);
     let blocks = sizes
         .iter()
@@ -251,6 +251,7 @@ fn check(name: &str, items: &str, known: &str) {
         "{name}: {found} as the pieces lie"
     );
     let least = as_they_lie.only().at_least;
+    println!("{name}: fixed {found}, at least {}", least / 8.0);
     assert!(
         least >= 8.0 * level.to_f64() - 1e-9,
         "{name}: a bound of {}",
@@ -268,6 +269,7 @@ fn check(name: &str, items: &str, known: &str) {
         "{name}: {found} with turning"
     );
     let least = free.only().at_least;
+    println!("{name}: turning {found}, at least {}", least / 8.0);
     assert!(
         least <= 8.0 * turning.to_f64(),
         "{name}: a bound of {} is too high",

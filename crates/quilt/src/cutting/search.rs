@@ -1,0 +1,397 @@
+//! The search for the shortest plan of strips, and how short a plan can be at all.
+//!
+//! A first answer stands before this begins (`packing`), and most cloths are done with it:
+//! the bound says that nothing is shorter. Otherwise
+//!
+//! 1. the bound is bettered by prices (`prices`);
+//! 2. from the fractions of strips that belong to it a plan is made: whole strips are
+//!    taken, the rest is priced anew, and so on;
+//! 3. plans are divided by *how many strips are at least so high*: where the fractions
+//!    have 9 3⁄4 strips of a height or more, a plan has at most 9 or at least 10. Each part has
+//!    its own bound, and a part whose bound is no better than the best plan is done with.
+//!    The part with the least bound is next.
+//!
+//! When no part is left the best plan is proved to be the shortest; when the steps allowed
+//! are spent, the least bound of a part still open stands beside it.
+//!
+//! **Units.** Marks. **Always holds.** The same items give the same plan: steps are
+//! counted, no clock is read.
+
+use super::packing::{Batch, Cutstrip, Item};
+use super::prices::{self, Fill, Limit, Needs, Purse, Relaxed, SHARE, Stance};
+
+/// Steps of arithmetic a cloth may take, a step being about a nanosecond in a released
+/// build. Fewer leave more cloths unproved, more make an edit wait.
+const STEPS: u64 = 60_000_000;
+
+/// What the search found.
+pub(super) struct Found {
+    /// A shorter plan, if there is one.
+    pub(super) strips: Option<Vec<Cutstrip>>,
+    /// No plan is shorter than this.
+    pub(super) least: i64,
+}
+
+/// Looks for a plan shorter than `strips`, which need `length`; `least` is a length known
+/// not to be beaten.
+pub(super) fn shorter(
+    items: &[Item],
+    across: i64,
+    strips: &[Cutstrip],
+    (least, length): (i64, i64),
+) -> Found {
+    let mut purse = Purse { left: STEPS };
+    let table = Table::new(items, across);
+    let apart: Vec<Cutstrip> = strips.iter().filter(|s| table.is_apart(s)).cloned().collect();
+    let apart_length: i64 = apart.iter().map(|strip| strip.height).sum();
+    let joined = items.iter().any(|item| item.divisible);
+    let mut search = Search::new(&table.needs, length - apart_length, &mut purse);
+    if !joined {
+        let floor = search.run(least - apart_length, true);
+        let strips = search.plan.take().map(|plan| table.strips(&plan, apart));
+        return Found {
+            strips,
+            least: floor + apart_length,
+        };
+    }
+    // Joined strips may be made of any lengths, so what is proved of plans that leave them
+    // whole proves nothing of the others: those have a bound of their own.
+    search.run(least - apart_length, true);
+    let length = apart_length + search.best;
+    let plan = search.plan.take();
+    let loose = loose(items, across);
+    let mut purse = Purse { left: STEPS / 2 };
+    let floor = Search::new(&loose, length, &mut purse).run(least, false);
+    Found {
+        strips: plan.map(|plan| table.strips(&plan, apart)),
+        least: floor,
+    }
+}
+
+/// What has to be packed, without what fills its strips by itself.
+struct Table<'a> {
+    items: &'a [Item],
+    /// For each kind its item.
+    kinds: Vec<usize>,
+    needs: Needs,
+}
+
+impl<'a> Table<'a> {
+    fn new(items: &'a [Item], across: i64) -> Self {
+        let kinds: Vec<usize> = (0..items.len())
+            .filter(|&i| !fills_strips(&items[i], across))
+            .collect();
+        let stances = kinds.iter().enumerate().flat_map(|(kind, &item)| {
+            let ways = items[item].ways.iter().enumerate();
+            ways.map(move |(way, how)| Stance {
+                kind,
+                way,
+                height: how.height,
+                takes: how.reach.clone(),
+            })
+        });
+        let needs = needs(
+            across,
+            kinds.iter().map(|&i| i64::from(items[i].count)).collect(),
+            stances.collect(),
+        );
+        Self {
+            items,
+            kinds,
+            needs,
+        }
+    }
+
+    fn is_apart(&self, strip: &Cutstrip) -> bool {
+        let mut batches = strip.batches.iter();
+        batches.any(|batch| fills_strips(&self.items[batch.item], self.needs.across))
+    }
+
+    /// The plan as the packing writes it, after the strips `apart`.
+    fn strips(&self, plan: &[Fill], mut apart: Vec<Cutstrip>) -> Vec<Cutstrip> {
+        apart.extend(plan.iter().map(|fill| {
+            let mut batches = Vec::new();
+            let mut used = 0;
+            for &(stance, units) in fill.laid.iter().rev() {
+                let stance = &self.needs.stances[stance];
+                let (item, way) = (self.kinds[stance.kind], stance.way);
+                let units = u32::try_from(units).unwrap_or_default();
+                batches.push(Batch {
+                    item,
+                    way,
+                    units,
+                    x: used,
+                });
+                used += self.items[item].ways[way].takes(units);
+            }
+            Cutstrip {
+                rest: None,
+                height: fill.height,
+                used,
+                batches,
+            }
+        }));
+        apart
+    }
+}
+
+/// Whether a piece takes a whole strip, so that nothing is to be decided.
+fn fills_strips(item: &Item, across: i64) -> bool {
+    match item.ways.as_slice() {
+        [way] => item.first || way.takes(1.min(way.reach.len() as u32)) == across,
+        _ => item.first,
+    }
+}
+
+/// The same with joined strips counted mark by mark, for they may be made of any lengths.
+fn loose(items: &[Item], across: i64) -> Needs {
+    let mut counts = Vec::new();
+    let mut stances = Vec::new();
+    for (kind, item) in items.iter().enumerate() {
+        let marks = if item.divisible {
+            item.ways.first().map_or(0, |way| way.takes(1))
+        } else {
+            1
+        };
+        counts.push(i64::from(item.count) * marks);
+        for (way, how) in item.ways.iter().enumerate() {
+            stances.push(Stance {
+                kind,
+                way,
+                height: how.height,
+                takes: if item.divisible {
+                    (1..=across).collect()
+                } else {
+                    how.reach.clone()
+                },
+            });
+        }
+    }
+    needs(across, counts, stances)
+}
+
+fn needs(across: i64, counts: Vec<i64>, mut stances: Vec<Stance>) -> Needs {
+    stances.sort_by_key(|stance| (stance.height, stance.kind, stance.way));
+    let mut heights: Vec<i64> = stances.iter().map(|stance| stance.height).collect();
+    heights.dedup();
+    Needs {
+        across,
+        counts,
+        stances,
+        heights,
+    }
+}
+
+/// A part of all plans: those within some limits.
+struct Part {
+    least: i64,
+    limits: Vec<Limit>,
+}
+
+struct Search<'a> {
+    needs: &'a Needs,
+    purse: &'a mut Purse,
+    pool: Vec<Fill>,
+    /// Length of the best plan.
+    best: i64,
+    /// The best plan, once one is found here.
+    plan: Option<Vec<Fill>>,
+    /// Whether strips can add up to so many marks.
+    sums: Vec<bool>,
+}
+
+impl<'a> Search<'a> {
+    fn new(needs: &'a Needs, best: i64, purse: &'a mut Purse) -> Self {
+        let size = usize::try_from(best).unwrap_or_default() + 1;
+        let mut sums = vec![false; size];
+        sums[0] = true;
+        for sum in 0..size {
+            let reached = needs.heights.iter().any(|&height| {
+                let before = usize::try_from(height).ok().and_then(|h| sum.checked_sub(h));
+                before.is_some_and(|before| before < sum && sums[before])
+            });
+            sums[sum] |= reached;
+        }
+        Self {
+            needs,
+            purse,
+            pool: Vec::new(),
+            best,
+            plan: None,
+            sums,
+        }
+    }
+
+    /// The least sum of strips' heights that is not below this.
+    fn sum_from(&self, least: i64) -> i64 {
+        (least.max(0)..self.best)
+            .find(|&sum| usize::try_from(sum).is_ok_and(|sum| self.sums[sum]))
+            .unwrap_or(self.best)
+    }
+
+    /// Divides and bounds; the length that is proved not to be beaten. `making`: also
+    /// makes plans.
+    fn run(&mut self, least: i64, making: bool) -> i64 {
+        let mut open = vec![Part {
+            least: self.sum_from(least),
+            limits: Vec::new(),
+        }];
+        // The least bound of a part that cannot be divided further.
+        let mut stuck = i64::MAX;
+        while let Some(next) = next(&open) {
+            if open[next].least >= self.best.min(stuck) || self.purse.left == 0 {
+                break;
+            }
+            let mut part = open.swap_remove(next);
+            let left = &self.needs.counts;
+            let relaxed =
+                prices::relaxed(self.needs, left, &part.limits, &mut self.pool, self.purse);
+            part.least = part.least.max(self.sum_from(relaxed.least));
+            if part.least >= self.best {
+                continue;
+            }
+            if making && relaxed.covers {
+                self.dive(&part.limits, &relaxed);
+            }
+            if part.least >= self.best {
+                continue;
+            }
+            match self.divided(&part, &relaxed) {
+                Some(parts) => open.extend(parts),
+                None => stuck = stuck.min(part.least),
+            }
+        }
+        let open = open.iter().map(|part| part.least).min();
+        self.best.min(stuck).min(open.unwrap_or(i64::MAX))
+    }
+
+    /// Two parts: fewer and more strips of a height that the fractions cannot decide.
+    fn divided(&self, part: &Part, relaxed: &Relaxed) -> Option<[Part; 2]> {
+        let strips_from = |tall: i64| -> f64 {
+            let uses = relaxed.uses.iter();
+            uses.filter(|&&(fill, _)| self.pool[fill].height >= tall)
+                .map(|(_, many)| many)
+                .sum()
+        };
+        let undecided = |&tall: &i64| {
+            let strips = strips_from(tall);
+            let off = (strips - strips.round()).abs();
+            (off > SHARE).then_some((off, tall, strips.floor() as i64))
+        };
+        let (_, tall, strips) = self
+            .needs
+            .heights
+            .iter()
+            .filter_map(undecided)
+            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))?;
+        let with = |least: bool, strips: i64| {
+            let mut limits = part.limits.clone();
+            limits.retain(|limit| (limit.tall, limit.least) != (tall, least));
+            limits.push(Limit {
+                tall,
+                least,
+                strips,
+            });
+            Part {
+                least: part.least,
+                limits,
+            }
+        };
+        Some([with(false, strips), with(true, strips + 1)])
+    }
+
+    /// Takes whole strips from the fractions, prices the rest anew, and so on.
+    fn dive(&mut self, limits: &[Limit], relaxed: &Relaxed) {
+        let mut rest = Rest {
+            left: self.needs.counts.clone(),
+            limits: limits.to_vec(),
+            plan: Vec::new(),
+            length: 0,
+        };
+        let mut uses = relaxed.uses.clone();
+        loop {
+            let mut whole = false;
+            for &(fill, many) in &uses {
+                for _ in 0..(many + SHARE) as i64 {
+                    whole |= rest.take(self.needs, &self.pool[fill]);
+                }
+            }
+            if !whole {
+                let largest = uses.iter().max_by(|a, b| {
+                    let height = |fill: usize| self.pool[fill].height;
+                    a.1.total_cmp(&b.1)
+                        .then(height(a.0).cmp(&height(b.0)))
+                        .then(b.0.cmp(&a.0))
+                });
+                let taken = largest.is_some_and(|&(fill, _)| rest.take(self.needs, &self.pool[fill]));
+                if !taken {
+                    return;
+                }
+            }
+            if rest.left.iter().all(|&left| left == 0) {
+                break;
+            }
+            if self.purse.left == 0 {
+                return;
+            }
+            let relaxed = prices::relaxed(
+                self.needs,
+                &rest.left,
+                &rest.limits,
+                &mut self.pool,
+                self.purse,
+            );
+            if rest.length + relaxed.least >= self.best || !relaxed.covers {
+                return;
+            }
+            uses = relaxed.uses;
+        }
+        if rest.length < self.best {
+            self.best = rest.length;
+            self.plan = Some(rest.plan);
+        }
+    }
+}
+
+/// What is left to be packed while a plan is made.
+struct Rest {
+    left: Vec<i64>,
+    limits: Vec<Limit>,
+    plan: Vec<Fill>,
+    length: i64,
+}
+
+impl Rest {
+    /// Adds a strip with those of its pieces that are still needed; whether any is.
+    fn take(&mut self, needs: &Needs, fill: &Fill) -> bool {
+        let mut laid = Vec::new();
+        for &(stance, units) in &fill.laid {
+            let left = &mut self.left[needs.stances[stance].kind];
+            let units = units.min(*left);
+            if units > 0 {
+                *left -= units;
+                laid.push((stance, units));
+            }
+        }
+        let heights = laid.iter().map(|&(s, _)| needs.stances[s].height);
+        let Some(height) = heights.max() else {
+            return false;
+        };
+        for limit in &mut self.limits {
+            if fill.height >= limit.tall {
+                limit.strips -= 1;
+                if limit.least {
+                    limit.strips = limit.strips.max(0);
+                }
+            }
+        }
+        self.length += height;
+        self.plan.push(Fill { height, laid });
+        true
+    }
+}
+
+/// The part with the least bound; of equals the newest, which is nearest to an end.
+fn next(open: &[Part]) -> Option<usize> {
+    (0..open.len()).min_by_key(|&i| (open[i].least, std::cmp::Reverse(i)))
+}

@@ -7,7 +7,7 @@
 //! the marks of the cloth's width finds the fullest strip of every height in one sweep).
 //!
 //! The search (`search`) also asks: how short can a plan be that has at least, or at most,
-//! so many strips of a height or more? Such a [`Limit`] gets a price too, and a strip's
+//! so many strips of a height or more, or so many pieces standing one way? Such a [`Limit`] gets a price too, and a strip's
 //! height is set against the pieces in it and the limits it counts for.
 //!
 //! **Proved.** The program is solved in floats, its prices are cut down to whole
@@ -71,15 +71,24 @@ pub(super) struct Needs {
     pub(super) heights: Vec<i64>,
 }
 
-/// At least or at most so many strips of a height or more.
+/// What a limit counts.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Counted {
+    /// Strips of this height or more.
+    Strips(i64),
+    /// Pieces that stand so: the index of a stance.
+    Pieces(usize),
+}
+
+/// At least or at most so many strips of a height or more, or pieces that stand one way.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) struct Limit {
-    /// The height.
-    pub(super) tall: i64,
+    /// Of what.
+    pub(super) of: Counted,
     /// At least, not at most.
     pub(super) least: bool,
     /// How many.
-    pub(super) strips: i64,
+    pub(super) many: i64,
 }
 
 impl Limit {
@@ -87,9 +96,15 @@ impl Limit {
         if self.least { 1 } else { -1 }
     }
 
-    /// What a strip of this height counts for it, in its row of the program.
-    fn counts(&self, height: i64) -> i64 {
-        if height >= self.tall { self.sign() } else { 0 }
+    /// How many of what it counts are in a strip.
+    pub(super) fn in_strip(&self, fill: &Fill) -> i64 {
+        match self.of {
+            Counted::Strips(tall) => i64::from(fill.height >= tall),
+            Counted::Pieces(stance) => {
+                let laid = fill.laid.iter().filter(|(s, _)| *s == stance);
+                laid.map(|(_, units)| units).sum()
+            }
+        }
     }
 }
 
@@ -147,7 +162,7 @@ impl Column for Seen<'_> {
             kinds[self.needs.stances[stance].kind] += units as f64;
         }
         for (value, limit) in limits.iter_mut().zip(self.limits) {
-            *value = limit.counts(self.fill.height) as f64;
+            *value = (limit.sign() * limit.in_strip(self.fill)) as f64;
         }
     }
 }
@@ -162,7 +177,7 @@ pub(super) fn relaxed(
     purse: &mut Purse,
 ) -> Relaxed {
     let sides = left.iter().map(|&count| count as f64);
-    let sides = sides.chain(limits.iter().map(|l| (l.sign() * l.strips) as f64));
+    let sides = sides.chain(limits.iter().map(|l| (l.sign() * l.many) as f64));
     let mut cover = Cover::new(&sides.collect::<Vec<f64>>(), LEFT_OUT);
     let mut offered = 0;
     let mut best = 0;
@@ -177,7 +192,7 @@ pub(super) fn relaxed(
         offered = pool.len();
         let spare = purse.spend(cover.solve(PIVOTS));
         let mut prices = Prices::of(cover.prices(), left.len());
-        let full = Fullest::new(needs, left, &prices.kinds, purse);
+        let full = Fullest::new(needs, left, &prices.standing(needs, limits), purse);
         let mut missed = full.missed(needs, limits, &prices);
         // What is there already and not used is missed by rounding only.
         missed.retain(|fill| !pool.contains(fill));
@@ -216,8 +231,21 @@ impl Prices {
     /// What a strip of this height is worth for the limits it counts for.
     fn for_limits(&self, limits: &[Limit], height: i64) -> i64 {
         let each = limits.iter().zip(&self.limits);
-        each.map(|(limit, price)| limit.counts(height) * price)
+        each.filter(|(limit, _)| matches!(limit.of, Counted::Strips(tall) if height >= tall))
+            .map(|(limit, price)| limit.sign() * price)
             .sum()
+    }
+
+    /// The price of a piece in each stance: its own and what its way of standing counts.
+    fn standing(&self, needs: &Needs, limits: &[Limit]) -> Vec<i64> {
+        let stances = needs.stances.iter();
+        let mut prices: Vec<i64> = stances.map(|s| self.kinds[s.kind]).collect();
+        for (limit, price) in limits.iter().zip(&self.limits) {
+            if let Counted::Pieces(stance) = limit.of {
+                prices[stance] += limit.sign() * price;
+            }
+        }
+        prices
     }
 
     /// Cuts the prices down until no strip holds more than its height, then adds up: the
@@ -259,7 +287,7 @@ impl Prices {
             for (price, limit) in self.limits.iter_mut().zip(limits) {
                 *price = scaled(*price, !limit.least);
             }
-            full = Fullest::new(needs, left, &self.kinds, purse);
+            full = Fullest::new(needs, left, &self.standing(needs, limits), purse);
         }
         0
     }
@@ -269,7 +297,7 @@ impl Prices {
         let kinds: i128 = kinds.map(|(&n, &p)| i128::from(n) * i128::from(p)).sum();
         let limits = limits.iter().zip(&self.limits);
         let limits: i128 = limits
-            .map(|(l, &p)| i128::from(l.sign() * l.strips) * i128::from(p))
+            .map(|(l, &p)| i128::from(l.sign() * l.many) * i128::from(p))
             .sum();
         let part = i128::from(PART);
         i64::try_from((kinds + limits + part - 1).div_euclid(part)).unwrap_or_default()
@@ -296,7 +324,7 @@ impl Fullest {
         let mut stances = needs.stances.iter().enumerate().peekable();
         for &height in &needs.heights {
             while let Some((index, stance)) = stances.next_if(|(_, s)| s.height <= height) {
-                let (price, most) = (prices[stance.kind], left[stance.kind]);
+                let (price, most) = (prices[index], left[stance.kind]);
                 if price > 0 && most > 0 {
                     let most = stance.takes.len().min(usize::try_from(most).unwrap_or(0));
                     let takes = &stance.takes[..most];
@@ -322,8 +350,8 @@ impl Fullest {
             if worth > height * PART + height * PART / (1 << 20) {
                 let mut fill = self.strip(needs, height);
                 // A strip higher than its pieces may be worth it for a limit.
-                let between = |l: &&Limit| fill.height < l.tall && l.tall <= height;
-                if limits.iter().any(|l| between(&l)) {
+                let between = |limit: &Limit| matches!(limit.of, Counted::Strips(tall) if fill.height < tall && tall <= height);
+                if limits.iter().any(between) {
                     fill.height = height;
                 }
                 if !missed.contains(&fill) {

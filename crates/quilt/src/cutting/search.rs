@@ -18,7 +18,7 @@
 //! counted, no clock is read.
 
 use super::packing::{Batch, Cutstrip, Item};
-use super::prices::{self, Fill, Limit, Needs, Purse, Relaxed, SHARE, Stance};
+use super::prices::{self, Counted, Fill, Limit, Needs, Purse, Relaxed, SHARE, Stance};
 
 /// Steps of arithmetic a cloth may take, a step being about a nanosecond in a released
 /// build. Fewer leave more cloths unproved, more make an edit wait.
@@ -239,7 +239,7 @@ impl<'a> Search<'a> {
         // The least bound of a part that cannot be divided further.
         let mut stuck = i64::MAX;
         while let Some(next) = next(&open) {
-            if open[next].least >= self.best.min(stuck) || self.purse.left == 0 {
+            if open[next].least >= self.best || self.purse.left == 0 {
                 break;
             }
             let mut part = open.swap_remove(next);
@@ -251,109 +251,144 @@ impl<'a> Search<'a> {
                 continue;
             }
             if making && relaxed.covers {
-                self.dive(&part.limits, &relaxed);
+                self.dive(&part, &relaxed, 1);
             }
             if part.least >= self.best {
                 continue;
             }
             match self.divided(&part, &relaxed) {
                 Some(parts) => open.extend(parts),
-                None => stuck = stuck.min(part.least),
+                None => {
+                    if making && relaxed.covers {
+                        for stray in 2..4 { if self.best > part.least { self.dive(&part, &relaxed, stray);} }
+                    }
+                    if part.least < self.best { stuck = stuck.min(part.least); }
+                }
             }
         }
+        if std::env::var("TELL").is_ok() { eprintln!("stuck {} open {} purse {} best {}", stuck, open.len(), self.purse.left, self.best); }
         let open = open.iter().map(|part| part.least).min();
         self.best.min(stuck).min(open.unwrap_or(i64::MAX))
     }
 
-    /// Two parts: fewer and more strips of a height that the fractions cannot decide.
+    /// Two parts: fewer and more of something that the fractions cannot decide; the
+    /// strips of a height first, then the pieces that stand one of several ways.
     fn divided(&self, part: &Part, relaxed: &Relaxed) -> Option<[Part; 2]> {
-        let strips_from = |tall: i64| -> f64 {
-            let uses = relaxed.uses.iter();
-            uses.filter(|&&(fill, _)| self.pool[fill].height >= tall)
-                .map(|(_, many)| many)
-                .sum()
-        };
-        let undecided = |&tall: &i64| {
-            let strips = strips_from(tall);
-            let off = (strips - strips.round()).abs();
-            (off > SHARE).then_some((off, tall, strips.floor() as i64))
-        };
-        let (_, tall, strips) = self
-            .needs
-            .heights
-            .iter()
-            .filter_map(undecided)
-            .max_by(|a, b| a.0.total_cmp(&b.0).then(b.1.cmp(&a.1)))?;
-        let with = |least: bool, strips: i64| {
+        let heights = self.needs.heights.iter();
+        let strips: Vec<Counted> = heights.map(|&height| Counted::Strips(height)).collect();
+        let stances = &self.needs.stances;
+        let turns = |kind: usize| stances.iter().filter(|s| s.kind == kind).count() > 1;
+        let pieces: Vec<Counted> = (0..stances.len())
+            .filter(|&s| turns(stances[s].kind))
+            .map(Counted::Pieces)
+            .collect();
+        let (of, many) = self
+            .undecided(&strips, relaxed)
+            .or_else(|| self.undecided(&pieces, relaxed))?;
+        let with = |least: bool, many: i64| {
             let mut limits = part.limits.clone();
-            limits.retain(|limit| (limit.tall, limit.least) != (tall, least));
-            limits.push(Limit {
-                tall,
-                least,
-                strips,
-            });
+            limits.retain(|limit| (limit.of, limit.least) != (of, least));
+            limits.push(Limit { of, least, many });
             Part {
                 least: part.least,
                 limits,
             }
         };
-        Some([with(false, strips), with(true, strips + 1)])
+        Some([with(false, many), with(true, many + 1)])
     }
 
-    /// Takes whole strips from the fractions, prices the rest anew, and so on.
-    fn dive(&mut self, limits: &[Limit], relaxed: &Relaxed) {
-        let mut rest = Rest {
+    /// That of these of which the fractions are farthest from a whole number, and the whole
+    /// number below.
+    fn undecided(&self, of: &[Counted], relaxed: &Relaxed) -> Option<(Counted, i64)> {
+        let mut best = (SHARE, None);
+        for &of in of {
+            let limit = Limit {
+                of,
+                least: true,
+                many: 0,
+            };
+            let uses = relaxed.uses.iter();
+            let many: f64 = uses
+                .map(|&(fill, many)| many * limit.in_strip(&self.pool[fill]) as f64)
+                .sum();
+            let off = (many - many.round()).abs();
+            // The first of equals, whatever the last digit of a float says.
+            if off > best.0 + SHARE {
+                best = (off, Some((of, many.floor() as i64)));
+            }
+        }
+        best.1
+    }
+
+    /// Makes plans within the limits, straying up to `stray` times from the strip that
+    /// the fractions favour; until one is as short as `enough`.
+    fn dive(&mut self, part: &Part, relaxed: &Relaxed, stray: usize) {
+        let rest = Rest {
             left: self.needs.counts.clone(),
-            limits: limits.to_vec(),
+            limits: part.limits.clone(),
             plan: Vec::new(),
             length: 0,
         };
-        let mut uses = relaxed.uses.clone();
-        loop {
-            let mut whole = false;
-            for &(fill, many) in &uses {
-                for _ in 0..(many + SHARE) as i64 {
-                    whole |= rest.take(self.needs, &self.pool[fill]);
-                }
+        self.descend(rest, &relaxed.uses, part.least, stray);
+    }
+
+    /// Takes whole strips from the fractions, or else one of those with the largest share;
+    /// prices the rest anew, and so on.
+    fn descend(&mut self, mut rest: Rest, uses: &[(usize, f64)], enough: i64, stray: usize) {
+        let mut whole = false;
+        for &(fill, many) in uses {
+            for _ in 0..(many + SHARE) as i64 {
+                whole |= rest.take(self.needs, &self.pool[fill]);
             }
-            if !whole {
-                let largest = uses.iter().max_by(|a, b| {
-                    let height = |fill: usize| self.pool[fill].height;
-                    a.1.total_cmp(&b.1)
-                        .then(height(a.0).cmp(&height(b.0)))
-                        .then(b.0.cmp(&a.0))
-                });
-                let taken = largest.is_some_and(|&(fill, _)| rest.take(self.needs, &self.pool[fill]));
-                if !taken {
-                    return;
-                }
+        }
+        if whole {
+            self.go_on(rest, enough, stray);
+            return;
+        }
+        let mut shares = uses.to_vec();
+        shares.sort_by(|a, b| {
+            let height = |fill: usize| self.pool[fill].height;
+            b.1.total_cmp(&a.1)
+                .then(height(b.0).cmp(&height(a.0)))
+                .then(a.0.cmp(&b.0))
+        });
+        for (strayed, &(fill, _)) in shares.iter().enumerate().take(stray + 1) {
+            let mut rest = rest.clone();
+            if rest.take(self.needs, &self.pool[fill]) {
+                self.go_on(rest, enough, stray - strayed);
             }
-            if rest.left.iter().all(|&left| left == 0) {
+            if self.best <= enough || self.purse.left == 0 {
                 break;
             }
-            if self.purse.left == 0 {
-                return;
-            }
-            let relaxed = prices::relaxed(
-                self.needs,
-                &rest.left,
-                &rest.limits,
-                &mut self.pool,
-                self.purse,
-            );
-            if rest.length + relaxed.least >= self.best || !relaxed.covers {
-                return;
-            }
-            uses = relaxed.uses;
         }
-        if rest.length < self.best {
-            self.best = rest.length;
-            self.plan = Some(rest.plan);
+    }
+
+    fn go_on(&mut self, rest: Rest, enough: i64, stray: usize) {
+        if rest.left.iter().all(|&left| left == 0) {
+            if rest.length < self.best {
+                self.best = rest.length;
+                self.plan = Some(rest.plan);
+            }
+            return;
+        }
+        if self.purse.left == 0 || rest.length >= self.best {
+            return;
+        }
+        let relaxed = prices::relaxed(
+            self.needs,
+            &rest.left,
+            &rest.limits,
+            &mut self.pool,
+            self.purse,
+        );
+        if rest.length + relaxed.least < self.best && relaxed.covers {
+            self.descend(rest, &relaxed.uses, enough, stray);
         }
     }
 }
 
 /// What is left to be packed while a plan is made.
+#[derive(Clone)]
 struct Rest {
     left: Vec<i64>,
     limits: Vec<Limit>,
@@ -377,16 +412,15 @@ impl Rest {
         let Some(height) = heights.max() else {
             return false;
         };
+        let taken = Fill { height, laid };
         for limit in &mut self.limits {
-            if fill.height >= limit.tall {
-                limit.strips -= 1;
-                if limit.least {
-                    limit.strips = limit.strips.max(0);
-                }
+            limit.many -= limit.in_strip(&taken);
+            if limit.least {
+                limit.many = limit.many.max(0);
             }
         }
         self.length += height;
-        self.plan.push(Fill { height, laid });
+        self.plan.push(taken);
         true
     }
 }

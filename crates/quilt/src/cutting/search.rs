@@ -24,6 +24,12 @@ use super::prices::{self, Counted, Fill, Limit, Needs, Purse, Relaxed, SHARE, St
 /// build. Fewer leave more cloths unproved, more make an edit wait.
 const STEPS: u64 = 60_000_000;
 
+/// A part that cannot be divided gets this share of the steps.
+const DEEP: u64 = 8;
+
+/// So often a plan may stray from what the fractions favour.
+const FARTHEST: usize = 12;
+
 /// What the search found.
 pub(super) struct Found {
     /// A shorter plan, if there is one.
@@ -260,7 +266,7 @@ impl<'a> Search<'a> {
                 Some(parts) => open.extend(parts),
                 None => {
                     if making && relaxed.covers {
-                        for stray in 2..4 { if self.best > part.least { self.dive(&part, &relaxed, stray);} }
+                        self.dive_deep(&part, &relaxed);
                     }
                     if part.least < self.best { stuck = stuck.min(part.least); }
                 }
@@ -320,6 +326,18 @@ impl<'a> Search<'a> {
         best.1
     }
 
+    /// Dives again and again, straying farther, for a share of the steps.
+    fn dive_deep(&mut self, part: &Part, relaxed: &Relaxed) {
+        let kept = self.purse.left - self.purse.left.min(STEPS / DEEP);
+        self.purse.left -= kept;
+        let mut stray = 2;
+        while !self.is_done(part.least) && stray <= FARTHEST {
+            self.dive(part, relaxed, stray);
+            stray += 1;
+        }
+        self.purse.left += kept;
+    }
+
     /// Makes plans within the limits, straying up to `stray` times from the strip that
     /// the fractions favour; until one is as short as `enough`.
     fn dive(&mut self, part: &Part, relaxed: &Relaxed, stray: usize) {
@@ -334,17 +352,22 @@ impl<'a> Search<'a> {
 
     /// Takes whole strips from the fractions, or else one of those with the largest share;
     /// prices the rest anew, and so on.
-    fn descend(&mut self, mut rest: Rest, uses: &[(usize, f64)], enough: i64, stray: usize) {
-        let mut whole = false;
-        for &(fill, many) in uses {
-            for _ in 0..(many + SHARE) as i64 {
-                whole |= rest.take(self.needs, &self.pool[fill]);
+    fn descend(&mut self, rest: Rest, uses: &[(usize, f64)], enough: i64, stray: usize) {
+        let mut strayed = 0;
+        while uses.iter().any(|&(_, many)| whole(many) > strayed) {
+            let mut rest = rest.clone();
+            for &(fill, many) in uses {
+                for _ in strayed..whole(many) {
+                    rest.take(self.needs, &self.pool[fill]);
+                }
+            }
+            self.go_on(rest, enough, stray - strayed);
+            strayed += 1;
+            if strayed > stray || self.is_done(enough) {
+                return;
             }
         }
-        if whole {
-            self.go_on(rest, enough, stray);
-            return;
-        }
+        let stray = stray - strayed;
         let mut shares = uses.to_vec();
         shares.sort_by(|a, b| {
             let height = |fill: usize| self.pool[fill].height;
@@ -357,10 +380,14 @@ impl<'a> Search<'a> {
             if rest.take(self.needs, &self.pool[fill]) {
                 self.go_on(rest, enough, stray - strayed);
             }
-            if self.best <= enough || self.purse.left == 0 {
+            if self.is_done(enough) {
                 break;
             }
         }
+    }
+
+    fn is_done(&self, enough: i64) -> bool {
+        self.best <= enough || self.purse.left == 0
     }
 
     fn go_on(&mut self, rest: Rest, enough: i64, stray: usize) {
@@ -423,6 +450,11 @@ impl Rest {
         self.plan.push(taken);
         true
     }
+}
+
+/// The whole strips in so many.
+fn whole(many: f64) -> usize {
+    (many + SHARE) as usize
 }
 
 /// The part with the least bound; of equals the newest, which is nearest to an end.

@@ -76,8 +76,8 @@ pub(super) struct Needs {
 pub(super) enum Counted {
     /// Strips of this height or more.
     Strips(i64),
-    /// Pieces that stand so: the index of a stance.
-    Pieces(usize),
+    /// Pieces that stand so (the index of a stance) in strips of this height or more.
+    Pieces(usize, i64),
 }
 
 /// At least or at most so many strips of a height or more, or pieces that stand one way.
@@ -100,7 +100,8 @@ impl Limit {
     pub(super) fn in_strip(&self, fill: &Fill) -> i64 {
         match self.of {
             Counted::Strips(tall) => i64::from(fill.height >= tall),
-            Counted::Pieces(stance) => {
+            Counted::Pieces(_, tall) if fill.height < tall => 0,
+            Counted::Pieces(stance, _) => {
                 let laid = fill.laid.iter().filter(|(s, _)| *s == stance);
                 laid.map(|(_, units)| units).sum()
             }
@@ -192,7 +193,7 @@ pub(super) fn relaxed(
         offered = pool.len();
         let spare = purse.spend(cover.solve(PIVOTS));
         let mut prices = Prices::of(cover.prices(), left.len());
-        let full = Fullest::new(needs, left, &prices.standing(needs, limits), purse);
+        let full = Fullest::new(needs, left, |h| prices.standing(needs, limits, h), purse);
         let mut missed = full.missed(needs, limits, &prices);
         // What is there already and not used is missed by rounding only.
         missed.retain(|fill| !pool.contains(fill));
@@ -236,13 +237,17 @@ impl Prices {
             .sum()
     }
 
-    /// The price of a piece in each stance: its own and what its way of standing counts.
-    fn standing(&self, needs: &Needs, limits: &[Limit]) -> Vec<i64> {
+    /// The price of a piece in each stance, in a strip of this height: its own and what its
+    /// way of standing counts.
+    fn standing(&self, needs: &Needs, limits: &[Limit], height: i64) -> Vec<i64> {
         let stances = needs.stances.iter();
         let mut prices: Vec<i64> = stances.map(|s| self.kinds[s.kind]).collect();
         for (limit, price) in limits.iter().zip(&self.limits) {
-            if let Counted::Pieces(stance) = limit.of {
-                prices[stance] += limit.sign() * price;
+            match limit.of {
+                Counted::Pieces(stance, tall) if height >= tall => {
+                    prices[stance] += limit.sign() * price;
+                }
+                _ => {}
             }
         }
         prices
@@ -287,7 +292,7 @@ impl Prices {
             for (price, limit) in self.limits.iter_mut().zip(limits) {
                 *price = scaled(*price, !limit.least);
             }
-            full = Fullest::new(needs, left, &self.standing(needs, limits), purse);
+            full = Fullest::new(needs, left, |h| self.standing(needs, limits, h), purse);
         }
         0
     }
@@ -310,47 +315,66 @@ struct Fullest {
     values: Vec<i64>,
     /// For each stance tried and each room: how many stand so.
     taken: Vec<(usize, Vec<u16>)>,
+    /// For each height which of `taken` belong to it.
+    ranges: Vec<std::ops::Range<usize>>,
     across: usize,
 }
 
 impl Fullest {
     /// A bounded knapsack over the marks of the width, stance by stance, the low ones
-    /// first: after those of one height its fullest strip is known.
-    fn new(needs: &Needs, left: &[i64], prices: &[i64], purse: &mut Purse) -> Self {
+    /// first: after those of one height its fullest strip is known. Only where the `prices`
+    /// change from a height to the next it begins anew.
+    fn new(
+        needs: &Needs,
+        left: &[i64],
+        prices: impl Fn(i64) -> Vec<i64>,
+        purse: &mut Purse,
+    ) -> Self {
         let across = usize::try_from(needs.across).unwrap_or_default();
         let mut value = vec![0_i64; across + 1];
-        let mut values = Vec::with_capacity(needs.heights.len());
-        let mut taken = Vec::new();
-        let mut stances = needs.stances.iter().enumerate().peekable();
+        let mut full = Self {
+            values: Vec::with_capacity(needs.heights.len()),
+            taken: Vec::new(),
+            ranges: Vec::with_capacity(needs.heights.len()),
+            across,
+        };
+        let (mut before, mut next, mut start) = (Vec::new(), 0, 0);
         for &height in &needs.heights {
-            while let Some((index, stance)) = stances.next_if(|(_, s)| s.height <= height) {
-                let (price, most) = (prices[index], left[stance.kind]);
+            let now = prices(height);
+            if now != before {
+                value.fill(0);
+                (next, start) = (0, full.taken.len());
+            }
+            while let Some(stance) = needs.stances.get(next).filter(|s| s.height <= height) {
+                let (price, most) = (now[next], left[stance.kind]);
                 if price > 0 && most > 0 {
                     let most = stance.takes.len().min(usize::try_from(most).unwrap_or(0));
-                    let takes = &stance.takes[..most];
                     purse.spend((across * (1 + most / 2)) as u64);
-                    taken.push((index, laid(&mut value, takes, price)));
+                    let taken = laid(&mut value, &stance.takes[..most], price);
+                    full.taken.push((next, taken));
                 }
+                next += 1;
             }
-            values.push(value[across]);
+            full.values.push(value[across]);
+            full.ranges.push(start..full.taken.len());
+            before = now;
         }
-        Self {
-            values,
-            taken,
-            across,
-        }
+        full
     }
 
     /// For each height the fullest strip, if it holds more than its height is worth.
     fn missed(&self, needs: &Needs, limits: &[Limit], prices: &Prices) -> Vec<Fill> {
         let mut missed: Vec<Fill> = Vec::new();
-        for (&height, &value) in needs.heights.iter().zip(&self.values) {
+        for (index, (&height, &value)) in needs.heights.iter().zip(&self.values).enumerate() {
             let worth = value + prices.for_limits(limits, height);
             // A float's worth of rounding is no strip missed.
             if worth > height * PART + height * PART / (1 << 20) {
-                let mut fill = self.strip(needs, height);
+                let mut fill = self.strip(needs, index);
                 // A strip higher than its pieces may be worth it for a limit.
-                let between = |limit: &Limit| matches!(limit.of, Counted::Strips(tall) if fill.height < tall && tall <= height);
+                let between = |limit: &Limit| {
+                    let (Counted::Strips(tall) | Counted::Pieces(_, tall)) = limit.of;
+                    fill.height < tall && tall <= height
+                };
                 if limits.iter().any(between) {
                     fill.height = height;
                 }
@@ -362,13 +386,13 @@ impl Fullest {
         missed
     }
 
-    fn strip(&self, needs: &Needs, height: i64) -> Fill {
+    fn strip(&self, needs: &Needs, height: usize) -> Fill {
         let mut at = self.across;
         let mut laid = Vec::new();
-        for (index, taken) in self.taken.iter().rev() {
+        for (index, taken) in self.taken[self.ranges[height].clone()].iter().rev() {
             let stance = &needs.stances[*index];
             let units = usize::from(taken[at]);
-            if stance.height <= height && units > 0 {
+            if units > 0 {
                 laid.push((*index, units as i64));
                 at -= usize::try_from(stance.takes[units - 1]).unwrap_or(at);
             }

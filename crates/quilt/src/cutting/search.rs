@@ -278,19 +278,26 @@ impl<'a> Search<'a> {
     }
 
     /// Two parts: fewer and more of something that the fractions cannot decide; the
-    /// strips of a height first, then the pieces that stand one of several ways.
+    /// strips of a height first, then the pieces that stand one of several ways, then
+    /// those of a kind that lie in higher strips.
     fn divided(&self, part: &Part, relaxed: &Relaxed) -> Option<[Part; 2]> {
         let heights = self.needs.heights.iter();
         let strips: Vec<Counted> = heights.map(|&height| Counted::Strips(height)).collect();
         let stances = &self.needs.stances;
         let turns = |kind: usize| stances.iter().filter(|s| s.kind == kind).count() > 1;
-        let pieces: Vec<Counted> = (0..stances.len())
-            .filter(|&s| turns(stances[s].kind))
-            .map(Counted::Pieces)
-            .collect();
+        let from_lowest = |s: usize| Counted::Pieces(s, stances[s].height);
+        let turned = (0..stances.len()).filter(|&s| turns(stances[s].kind));
+        let turned: Vec<Counted> = turned.map(from_lowest).collect();
+        let higher = (0..stances.len()).flat_map(|s| {
+            let heights = self.needs.heights.iter();
+            let higher = heights.filter(move |&&height| height > stances[s].height);
+            higher.map(move |&height| Counted::Pieces(s, height))
+        });
+        let higher: Vec<Counted> = higher.collect();
         let (of, many) = self
             .undecided(&strips, relaxed)
-            .or_else(|| self.undecided(&pieces, relaxed))?;
+            .or_else(|| self.undecided(&turned, relaxed))
+            .or_else(|| self.undecided(&higher, relaxed))?;
         let with = |least: bool, many: i64| {
             let mut limits = part.limits.clone();
             limits.retain(|limit| (limit.of, limit.least) != (of, least));

@@ -8,7 +8,7 @@ use super::demand::{self, Group};
 use super::kinds::{Key, Split};
 use super::packing::{self, Cutstrip, Item, Rest, Sheet};
 use super::ways::{Bench, Look, Way};
-use super::{ClothCutting, Demand, Laid, LaidSlab, Method, Strip, Use, bounds, search};
+use super::{ClothCutting, Demand, Laid, LaidSlab, Method, Strip, Use, bounds, polish, search};
 use crate::finishing::Finishing;
 use crate::plan::{ClothId, Direction, Plan};
 use crate::results::Blocks;
@@ -120,16 +120,17 @@ impl<'a> Table<'a> {
             rests: &rests,
         };
         let mut strips = packing::packed(&self.items, sheet, bound.least - panel_length);
-        let mut needs = panel_length + packing::length(&strips);
+        let needs = panel_length + packing::length(&strips);
         if bound.least < needs && panels.is_empty() {
             let known = (bound.least, needs);
             let found = search::shorter(&self.items, self.across, &strips, known);
             if let Some(shorter) = found.strips {
                 strips = shorter;
-                needs = packing::length(&strips);
             }
             bound.better(found.least);
         }
+        polish::polished(&self.items, self.across, &mut strips);
+        let needs = panel_length + packing::length(&strips);
         debug_assert!(
             bound.least <= needs,
             "a bound of {} above {needs}",

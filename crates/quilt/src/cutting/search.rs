@@ -7,9 +7,10 @@
 //! 2. from the fractions of strips that belong to it a plan is made: whole strips are
 //!    taken, the rest is priced anew, and so on;
 //! 3. plans are divided by *how many strips are at least so high*: where the fractions
-//!    have 9 3⁄4 strips of a height or more, a plan has at most 9 or at least 10. Each part has
-//!    its own bound, and a part whose bound is no better than the best plan is done with.
-//!    The part with the least bound is next.
+//!    have 9 3⁄4 strips of a height or more, a plan has at most 9 or at least 10. Where those
+//!    are whole, by how many pieces stand one way, and how many lie in higher strips. Each
+//!    part has its own bound, and a part whose bound is no better than the best plan is
+//!    done with. The part with the least bound is next.
 //!
 //! When no part is left the best plan is proved to be the shortest; when the steps allowed
 //! are spent, the least bound of a part still open stands beside it.
@@ -48,7 +49,11 @@ pub(super) fn shorter(
 ) -> Found {
     let mut purse = Purse { left: STEPS };
     let table = Table::new(items, across);
-    let apart: Vec<Cutstrip> = strips.iter().filter(|s| table.is_apart(s)).cloned().collect();
+    let apart: Vec<Cutstrip> = strips
+        .iter()
+        .filter(|s| table.is_apart(s))
+        .cloned()
+        .collect();
     let apart_length: i64 = apart.iter().map(|strip| strip.height).sum();
     let joined = items.iter().any(|item| item.divisible);
     let mut search = Search::new(&table.needs, length - apart_length, &mut purse);
@@ -213,7 +218,9 @@ impl<'a> Search<'a> {
         sums[0] = true;
         for sum in 0..size {
             let reached = needs.heights.iter().any(|&height| {
-                let before = usize::try_from(height).ok().and_then(|h| sum.checked_sub(h));
+                let before = usize::try_from(height)
+                    .ok()
+                    .and_then(|h| sum.checked_sub(h));
                 before.is_some_and(|before| before < sum && sums[before])
             });
             sums[sum] |= reached;
@@ -268,11 +275,12 @@ impl<'a> Search<'a> {
                     if making && relaxed.covers {
                         self.dive_deep(&part, &relaxed);
                     }
-                    if part.least < self.best { stuck = stuck.min(part.least); }
+                    if part.least < self.best {
+                        stuck = stuck.min(part.least);
+                    }
                 }
             }
         }
-        if std::env::var("TELL").is_ok() { eprintln!("stuck {} open {} purse {} best {}", stuck, open.len(), self.purse.left, self.best); }
         let open = open.iter().map(|part| part.least).min();
         self.best.min(stuck).min(open.unwrap_or(i64::MAX))
     }
@@ -398,14 +406,19 @@ impl<'a> Search<'a> {
     }
 
     fn go_on(&mut self, rest: Rest, enough: i64, stray: usize) {
-        if rest.left.iter().all(|&left| left == 0) {
-            if rest.length < self.best {
-                self.best = rest.length;
-                self.plan = Some(rest.plan);
-            }
+        if self.is_done(enough) || rest.length >= self.best {
             return;
         }
-        if self.purse.left == 0 || rest.length >= self.best {
+        for tall in [false, true] {
+            self.purse
+                .spend((self.needs.stances.len() * (rest.plan.len() + 1)) as u64);
+            let filled = rest.clone().filled(self.needs, tall);
+            if filled.length < self.best {
+                self.best = filled.length;
+                self.plan = Some(filled.plan);
+            }
+        }
+        if rest.is_empty() || self.is_done(enough) {
             return;
         }
         let relaxed = prices::relaxed(
@@ -456,6 +469,93 @@ impl Rest {
         self.length += height;
         self.plan.push(taken);
         true
+    }
+}
+
+impl Rest {
+    fn is_empty(&self) -> bool {
+        self.left.iter().all(|&left| left == 0)
+    }
+
+    /// What is left fitted into the strips there are and new ones, first fit by falling
+    /// height; a kind that may be turned opens strips as low or as `tall` as it can.
+    fn filled(mut self, needs: &Needs, tall: bool) -> Self {
+        let opening = |kind: usize| {
+            let mut stances = (0..needs.stances.len()).filter(|&s| needs.stances[s].kind == kind);
+            // By rising height.
+            if tall {
+                stances.next_back()
+            } else {
+                stances.next()
+            }
+        };
+        let kinds = (0..self.left.len()).filter(|&kind| self.left[kind] > 0);
+        let mut openings: Vec<usize> = kinds.filter_map(opening).collect();
+        let first = |s: usize| needs.stances[s].takes.first().copied().unwrap_or_default();
+        openings.sort_by_key(|&s| (-needs.stances[s].height, -first(s), s));
+        let mut used: Vec<i64> = self.plan.iter().map(|fill| needs.used(fill)).collect();
+        for stance in openings {
+            let kind = needs.stances[stance].kind;
+            let standing = |s: &usize| needs.stances[*s].kind == kind;
+            let ways: Vec<usize> = (0..needs.stances.len()).filter(standing).collect();
+            for (fill, used) in self.plan.iter_mut().zip(&mut used) {
+                let room = needs.across - *used;
+                let fits = |&way: &usize| (needs.fits(way, fill, room).min(self.left[kind]), way);
+                if let Some((units, way)) = ways.iter().map(fits).max().filter(|best| best.0 > 0) {
+                    fill.lay(way, units);
+                    *used = needs.used(fill);
+                    self.left[kind] -= units;
+                }
+            }
+            let height = needs.stances[stance].height;
+            let most = (needs.stances[stance].takes.len() as i64).max(1);
+            while self.left[kind] > 0 {
+                let units = most.min(self.left[kind]);
+                let fill = Fill {
+                    height,
+                    laid: vec![(stance, units)],
+                };
+                used.push(needs.used(&fill));
+                self.plan.push(fill);
+                self.left[kind] -= units;
+                self.length += height;
+            }
+        }
+        self
+    }
+}
+
+impl Needs {
+    /// Marks of a strip that are taken.
+    fn used(&self, fill: &Fill) -> i64 {
+        let laid = fill.laid.iter();
+        laid.map(|&(stance, units)| self.takes(stance, units)).sum()
+    }
+
+    fn takes(&self, stance: usize, units: i64) -> i64 {
+        let last = usize::try_from(units - 1).ok();
+        last.map_or(0, |last| self.stances[stance].takes[last])
+    }
+
+    /// How many more fit into the room of a strip, standing so.
+    fn fits(&self, stance: usize, fill: &Fill, room: i64) -> i64 {
+        let how = &self.stances[stance];
+        if how.height > fill.height {
+            return 0;
+        }
+        let there = fill.laid.iter().find(|(s, _)| *s == stance);
+        let there = there.map_or(0, |&(_, units)| units);
+        let room = room + self.takes(stance, there);
+        how.takes.partition_point(|&takes| takes <= room) as i64 - there
+    }
+}
+
+impl Fill {
+    fn lay(&mut self, stance: usize, units: i64) {
+        match self.laid.iter_mut().find(|(s, _)| *s == stance) {
+            Some((_, there)) => *there += units,
+            None => self.laid.push((stance, units)),
+        }
     }
 }
 

@@ -38,7 +38,8 @@ pub(super) fn polished(items: &[Item], across: i64, strips: &mut Vec<Cutstrip>) 
     };
     bench.measure();
     while bench.sweep() {}
-    done.extend(bench.strips);
+    let tidied = bench.strips.iter().map(|strip| bench.tidied(strip));
+    done.extend(tidied);
     *strips = done;
 }
 
@@ -122,6 +123,25 @@ impl Bench<'_> {
                 Reverse(end.0.max(self.end(strip))),
             )
         })
+    }
+
+    /// The strip with its highest and widest pieces first, so that what is trimmed is
+    /// cut last.
+    fn tidied(&self, strip: &Cutstrip) -> Cutstrip {
+        let mut batches = strip.batches.clone();
+        batches.sort_by_key(|batch| {
+            let way = &self.items[batch.item].ways[batch.way];
+            (-way.height, -way.takes(1), batch.item, batch.way)
+        });
+        let mut used = 0;
+        for batch in &mut batches {
+            batch.x = used;
+            used += self.items[batch.item].ways[batch.way].takes(batch.units);
+        }
+        Cutstrip {
+            batches,
+            ..strip.clone()
+        }
     }
 
     /// The strip without a batch and with another's pieces, if they fit.

@@ -169,10 +169,10 @@ impl Column for Seen<'_> {
 }
 
 /// The bound for `left` of each kind within `limits`, and strips (in fractions) that reach
-/// it but for rounding. New strips join the `pool`.
+/// it but for rounding. New strips join the `pool`. Stops as soon as the bound is `enough`.
 pub(super) fn relaxed(
     needs: &Needs,
-    left: &[i64],
+    (left, enough): (&[i64], i64),
     limits: &[Limit],
     pool: &mut Vec<Fill>,
     purse: &mut Purse,
@@ -197,8 +197,11 @@ pub(super) fn relaxed(
         let mut missed = full.missed(needs, limits, &prices);
         // What is there already and not used is missed by rounding only.
         missed.retain(|fill| !pool.contains(fill));
-        if missed.is_empty() || !spare {
+        let over = missed.is_empty() || !spare;
+        if over || prices.promise(needs, left, limits, &full) > enough as f64 - 1.0 {
             best = best.max(prices.proved(needs, left, limits, full, purse));
+        }
+        if over || best >= enough {
             break;
         }
         pool.extend(missed);
@@ -253,6 +256,17 @@ impl Prices {
         prices
     }
 
+    /// What the bound will be, about, if these prices are cut down. Marks.
+    fn promise(&self, needs: &Needs, left: &[i64], limits: &[Limit], full: &Fullest) -> f64 {
+        let heights = needs.heights.iter().zip(&full.values);
+        let share = heights.map(|(&height, &value)| {
+            let worth = value + self.for_limits(limits, height);
+            (height * PART) as f64 / (worth.max(1) as f64)
+        });
+        let least = share.fold(1.0, f64::min);
+        least * self.worth(left, limits) as f64 / PART as f64
+    }
+
     /// Cuts the prices down until no strip holds more than its height, then adds up: the
     /// bound, rounded up to whole marks.
     fn proved(
@@ -298,14 +312,20 @@ impl Prices {
     }
 
     fn sum(&self, left: &[i64], limits: &[Limit]) -> i64 {
+        let part = i128::from(PART);
+        let marks = (self.worth(left, limits) + part - 1).div_euclid(part);
+        i64::try_from(marks).unwrap_or_default()
+    }
+
+    /// What all pieces and limits are worth together, in parts.
+    fn worth(&self, left: &[i64], limits: &[Limit]) -> i128 {
         let kinds = left.iter().zip(&self.kinds);
         let kinds: i128 = kinds.map(|(&n, &p)| i128::from(n) * i128::from(p)).sum();
         let limits = limits.iter().zip(&self.limits);
         let limits: i128 = limits
             .map(|(l, &p)| i128::from(l.sign() * l.many) * i128::from(p))
             .sum();
-        let part = i128::from(PART);
-        i64::try_from((kinds + limits + part - 1).div_euclid(part)).unwrap_or_default()
+        kinds + limits
     }
 }
 

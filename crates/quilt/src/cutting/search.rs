@@ -57,6 +57,7 @@ pub(super) fn shorter(
     let apart_length: i64 = apart.iter().map(|strip| strip.height).sum();
     let joined = items.iter().any(|item| item.divisible);
     let mut search = Search::new(&table.needs, length - apart_length, &mut purse);
+    search.pool = table.fills(strips);
     if !joined {
         let floor = search.run(least - apart_length, true);
         let strips = search.plan.take().map(|plan| table.strips(&plan, apart));
@@ -116,6 +117,27 @@ impl<'a> Table<'a> {
     fn is_apart(&self, strip: &Cutstrip) -> bool {
         let mut batches = strip.batches.iter();
         batches.any(|batch| fills_strips(&self.items[batch.item], self.needs.across))
+    }
+
+    /// The different strips of a plan, without those apart.
+    fn fills(&self, strips: &[Cutstrip]) -> Vec<Fill> {
+        let mut fills: Vec<Fill> = Vec::new();
+        for strip in strips.iter().filter(|strip| !self.is_apart(strip)) {
+            let mut fill = Fill {
+                height: strip.height,
+                laid: Vec::new(),
+            };
+            for batch in &strip.batches {
+                let stands = |s: &Stance| (self.kinds[s.kind], s.way) == (batch.item, batch.way);
+                if let Some(stance) = self.needs.stances.iter().position(stands) {
+                    fill.lay(stance, i64::from(batch.units));
+                }
+            }
+            if !fills.contains(&fill) {
+                fills.push(fill);
+            }
+        }
+        fills
     }
 
     /// The plan as the packing writes it, after the strips `apart`.
@@ -242,6 +264,14 @@ impl<'a> Search<'a> {
             .unwrap_or(self.best)
     }
 
+    /// A bound of so much proves the best plan: strips add up to nothing between.
+    fn enough(&self) -> i64 {
+        let shorter = (0..self.best)
+            .rev()
+            .find(|&sum| usize::try_from(sum).is_ok_and(|sum| self.sums[sum]));
+        shorter.map_or(self.best, |sum| sum + 1)
+    }
+
     /// Divides and bounds; the length that is proved not to be beaten. `making`: also
     /// makes plans.
     fn run(&mut self, least: i64, making: bool) -> i64 {
@@ -256,7 +286,7 @@ impl<'a> Search<'a> {
                 break;
             }
             let mut part = open.swap_remove(next);
-            let left = &self.needs.counts;
+            let left = (self.needs.counts.as_slice(), self.enough());
             let relaxed =
                 prices::relaxed(self.needs, left, &part.limits, &mut self.pool, self.purse);
             part.least = part.least.max(self.sum_from(relaxed.least));
@@ -423,12 +453,12 @@ impl<'a> Search<'a> {
         }
         let relaxed = prices::relaxed(
             self.needs,
-            &rest.left,
+            (&rest.left, self.enough() - rest.length),
             &rest.limits,
             &mut self.pool,
             self.purse,
         );
-        if rest.length + relaxed.least < self.best && relaxed.covers {
+        if rest.length + relaxed.least < self.enough() && relaxed.covers {
             self.descend(rest, &relaxed.uses, enough, stray);
         }
     }

@@ -134,6 +134,26 @@ proptest! {
     }
 }
 
+/// Points cut by template, 12 in a run: two runs must not take less than one.
+#[test]
+fn stars_on_narrow_cloth() {
+    for split in [false, true] {
+        let draft = Draft::Star { split };
+        let side = eighths(77);
+        let star = block(
+            "star",
+            side.clone(),
+            side,
+            draft,
+            &["point", "corner", "side"],
+        );
+        for direction in [Direction::Free, Direction::TwoWay, Direction::OneWay] {
+            let bench = bench(eighths(271), direction, vec![(star.clone(), 13)]);
+            sound(&bench, &bench.only());
+        }
+    }
+}
+
 /// The shortest plan of strips: every way of standing and of sharing strips is tried.
 fn shortest(sizes: &[(i64, i64)], turns: bool, across: i64) -> i64 {
     fn place(rest: &[(i64, i64)], strips: &mut Vec<(i64, i64)>, turns: bool, across: i64) -> i64 {

@@ -42,6 +42,16 @@ pub(super) struct Bound {
     pub(super) why: &'static str,
 }
 
+impl Bound {
+    /// A bound found by the search.
+    pub(super) fn better(&mut self, least: i64) {
+        if least > self.least {
+            self.least = least;
+            self.why = "what the best filled strips can hold";
+        }
+    }
+}
+
 /// So many pieces alike.
 #[derive(Clone, Copy, Debug)]
 struct Row {

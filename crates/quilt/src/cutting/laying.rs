@@ -8,7 +8,7 @@ use super::demand::{self, Group};
 use super::kinds::{Key, Split};
 use super::packing::{self, Cutstrip, Item, Rest, Sheet};
 use super::ways::{Bench, Look, Way};
-use super::{ClothCutting, Demand, Laid, LaidSlab, Method, Strip, Use, bounds};
+use super::{ClothCutting, Demand, Laid, LaidSlab, Method, Strip, Use, bounds, polish, search};
 use crate::finishing::Finishing;
 use crate::plan::{ClothId, Direction, Plan};
 use crate::results::Blocks;
@@ -114,12 +114,22 @@ impl<'a> Table<'a> {
             .flat_map(|p| &p.strips)
             .map(|s| (s.width, s.length))
             .collect();
-        let bound = bounds::least(&self.items, &sizes, self.across);
+        let mut bound = bounds::least(&self.items, &sizes, self.across);
         let sheet = Sheet {
             across: self.across,
             rests: &rests,
         };
-        let strips = packing::packed(&self.items, sheet, bound.least - panel_length);
+        let mut strips = packing::packed(&self.items, sheet, bound.least - panel_length);
+        let needs = panel_length + packing::length(&strips);
+        if bound.least < needs && panels.is_empty() {
+            let known = (bound.least, needs);
+            let found = search::shorter(&self.items, self.across, &strips, known);
+            if let Some(shorter) = found.strips {
+                strips = shorter;
+            }
+            bound.better(found.least);
+        }
+        polish::polished(&self.items, self.across, &mut strips);
         let needs = panel_length + packing::length(&strips);
         debug_assert!(
             bound.least <= needs,
@@ -144,6 +154,7 @@ impl<'a> Table<'a> {
             needs,
             at_least: bound.least as f64,
             bound: bound.why,
+            buy_proved: to_buy(self.plan, bound.least) == to_buy(self.plan, needs),
             buy: to_buy(self.plan, needs),
             used_area: pieces
                 .iter()

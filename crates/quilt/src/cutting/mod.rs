@@ -2,11 +2,12 @@
 //!
 //! ```text
 //!   patches, parts, edge, back ─▶ demands by cloth ─▶ ways to cut ─▶ strips ─▶ what to buy
-//!            `demand`               `kinds`          `ways`, `nest`  `packing`
+//!            `demand`               `kinds`          `ways`, `nest`  `packing`,
+//!                                                                    `search`, `polish`
 //! ```
 //!
-//! Beside every length stands a bound that no plan of strips can beat (`bounds`), so the
-//! maker sees how good the plan is. [`steps`] says the cutting in words.
+//! Beside every length stands a bound that no plan of strips can beat (`bounds`, `prices`),
+//! so the maker sees how good the plan is. [`steps`] says the cutting in words.
 //!
 //! **Units.** Lengths on the cloth are whole ruler marks ([`Ruler`](crate::measure::Ruler));
 //! floats appear only in drawn outlines. On the cloth x runs from the left selvage
@@ -25,6 +26,10 @@ mod kinds;
 mod laying;
 mod nest;
 mod packing;
+mod polish;
+mod prices;
+mod search;
+mod simplex;
 mod steps;
 mod ways;
 
@@ -60,6 +65,9 @@ pub struct ClothCutting {
     pub bound: &'static str,
     /// Length to buy, inches: needs with squaring and shrinkage, rounded up to the step.
     pub buy: Surd,
+    /// Proved: no plan of strips lets you buy less. Cloth is sold in steps, so this may hold
+    /// although the length used is not proved to be the least.
+    pub buy_proved: bool,
     /// Area of the pieces with their seam allowance, square inches.
     pub used_area: f64,
     /// Demands with a piece larger than the cloth, as indices of `demands`: nothing is

@@ -132,22 +132,17 @@ impl Best<'_> {
         self.cost.is_some_and(|(length, _)| length <= self.enough)
     }
 
-    /// How often the ruler is set: once a strip, once a kind of piece in it.
     fn settings(&self, strips: &[Cutstrip]) -> usize {
-        let lower = |strip: &Cutstrip, batch: &Batch| {
-            self.items[batch.item].ways[batch.way].height < strip.height
-        };
-        strips
-            .iter()
-            .map(|strip| {
-                let trimmed = strip
-                    .batches
-                    .iter()
-                    .filter(|batch| lower(strip, batch))
-                    .count();
-                1 + strip.batches.len() + trimmed
-            })
-            .sum()
+        strips.iter().map(|strip| strip.settings(self.items)).sum()
+    }
+}
+
+impl Cutstrip {
+    /// How often the ruler is set for it: once for the strip, once for each kind of piece
+    /// in it, once more for each kind that is lower.
+    pub(super) fn settings(&self, items: &[Item]) -> usize {
+        let lower = |batch: &&Batch| items[batch.item].ways[batch.way].height < self.height;
+        1 + self.batches.len() + self.batches.iter().filter(lower).count()
     }
 }
 

@@ -9,7 +9,7 @@
 //!   diamonds, parallelograms      strip·cot θ + n · c        c along the strip's edge
 //!   triangles, flip-flop          (n + 1) · t⁄2              t the cut side
 //!   trapezoids, flip-flop         strip·cot θ + n · (long − strip·cot θ)
-//!   templates                     width + pitches, every other one turned half round
+//!   templates                     width + safety + pitches, every other one turned half round
 //! ```
 //!
 //! **Units.** Whole marks; a run's length is exact (with √2 and √3) and meets the ruler
@@ -183,7 +183,16 @@ impl Bench<'_> {
         };
         let (_, most) = kinds::bounds(&upright);
         let lengths = pitches.map(|pitch| self.ruler.length(pitch));
-        let first = self.ruler.length(marks(most[0]));
+        // The safe distance is kept to whatever follows the run, too: otherwise two short
+        // runs would take less than a long one. A piece as wide as the cloth has nobody
+        // beside it.
+        let apart = marks(most[0] + nest::SAFETY);
+        let first = if apart > self.across {
+            marks(most[0])
+        } else {
+            apart
+        };
+        let first = self.ruler.length(first);
         Way {
             height: marks(most[1]),
             reach: self.reach(&first, [&lengths[0], &lengths[1]]),

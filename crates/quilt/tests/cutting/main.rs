@@ -7,6 +7,7 @@
 )]
 
 mod checks;
+mod optimum;
 mod plans;
 mod properties;
 mod quilts;

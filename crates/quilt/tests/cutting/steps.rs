@@ -61,8 +61,8 @@ fn borders_are_joined_at_the_end() {
         said(&bench),
         [
             "Cut 4 strips 6 1/2 in wide. From them cut 2 whole strips to be joined for border 1; \
-             1 length of 22 in to be joined for border 1; 3 squares 6 1/2 in: 3 A of Post; \
-             2 rectangles 6 1/2 × 2 1/2 in: 2 A of Kerb.",
+             1 length of 22 in to be joined for border 1; \
+             2 rectangles 6 1/2 × 2 1/2 in: 2 A of Kerb; 3 squares 6 1/2 in: 3 A of Post.",
             "Join the 3 strips 6 1/2 in wide end to end; from the long strip cut 2 of 50 1/2 in: border 1.",
         ]
     );

@@ -19,7 +19,7 @@ fn rows(text: &str) -> Vec<Vec<&str>> {
 
 /// So many squares or rectangles of this *cut* size (height, width), a quarter-inch seam
 /// taken off; on a two-way print, so that none may be turned, or on a free one.
-fn pieces(width: Surd, turns: bool, sizes: &[(Surd, Surd, u32)]) -> Bench {
+pub fn pieces(width: Surd, turns: bool, sizes: &[(Surd, Surd, u32)]) -> Bench {
     let seams = Surd::ratio(1, 2);
     let blocks = sizes
         .iter()
@@ -244,33 +244,21 @@ fn check(name: &str, items: &str, known: &str) {
     let [level, fixed, turning, first_fit] = values.as_slice() else {
         panic!("{name}: four lengths");
     };
-    let as_they_lie = pieces(Surd::int(40), false, &sizes);
-    let found = needs(&as_they_lie);
-    assert!(
-        fixed <= &found && &found <= first_fit,
-        "{name}: {found} as the pieces lie"
-    );
-    let least = as_they_lie.only().at_least;
-    assert!(
-        least >= 8.0 * level.to_f64() - 1e-9,
-        "{name}: a bound of {}",
-        least / 8.0
-    );
-    assert!(
-        least <= 8.0 * fixed.to_f64(),
-        "{name}: a bound of {} is too high",
-        least / 8.0
-    );
-    let free = pieces(Surd::int(40), true, &sizes);
-    let found = needs(&free);
-    assert!(
-        turning <= &found && &found <= first_fit,
-        "{name}: {found} with turning"
-    );
-    let least = free.only().at_least;
-    assert!(
-        least <= 8.0 * turning.to_f64(),
-        "{name}: a bound of {} is too high",
-        least / 8.0
-    );
+    for (turns, optimum) in [(false, fixed), (true, turning)] {
+        let bench = pieces(Surd::int(40), turns, &sizes);
+        let cutting = bench.only();
+        let found = needs(&bench);
+        assert!(
+            found <= *first_fit,
+            "{name}: {found}, first fit {first_fit}"
+        );
+        assert_eq!(&found, optimum, "{name}, turning {turns}");
+        assert_eq!(
+            cutting.at_least, cutting.needs as f64,
+            "{name}, turning {turns}: proved"
+        );
+        assert!(cutting.buy_proved);
+        let known = if turns { 0.0 } else { 8.0 * level.to_f64() };
+        assert!(cutting.at_least >= known, "{name}: below the level bound");
+    }
 }

@@ -9,26 +9,23 @@ const PARTS: i64 = 1000;
 /// Finished extent of a shape along its longest side and square to it, with a seam added
 /// at both ends of each.
 ///
-/// Of several longest sides the first that runs level on the page counts, else the first.
-/// Exact when that side runs at a multiple of 15°, else to the nearest thousandth of an
-/// inch.
+/// Of several longest sides the one along which the shape reaches farthest counts, so that
+/// a turned copy measures the same. Exact when that side runs at a multiple of 15°, else
+/// to the nearest thousandth of an inch.
 pub(super) fn unfinished(outline: &Polygon, seam: &Surd) -> (Surd, Surd) {
-    let sides = outline.edges().map(|edge| edge.vector());
-    let rank = |side: &Point| (side.length_squared(), side.y.is_zero());
-    let along = sides.reduce(|best, next| {
-        if rank(&next) > rank(&best) {
-            next
-        } else {
-            best
-        }
-    });
-    let along = along.unwrap_or_else(|| Point::ints(1, 0));
-    let across = Point::new(-&along.y, along.x.clone());
+    let sides: Vec<Point> = outline.edges().map(|edge| edge.vector()).collect();
+    let longest = sides.iter().map(Point::length_squared).max();
     let with_seams = |extent: Surd| extent + seam.times(2);
-    (
-        with_seams(extent(outline.points(), &along)),
-        with_seams(extent(outline.points(), &across)),
-    )
+    sides
+        .iter()
+        .filter(|side| Some(side.length_squared()) == longest)
+        .map(|along| {
+            let across = Point::new(-&along.y, along.x.clone());
+            let reach = |direction| with_seams(extent(outline.points(), direction));
+            (reach(along), reach(&across))
+        })
+        .max()
+        .unwrap_or_default()
 }
 
 /// How far some points reach in a direction of any length.

@@ -29,6 +29,8 @@ struct Buy {
     length: f64,
     step: f64,
     yards: String,
+    /// Whether no plan of strips can do with a smaller purchase.
+    proved_best: bool,
 }
 
 #[derive(Serialize)]
@@ -96,6 +98,7 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
         width: cloth.width.to_f64(),
         buy: Buy {
             length: cutting.buy.to_f64(),
+            proved_best: cutting.buy_proved,
             step: plan.buying.step.to_f64(),
             yards: quilt::measure::Measure::Inch
                 .shop(&cutting.buy)

@@ -64,7 +64,17 @@ fn a_good_plan_has_nothing_weighty() {
 
 #[test]
 fn each_finding_says_what_and_where() {
-    let cases: [Case; 9] = [
+    let cases: [Case; 10] = [
+        (
+            "a patch larger than its cloth",
+            ("size = \"6\"", "size = \"90\""),
+            Weight::Stop,
+            &[
+                "Template A of “One”",
+                "45 1/2 × 45 1/2 in cut",
+                "40 in wide",
+            ],
+        ),
         (
             "a patch no place claims",
             ("B = \"b\"\n\n[setting]", "\n[setting]"),

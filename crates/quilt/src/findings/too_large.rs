@@ -4,7 +4,7 @@
 //! is left out of the cutting, so the cloth to buy would be too little.
 
 use super::Finding;
-use crate::cutting::{Method, use_name};
+use crate::cutting::{Method, Use, use_name};
 use crate::plan::Plan;
 use crate::results::Results;
 
@@ -20,9 +20,17 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
                 }
                 _ => String::new(),
             };
+            let what = match demand.usage {
+                Use::Patch(block, template) => {
+                    let letter = results.blocks[block.0]
+                        .as_ref()
+                        .map_or("", |drafted| drafted.templates[template].letter.as_str());
+                    format!("Template {letter} of “{}”", plan.block(block).name)
+                }
+                other => format!("The {}", use_name(&other)),
+            };
             Finding::stop(format!(
-                "The {}{size} is larger than “{}”, which is {} wide. Choose a wider cloth for it, or divide the piece.",
-                use_name(&demand.usage),
+                "{what}{size} is larger than “{}”, which is {} wide. Choose a wider cloth for it, or divide the piece.",
                 cloth.name,
                 plan.measure.say(&cloth.width),
             ))

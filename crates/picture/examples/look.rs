@@ -159,7 +159,8 @@ fn whole_plan(looker: &Looker, name: &str, plan: &Plan) {
     looker.sheet(&format!("{name}-top"), 5, &steps);
     let layouts: Vec<_> = cutting
         .iter()
-        .map(|c| (picture::cloth_layout(plan, blocks, c), 5.5))
+        .flat_map(|c| c.sheets.iter().map(move |sheet| (c, sheet)))
+        .map(|(c, sheet)| (picture::cloth_layout(plan, blocks, c, sheet), 5.5))
         .collect();
     looker.sheet(&format!("{name}-layouts"), 2, &layouts);
 }

@@ -9,7 +9,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use quilt::cutting::{ClothCutting, Laid, Method, Strip, Use, use_name};
+use quilt::cutting::{ClothCutting, Laid, Method, Sheet, Source, Strip, Use, use_name};
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::PartKind;
@@ -34,20 +34,25 @@ struct Band<'a> {
     height: f64,
 }
 
-/// How one cloth is cut, to scale. Strips that are cut alike are drawn once, with their
+/// How one sheet of a cloth is cut, to scale; `sheet` is one of the cutting's. Strips that are cut alike are drawn once, with their
 /// number, height and the length they take beside them.
 #[must_use]
-pub fn cloth_layout(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Drawing {
+pub fn cloth_layout(
+    plan: &Plan,
+    blocks: &Blocks,
+    cutting: &ClothCutting,
+    sheet: &Sheet,
+) -> Drawing {
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
-    let (bands, length) = bands(plan, cutting);
-    let width = inches(cutting.width);
-    let rest = plan_rest(plan, cutting).clamp(0.02 * width, 0.12 * width);
+    let (bands, length) = bands(plan, sheet);
+    let width = inches(sheet.width);
+    let rest = rest(plan, cutting, sheet).clamp(0.02 * width, 0.12 * width);
     let left = (NUMBERS + SELVAGE) * width;
     let name = &plan.cloth(cutting.cloth).name;
     let says = format!(
         "Cutting “{name}”: {} strips over {} of cloth.",
-        cutting.strips.len(),
-        plan.measure.say(&plan.ruler.length(cutting.needs))
+        sheet.strips.len(),
+        plan.measure.say(&plan.ruler.length(sheet.length))
     );
     let mut drawing = Drawing::new(says, left + width + SELVAGE * width, length + rest)
         .with_margin([15.0, 16.0, 3.0, 2.0]);
@@ -61,7 +66,7 @@ pub fn cloth_layout(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Dra
         cutting,
         marks: block_marks(plan),
     };
-    for (piece, shift) in shown(cutting, &bands) {
+    for (piece, shift) in shown(sheet, &bands) {
         draw_piece(&mut drawing, piece, &names, |p| {
             at(flat::sub(p, [0.0, shift]))
         });
@@ -70,15 +75,17 @@ pub fn cloth_layout(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Dra
 }
 
 /// Cloth bought beyond what the strips take, inches.
-fn plan_rest(plan: &Plan, cutting: &ClothCutting) -> f64 {
-    cutting.buy.to_f64() - plan.ruler.length(cutting.needs).to_f64()
+fn rest(plan: &Plan, cutting: &ClothCutting, sheet: &Sheet) -> f64 {
+    match sheet.source {
+        Source::Bought => cutting.buy.to_f64() - plan.ruler.length(cutting.needs).to_f64(),
+    }
 }
 
 /// The strips, like ones below each other taken together, and the length they are drawn on.
-fn bands<'a>(plan: &Plan, cutting: &'a ClothCutting) -> (Vec<Band<'a>>, f64) {
+fn bands<'a>(plan: &Plan, sheet: &'a Sheet) -> (Vec<Band<'a>>, f64) {
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
     // Beside strips cut along the selvage others lie, so there nothing is left out.
-    let free = cutting
+    let free = sheet
         .strips
         .iter()
         .filter(|s| s.lengthwise)
@@ -88,7 +95,7 @@ fn bands<'a>(plan: &Plan, cutting: &'a ClothCutting) -> (Vec<Band<'a>>, f64) {
     let mut bands: Vec<Band> = Vec::new();
     let mut saved = 0.0;
     let mut end = 0.0_f64;
-    for strip in &cutting.strips {
+    for strip in &sheet.strips {
         if strip.y >= free
             && let Some(band) = bands.last_mut()
             && band.strip.y >= free
@@ -117,9 +124,9 @@ fn alike(a: &Strip, b: &Strip) -> bool {
 }
 
 /// The pieces of the strips that are drawn, each with how far up it is moved.
-fn shown<'a>(cutting: &'a ClothCutting, bands: &[Band]) -> Vec<(&'a Laid, f64)> {
+fn shown<'a>(sheet: &'a Sheet, bands: &[Band]) -> Vec<(&'a Laid, f64)> {
     let mut all = Vec::new();
-    for piece in &cutting.pieces {
+    for piece in &sheet.pieces {
         let [low, high] = flat::bounds(&piece.outline);
         let middle = flat::middle(low, high);
         // A piece lies in the strip that holds its middle; lengthwise strips are as long
@@ -240,7 +247,7 @@ impl Names<'_> {
                 None
             }
         };
-        let blocks: BTreeSet<BlockId> = self.cutting.pieces.iter().filter_map(block).collect();
+        let blocks: BTreeSet<BlockId> = self.cutting.pieces().filter_map(block).collect();
         blocks.len() > 1
     }
 
@@ -333,7 +340,7 @@ pub fn layout_key(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Vec<(
         marks: block_marks(plan),
     };
     let mut key: BTreeMap<usize, (usize, String, Use)> = BTreeMap::new();
-    for (i, piece) in cutting.pieces.iter().enumerate() {
+    for (i, piece) in cutting.pieces().enumerate() {
         key.entry(number_of(piece.usage))
             .or_insert_with(|| (i, names.of(piece), piece.usage));
     }

@@ -69,8 +69,10 @@ fn all(plan: &Plan) -> Vec<(String, Drawing, f64)> {
         }
     }
     for cutting in quilt::cutting::work_out(plan, &blocks, &top, &kit::finishing(plan, &top)) {
-        let drawing = crate::cloth_layout(plan, &blocks, &cutting);
-        all.push((format!("layout {}", cutting.cloth.0), drawing, 6.0));
+        for (i, sheet) in cutting.sheets.iter().enumerate() {
+            let drawing = crate::cloth_layout(plan, &blocks, &cutting, sheet);
+            all.push((format!("layout {} {i}", cutting.cloth.0), drawing, 6.0));
+        }
     }
     all
 }

@@ -21,7 +21,15 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .iter()
         .flat_map(|all| all.iter())
         .map(|cut| {
-            let drawing = picture::cloth_layout(desk.plan, &desk.results.blocks, cut);
+            let layouts: Vec<Value> = cut
+                .sheets
+                .iter()
+                .map(|sheet| {
+                    let blocks = &desk.results.blocks;
+                    let drawing = picture::cloth_layout(desk.plan, blocks, cut, sheet);
+                    desk.gallery.hang_within(&drawing, LAYOUT.0, LAYOUT.1)
+                })
+                .collect();
             let steps: Vec<Value> = cutting::steps(desk.plan, &desk.results.blocks, cut)
                 .iter()
                 .map(|step| in_lines(&step.text))
@@ -31,7 +39,7 @@ pub(super) fn data(desk: &mut Desk) -> Value {
                 "name": desk.plan.cloth(cut.cloth).name,
                 "swatch": swatch(desk, cut.cloth),
                 "steps": steps,
-                "layout": desk.gallery.hang_within(&drawing, LAYOUT.0, LAYOUT.1),
+                "layouts": layouts,
             })
         })
         .collect();

@@ -1,7 +1,7 @@
 //! Cloth in the report: what to buy and how it is laid.
 
 use quilt::colour;
-use quilt::cutting::{ClothCutting, Laid, Use};
+use quilt::cutting::{self, ClothCutting, Laid, Use};
 use quilt::plan::{Plan, Value};
 use quilt::results::Results;
 use serde::Serialize;
@@ -35,7 +35,7 @@ struct Buy {
 
 #[derive(Serialize)]
 struct Layout {
-    sheets: [Sheet; 1],
+    sheets: Vec<Sheet>,
 }
 
 #[derive(Serialize)]
@@ -77,14 +77,8 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
     let mark = plan.ruler.mark().to_f64();
     let needs = inches(cutting.needs);
-    let strips = cutting.strips.iter().map(|strip| Strip {
-        x: inches(strip.x),
-        y: inches(strip.y),
-        height: inches(strip.height),
-        width: inches(strip.width),
-        lengthwise: strip.lengthwise,
-        crosscuts: strip.slabs.iter().map(|slab| inches(slab.width)).collect(),
-    });
+    let sheets = cutting.sheets.iter();
+    let sheets = sheets.map(|sheet| self::sheet(plan, results, sheet));
     Cloth {
         id: cloth.key.clone(),
         name: cloth.name.clone(),
@@ -111,18 +105,28 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
         // Lengths are whole marks, so a bound within one mark proves the best.
         proved_best: cutting.needs as f64 - cutting.at_least < 1.0,
         layout: Layout {
-            sheets: [Sheet {
-                width: inches(cutting.width),
-                length: needs,
-                owned: false,
-                strips: strips.collect(),
-                pieces: cutting
-                    .pieces
-                    .iter()
-                    .map(|laid| piece(plan, results, laid))
-                    .collect(),
-            }],
+            sheets: sheets.collect(),
         },
+    }
+}
+
+fn sheet(plan: &Plan, results: &Results, sheet: &cutting::Sheet) -> Sheet {
+    let inches = |marks: i64| plan.ruler.length(marks).to_f64();
+    let strip = |strip: &cutting::Strip| Strip {
+        x: inches(strip.x),
+        y: inches(strip.y),
+        height: inches(strip.height),
+        width: inches(strip.width),
+        lengthwise: strip.lengthwise,
+        crosscuts: strip.slabs.iter().map(|slab| inches(slab.width)).collect(),
+    };
+    let pieces = sheet.pieces.iter();
+    Sheet {
+        width: inches(sheet.width),
+        length: inches(sheet.length),
+        owned: sheet.source != cutting::Source::Bought,
+        strips: sheet.strips.iter().map(strip).collect(),
+        pieces: pieces.map(|laid| piece(plan, results, laid)).collect(),
     }
 }
 

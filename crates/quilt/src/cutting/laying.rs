@@ -6,9 +6,11 @@ use geometry::Surd;
 
 use super::demand::{self, Group};
 use super::kinds::{Key, Split};
-use super::packing::{self, Cutstrip, Item, Rest, Sheet};
+use super::packing::{self, Cutstrip, Item, Rest, Room};
 use super::ways::{Bench, Look, Way};
-use super::{ClothCutting, Demand, Laid, LaidSlab, Method, Strip, Use, bounds, polish, search};
+use super::{
+    ClothCutting, Demand, Laid, LaidSlab, Method, Sheet, Source, Strip, Use, bounds, polish, search,
+};
 use crate::finishing::Finishing;
 use crate::plan::{ClothId, Direction, Plan};
 use crate::results::Blocks;
@@ -115,11 +117,11 @@ impl<'a> Table<'a> {
             .map(|s| (s.width, s.length))
             .collect();
         let mut bound = bounds::least(&self.items, &sizes, self.across);
-        let sheet = Sheet {
+        let room = Room {
             across: self.across,
             rests: &rests,
         };
-        let mut strips = packing::packed(&self.items, sheet, bound.least - panel_length);
+        let mut strips = packing::packed(&self.items, room, bound.least - panel_length);
         let needs = panel_length + packing::length(&strips);
         if bound.least < needs && panels.is_empty() {
             let known = (bound.least, needs);
@@ -150,7 +152,6 @@ impl<'a> Table<'a> {
         }
         ClothCutting {
             cloth: self.cloth,
-            width: self.across,
             needs,
             at_least: bound.least as f64,
             bound: bound.why,
@@ -161,8 +162,13 @@ impl<'a> Table<'a> {
                 .map(|piece| geometry::area(&piece.outline).abs())
                 .sum(),
             demands: self.demands,
-            strips,
-            pieces,
+            sheets: vec![Sheet {
+                source: Source::Bought,
+                width: self.across,
+                length: needs,
+                strips,
+                pieces,
+            }],
             too_large: self.too_large,
         }
     }

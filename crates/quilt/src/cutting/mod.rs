@@ -48,15 +48,12 @@ use crate::setting::PartKind;
 pub struct ClothCutting {
     /// Which cloth.
     pub cloth: ClothId,
-    /// Usable width, whole marks.
-    pub width: i64,
     /// What is cut from it, in cutting order: largest first.
     pub demands: Vec<Demand>,
-    /// The strips in the order they are cut from the squared end.
-    pub strips: Vec<Strip>,
-    /// Every piece where it lies.
-    pub pieces: Vec<Laid>,
-    /// Length used, marks.
+    /// The cloth it is cut from: what is owned first, in the order it is used up, the
+    /// length to buy last.
+    pub sheets: Vec<Sheet>,
+    /// Length used of the cloth that is bought, marks.
     pub needs: i64,
     /// Proved: no plan of strips across the width can use less. Marks (may be a
     /// fraction, so a float rounded down to be safe).
@@ -73,6 +70,40 @@ pub struct ClothCutting {
     /// Demands with a piece larger than the cloth, as indices of `demands`: nothing is
     /// cut for them.
     pub too_large: Vec<usize>,
+}
+
+impl ClothCutting {
+    /// All strips, sheet by sheet in the order they are cut.
+    pub fn strips(&self) -> impl Iterator<Item = &Strip> {
+        self.sheets.iter().flat_map(|sheet| &sheet.strips)
+    }
+
+    /// All pieces, sheet by sheet in the order of their strips.
+    pub fn pieces(&self) -> impl Iterator<Item = &Laid> {
+        self.sheets.iter().flat_map(|sheet| &sheet.pieces)
+    }
+}
+
+/// One piece of cloth on the table, its pieces in their places.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Sheet {
+    /// Where it comes from.
+    pub source: Source,
+    /// Usable width, whole marks.
+    pub width: i64,
+    /// Length along the selvage, whole marks; of bought cloth what the strips take.
+    pub length: i64,
+    /// The strips in the order they are cut from the squared end.
+    pub strips: Vec<Strip>,
+    /// Every piece where it lies, in the order of the strips' slabs.
+    pub pieces: Vec<Laid>,
+}
+
+/// Where a sheet of cloth comes from.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Source {
+    /// It is to be bought.
+    Bought,
 }
 
 /// What a piece of cloth is for.

@@ -70,13 +70,13 @@ pub(super) struct Cutstrip {
 
 /// The cloth the strips are cut from.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Sheet<'a> {
+pub(super) struct Room<'a> {
     pub(super) across: i64,
     pub(super) rests: &'a [Rest],
 }
 
 /// The best plan found: every unit of every item in a strip.
-pub(super) fn packed(items: &[Item], sheet: Sheet<'_>, enough: i64) -> Vec<Cutstrip> {
+pub(super) fn packed(items: &[Item], room: Room<'_>, enough: i64) -> Vec<Cutstrip> {
     let mut best = Best {
         items,
         enough,
@@ -92,16 +92,16 @@ pub(super) fn packed(items: &[Item], sheet: Sheet<'_>, enough: i64) -> Vec<Cutst
         (&long, false),
         (&long, true),
     ] {
-        if best.offer(first_fit(items, sides, turning, sheet)) {
+        if best.offer(first_fit(items, sides, turning, room)) {
             choice.clone_from(sides);
         }
     }
     if !best.is_enough() {
-        bettered(&mut best, choice, sheet);
+        bettered(&mut best, choice, room);
     }
     for favour in FAVOURS {
-        if !best.is_enough() && sheet.rests.is_empty() {
-            best.offer(strip_by_strip(items, sheet.across, favour));
+        if !best.is_enough() && room.rests.is_empty() {
+            best.offer(strip_by_strip(items, room.across, favour));
         }
     }
     best.strips
@@ -166,7 +166,7 @@ fn by_height(item: &Item, tallest: bool) -> usize {
 }
 
 /// Turns one kind after another the other way up and keeps what helps.
-fn bettered(best: &mut Best<'_>, mut choice: Vec<usize>, sheet: Sheet<'_>) {
+fn bettered(best: &mut Best<'_>, mut choice: Vec<usize>, room: Room<'_>) {
     let items = best.items;
     let turnable: Vec<usize> = (0..items.len())
         .filter(|&i| items[i].ways.len() > 1)
@@ -175,7 +175,7 @@ fn bettered(best: &mut Best<'_>, mut choice: Vec<usize>, sheet: Sheet<'_>) {
         for &item in &turnable {
             let kept = choice[item];
             choice[item] = (kept + 1) % items[item].ways.len();
-            if !best.offer(first_fit(items, &choice, turning, sheet)) {
+            if !best.offer(first_fit(items, &choice, turning, room)) {
                 choice[item] = kept;
             }
             if best.is_enough() {
@@ -187,13 +187,13 @@ fn bettered(best: &mut Best<'_>, mut choice: Vec<usize>, sheet: Sheet<'_>) {
 
 /// First fit by falling height. `sides` is the way each item opens a strip; with `turning`
 /// it may fill an open strip another way.
-fn first_fit(items: &[Item], sides: &[usize], turning: bool, sheet: Sheet<'_>) -> Vec<Cutstrip> {
+fn first_fit(items: &[Item], sides: &[usize], turning: bool, room: Room<'_>) -> Vec<Cutstrip> {
     let mut order: Vec<usize> = (0..items.len()).collect();
     order.sort_by_key(|&i| {
         let way = &items[i].ways[sides[i]];
         (!items[i].first, -way.height, -way.takes(1), i)
     });
-    let mut floor = Floor::new(sheet);
+    let mut floor = Floor::new(room);
     for index in order {
         let item = &items[index];
         let ways: Vec<usize> = if turning {
@@ -206,7 +206,7 @@ fn first_fit(items: &[Item], sides: &[usize], turning: bool, sheet: Sheet<'_>) -
             if left == 0 {
                 break;
             }
-            left -= floor_fill(strip, index, item, &ways, left, sheet);
+            left -= floor_fill(strip, index, item, &ways, left, room);
         }
         while left > 0 {
             let Some(placed) = floor.open(index, sides[index], item, left) else {
@@ -225,11 +225,11 @@ fn floor_fill(
     item: &Item,
     ways: &[usize],
     left: u32,
-    sheet: Sheet<'_>,
+    room: Room<'_>,
 ) -> u32 {
     let width = strip
         .rest
-        .map_or(sheet.across, |rest| sheet.rests[rest].width);
+        .map_or(room.across, |rest| room.rests[rest].width);
     let room = width - strip.used;
     let best = ways
         .iter()
@@ -265,17 +265,17 @@ impl Cutstrip {
 
 /// Strips being opened.
 struct Floor<'a> {
-    sheet: Sheet<'a>,
+    room: Room<'a>,
     /// Height left beside each panel.
     left: Vec<i64>,
     strips: Vec<Cutstrip>,
 }
 
 impl<'a> Floor<'a> {
-    fn new(sheet: Sheet<'a>) -> Self {
-        let left = sheet.rests.iter().map(|rest| rest.height).collect();
+    fn new(room: Room<'a>) -> Self {
+        let left = room.rests.iter().map(|rest| rest.height).collect();
         Self {
-            sheet,
+            room,
             left,
             strips: Vec::new(),
         }
@@ -285,11 +285,11 @@ impl<'a> Floor<'a> {
     fn open(&mut self, index: usize, way: usize, item: &Item, left: u32) -> Option<u32> {
         let how = &item.ways[way];
         let beside = |(rest, room): (usize, &i64)| {
-            let fits = how.height <= *room && how.fits(self.sheet.rests[rest].width) > 0;
+            let fits = how.height <= *room && how.fits(self.room.rests[rest].width) > 0;
             (fits && !item.first).then_some(rest)
         };
         let rest = self.left.iter().enumerate().find_map(beside);
-        let width = rest.map_or(self.sheet.across, |rest| self.sheet.rests[rest].width);
+        let width = rest.map_or(self.room.across, |rest| self.room.rests[rest].width);
         let units = how.fits(width).min(left);
         if units == 0 {
             return None;
@@ -528,11 +528,11 @@ mod tests {
 
         #[test]
         fn every_rule_makes_a_whole_plan(items in items()) {
-            let sheet = Sheet { across: ACROSS, rests: &[] };
+            let room = Room { across: ACROSS, rests: &[] };
             for tallest in [false, true] {
                 let sides: Vec<usize> = items.iter().map(|i| by_height(i, tallest)).collect();
                 for turning in [false, true] {
-                    complete(&items, &first_fit(&items, &sides, turning, sheet));
+                    complete(&items, &first_fit(&items, &sides, turning, room));
                 }
             }
             for favour in FAVOURS {

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{ClothCutting, Demand, Laid, Method, Strip, Use};
+use super::{ClothCutting, Demand, Laid, Method, Sheet, Strip, Use};
 use crate::block::RotaryShape;
 use crate::measure::Cut;
 use crate::plan::Plan;
@@ -15,6 +15,9 @@ use crate::setting::PartKind;
 /// One step at the cutting table.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct CutStep {
+    /// Which sheet is on the table: index into [`ClothCutting::sheets`]; where strips are
+    /// only joined, the last.
+    pub sheet: usize,
     /// The step in words.
     pub text: String,
     /// How many strips are cut; 0 where strips are only joined.
@@ -86,43 +89,18 @@ fn named(usage: &Use, count: u32) -> String {
 /// The steps of cutting one cloth, in order.
 #[must_use]
 pub fn steps(plan: &Plan, blocks: &Blocks, cutting: &ClothCutting) -> Vec<CutStep> {
-    let words = Words {
+    let words = |across| Words {
         plan,
         blocks,
         cutting,
+        across,
     };
-    let mut steps: Vec<CutStep> = Vec::new();
-    let mut pieces = cutting.pieces.iter();
-    for strip in &cutting.strips {
-        let same = |step: &&mut CutStep| {
-            step.height == strip.height
-                && step.width == strip.width
-                && step.lengthwise == strip.lengthwise
-        };
-        if steps.last_mut().filter(same).is_none() {
-            steps.push(CutStep {
-                text: String::new(),
-                strips: 0,
-                height: strip.height,
-                width: strip.width,
-                lengthwise: strip.lengthwise,
-                crosscuts: Vec::new(),
-            });
-        }
-        if let Some(step) = steps.last_mut() {
-            step.strips += 1;
-            words.crosscuts(strip, &mut pieces, &mut step.crosscuts);
-        }
-    }
-    for step in &mut steps {
-        step.text = words.step(step);
-    }
-    steps.extend(
-        cutting
-            .demands
-            .iter()
-            .filter_map(|demand| words.joining(demand)),
-    );
+    let sheets = cutting.sheets.iter().enumerate();
+    let mut steps: Vec<CutStep> = sheets
+        .flat_map(|(index, sheet)| words(sheet.width).sheet(index, sheet))
+        .collect();
+    let demands = cutting.demands.iter();
+    steps.extend(demands.filter_map(|demand| words(0).joining(demand)));
     steps
 }
 
@@ -130,9 +108,43 @@ struct Words<'a> {
     plan: &'a Plan,
     blocks: &'a Blocks,
     cutting: &'a ClothCutting,
+    /// The whole width of the sheet on the table, marks.
+    across: i64,
 }
 
 impl Words<'_> {
+    /// The steps of one sheet.
+    fn sheet(&self, index: usize, sheet: &Sheet) -> Vec<CutStep> {
+        let mut steps: Vec<CutStep> = Vec::new();
+        let mut pieces = sheet.pieces.iter();
+        for strip in &sheet.strips {
+            let same = |step: &&mut CutStep| {
+                step.height == strip.height
+                    && step.width == strip.width
+                    && step.lengthwise == strip.lengthwise
+            };
+            if steps.last_mut().filter(same).is_none() {
+                steps.push(CutStep {
+                    sheet: index,
+                    text: String::new(),
+                    strips: 0,
+                    height: strip.height,
+                    width: strip.width,
+                    lengthwise: strip.lengthwise,
+                    crosscuts: Vec::new(),
+                });
+            }
+            if let Some(step) = steps.last_mut() {
+                step.strips += 1;
+                self.crosscuts(strip, &mut pieces, &mut step.crosscuts);
+            }
+        }
+        for step in &mut steps {
+            step.text = self.step(step);
+        }
+        steps
+    }
+
     fn say(&self, marks: i64) -> String {
         self.plan.measure.say(&self.plan.ruler.length(marks))
     }
@@ -212,7 +224,7 @@ impl Words<'_> {
                 made.join("; ")
             );
         }
-        let whole = step.width == self.cutting.width;
+        let whole = step.width == self.across;
         let beside = if whole {
             ""
         } else {
@@ -298,7 +310,7 @@ impl Words<'_> {
             },
             Method::JoinedStrips { .. } => {
                 let s = if count == 1 { "" } else { "s" };
-                let strips = if crosscut.width == self.cutting.width {
+                let strips = if crosscut.width == self.across {
                     format!("{count} whole strip{s}")
                 } else {
                     format!("{count} length{s} of {}", self.say(crosscut.width))
@@ -383,6 +395,7 @@ impl Words<'_> {
             )
         };
         Some(CutStep {
+            sheet: self.cutting.sheets.len().saturating_sub(1),
             text: format!("{join} cut {}: {}.", listed(&cuts), made),
             strips: 0,
             height: strip.marks,

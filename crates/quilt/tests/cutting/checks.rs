@@ -1,6 +1,6 @@
 //! What must hold of every cutting, looked at from outside.
 
-use quilt::cutting::{ClothCutting, Method};
+use quilt::cutting::{ClothCutting, Method, Sheet, Source};
 use quilt::plan::Plan;
 
 use super::plans::Bench;
@@ -17,28 +17,21 @@ pub fn sound(bench: &Bench, cutting: &ClothCutting) {
 /// The same for a cutting of this plan.
 pub fn sound_in(plan: &Plan, cutting: &ClothCutting) {
     let mark = plan.ruler.mark().to_f64();
-    let (width, length) = (cutting.width as f64 * mark, cutting.needs as f64 * mark);
     assert!(
         cutting.at_least <= cutting.needs as f64,
         "{} > {}",
         cutting.at_least,
         cutting.needs
     );
-    strips_apart(cutting);
-    for piece in &cutting.pieces {
-        for [x, y] in &piece.outline {
-            let inside =
-                *x >= -TOUCH && *x <= width + TOUCH && *y >= -TOUCH && *y <= length + TOUCH;
-            assert!(inside, "({x}, {y}) lies off {width} × {length}");
-        }
-        let off = piece.grain.rem_euclid(90.0);
-        assert!(off.min(90.0 - off) < 1e-6, "grain at {}°", piece.grain);
+    let bought = |s: &&Sheet| s.source == Source::Bought;
+    let lengths = cutting.sheets.iter().filter(bought).map(|s| s.length);
+    assert_eq!(lengths.sum::<i64>(), cutting.needs);
+    for sheet in &cutting.sheets {
+        sheet_sound(sheet, mark);
     }
-    pieces_apart(cutting, mark);
     for (index, demand) in cutting.demands.iter().enumerate() {
         let laid = cutting
-            .pieces
-            .iter()
+            .pieces()
             .filter(|piece| piece.demand == index)
             .count();
         let wanted = if cutting.too_large.contains(&index) {
@@ -52,7 +45,7 @@ pub fn sound_in(plan: &Plan, cutting: &ClothCutting) {
             assert_eq!(served, demand.count, "{:?}", demand.usage);
             for served in &demand.serves {
                 let here = |p: &&quilt::cutting::Laid| p.demand == index && p.usage == served.usage;
-                let laid = cutting.pieces.iter().filter(here).count();
+                let laid = cutting.pieces().filter(here).count();
                 assert!(
                     laid == served.count as usize || wanted == 0,
                     "{:?}",
@@ -61,19 +54,35 @@ pub fn sound_in(plan: &Plan, cutting: &ClothCutting) {
             }
         }
     }
-    let slabs = cutting.strips.iter().flat_map(|strip| &strip.slabs);
+    let slabs = cutting.strips().flat_map(|strip| &strip.slabs);
     assert_eq!(
         slabs.map(|s| s.pieces as usize).sum::<usize>(),
-        cutting.pieces.len()
+        cutting.pieces().count()
     );
 }
 
+/// Everything on one sheet lies inside it and apart, grain along or across.
+fn sheet_sound(sheet: &Sheet, mark: f64) {
+    let (width, length) = (sheet.width as f64 * mark, sheet.length as f64 * mark);
+    strips_apart(sheet);
+    for piece in &sheet.pieces {
+        for [x, y] in &piece.outline {
+            let inside =
+                *x >= -TOUCH && *x <= width + TOUCH && *y >= -TOUCH && *y <= length + TOUCH;
+            assert!(inside, "({x}, {y}) lies off {width} × {length}");
+        }
+        let off = piece.grain.rem_euclid(90.0);
+        assert!(off.min(90.0 - off) < 1e-6, "grain at {}°", piece.grain);
+    }
+    pieces_apart(sheet, mark);
+}
+
 /// In whole marks: strips inside the cloth and apart, slabs inside their strip and apart.
-fn strips_apart(cutting: &ClothCutting) {
-    let strips = &cutting.strips;
+fn strips_apart(sheet: &Sheet) {
+    let strips = &sheet.strips;
     for (i, a) in strips.iter().enumerate() {
-        assert!(a.x >= 0 && a.x + a.width <= cutting.width);
-        assert!(a.y >= 0 && a.y + a.height <= cutting.needs);
+        assert!(a.x >= 0 && a.x + a.width <= sheet.width);
+        assert!(a.y >= 0 && a.y + a.height <= sheet.length);
         for b in &strips[i + 1..] {
             let apart = a.x + a.width <= b.x
                 || b.x + b.width <= a.x
@@ -91,9 +100,9 @@ fn strips_apart(cutting: &ClothCutting) {
 }
 
 /// Every piece lies in its own slab, and pieces of one slab do not overlap.
-fn pieces_apart(cutting: &ClothCutting, mark: f64) {
-    let mut pieces = cutting.pieces.iter();
-    for strip in &cutting.strips {
+fn pieces_apart(sheet: &Sheet, mark: f64) {
+    let mut pieces = sheet.pieces.iter();
+    for strip in &sheet.strips {
         for slab in &strip.slabs {
             let here: Vec<_> = pieces.by_ref().take(slab.pieces as usize).collect();
             for piece in &here {

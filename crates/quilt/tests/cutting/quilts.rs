@@ -175,7 +175,7 @@ fn nothing_is_missing(plan: &Plan, results: &Results) {
             .sum();
         assert_eq!(
             pieces as usize,
-            cutting.pieces.len(),
+            cutting.pieces().count(),
             "every piece is in the steps"
         );
         let (step, bought) = (&plan.buying.step, &cutting.buy);

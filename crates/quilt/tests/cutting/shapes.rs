@@ -84,7 +84,7 @@ pub fn kites() -> quilt::plan::BlockPlan {
 /// The most pieces of the only demand that one strip holds, found by asking for more and
 /// more copies of a block that cuts `each` of them.
 fn most_in_a_strip(make: impl Fn(u32) -> Bench, each: u32) -> u32 {
-    let strips = |copies: u32| make(copies).only().strips.len();
+    let strips = |copies: u32| make(copies).only().strips().count();
     let copies = (1..200)
         .take_while(|&copies| strips(copies) == 1)
         .last()
@@ -92,8 +92,7 @@ fn most_in_a_strip(make: impl Fn(u32) -> Bench, each: u32) -> u32 {
     // Between `copies` and one more lies the limit; the full run shows it.
     let cutting = make(copies + 1).only();
     let most = cutting
-        .strips
-        .iter()
+        .strips()
         .flat_map(|s| &s.slabs)
         .map(|s| s.pieces)
         .max()
@@ -190,7 +189,7 @@ fn a_one_way_print_is_not_turned_over_along_the_strip() {
         let cutting = bench.only();
         sound(&bench, &cutting);
         let ups = |demand: usize| {
-            let outlines = cutting.pieces.iter().filter(|p| p.demand == demand);
+            let outlines = cutting.pieces().filter(|p| p.demand == demand);
             // A triangle with its long side at the bottom has two corners low down.
             outlines
                 .map(|p| {
@@ -217,7 +216,7 @@ fn a_one_way_print_is_not_turned_over_along_the_strip() {
                 .map(|d| ups(d).iter().filter(|&&up| up).count())
                 .sum();
             assert!(
-                up > 0 && up < cutting.pieces.len(),
+                up > 0 && up < cutting.pieces().count(),
                 "as many lie up as the block has"
             );
         }
@@ -310,7 +309,7 @@ fn a_print_runs_up_the_block() {
         let bench = bench(Surd::int(40), direction, vec![(upright, 5), (level, 5)]);
         let cutting = bench.only();
         sound(&bench, &cutting);
-        for piece in &cutting.pieces {
+        for piece in cutting.pieces() {
             let tall = (piece.outline[2][1] - piece.outline[0][1]) > 4.0;
             let Use::Patch(id, _) = piece.usage else {
                 panic!("a patch")
@@ -346,8 +345,8 @@ fn a_print_runs_up_the_block() {
             let bench = bench(Surd::int(40), direction, vec![(goose(pointing), 6)]);
             let cutting = bench.only();
             sound(&bench, &cutting);
-            assert_eq!(cutting.pieces.len(), 18);
-            let geese = cutting.pieces.iter().filter(|p| {
+            assert_eq!(cutting.pieces().count(), 18);
+            let geese = cutting.pieces().filter(|p| {
                 let low = p.outline.iter().map(|q| q[1]).fold(f64::MIN, f64::max);
                 let level = p
                     .outline
@@ -379,7 +378,7 @@ fn one_handed_pieces_keep_their_hand() {
     let cutting = bench.only();
     sound(&bench, &cutting);
     assert_eq!(cutting.demands.len(), 2, "each hand has its own runs");
-    for piece in &cutting.pieces {
+    for piece in cutting.pieces() {
         let Use::Patch(id, _) = piece.usage else {
             panic!("a patch")
         };
@@ -422,8 +421,8 @@ fn shapes_without_a_recipe_nest_head_to_tail() {
         let bench = bench(Surd::int(40), direction, vec![(kites(), 20)]);
         let cutting = bench.only();
         sound(&bench, &cutting);
-        assert_eq!(cutting.pieces.len(), 80);
-        for piece in &cutting.pieces {
+        assert_eq!(cutting.pieces().count(), 80);
+        for piece in cutting.pieces() {
             let Use::Patch(id, index) = piece.usage else {
                 panic!("a patch")
             };
@@ -454,8 +453,8 @@ fn borders_along_and_across() {
         let cutting = bench.only();
         sound(&bench, &cutting);
         assert_eq!(bench.plan.ruler.length(cutting.needs), Surd::int(needs));
-        assert_eq!(cutting.pieces.len(), pieces);
-        assert_eq!(cutting.strips[0].lengthwise, border == 1);
+        assert_eq!(cutting.pieces().count(), pieces);
+        assert_eq!(cutting.sheets[0].strips[0].lengthwise, border == 1);
     }
 }
 
@@ -547,8 +546,12 @@ fn back_binding_and_sleeve_share_a_cloth() {
     sound(&bench, &cutting);
     // Two backing lengths of 68, two sleeve strips joined (40 + 20 1/2), 7 binding strips.
     assert_eq!(bench.plan.ruler.length(cutting.needs), inches("170 1/2"));
-    assert_eq!(cutting.strips[0].height, 68 * 8, "the back comes first");
-    assert_eq!(cutting.strips[1].height, 68 * 8);
+    assert_eq!(
+        cutting.sheets[0].strips[0].height,
+        68 * 8,
+        "the back comes first"
+    );
+    assert_eq!(cutting.sheets[0].strips[1].height, 68 * 8);
     let sleeve = cutting
         .demands
         .iter()
@@ -580,7 +583,7 @@ fn what_is_larger_than_the_cloth_is_named_and_the_rest_is_cut() {
         "only the giant"
     );
     // The long one is turned: 50 1/2 in along the cloth.
-    assert_eq!(cutting.pieces.len(), 7);
+    assert_eq!(cutting.pieces().count(), 7);
 }
 
 #[test]

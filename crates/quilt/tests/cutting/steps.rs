@@ -13,7 +13,7 @@ fn said(bench: &Bench) -> Vec<String> {
     let strips: u32 = steps.iter().map(|step| step.strips).sum();
     assert_eq!(
         strips as usize,
-        cutting.strips.len(),
+        cutting.strips().count(),
         "every strip is in a step"
     );
     let pieces: u32 = steps
@@ -24,7 +24,7 @@ fn said(bench: &Bench) -> Vec<String> {
         .sum();
     assert_eq!(
         pieces as usize,
-        cutting.pieces.len(),
+        cutting.pieces().count(),
         "every piece is in a step"
     );
     steps.into_iter().map(|step| step.text).collect()

@@ -81,7 +81,7 @@ fn published_yardage() {
             "{id}: length"
         );
         assert_eq!(
-            cutting.strips.len(),
+            cutting.strips().count(),
             strips.parse::<usize>().unwrap(),
             "{id}: strips"
         );

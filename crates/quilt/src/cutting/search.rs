@@ -401,12 +401,17 @@ impl<'a> Search<'a> {
         let mut strayed = 0;
         while uses.iter().any(|&(_, many)| whole(many) > strayed) {
             let mut rest = rest.clone();
+            let mut taken = false;
             for &(fill, many) in uses {
                 for _ in strayed..whole(many) {
-                    rest.take(self.needs, &self.pool[fill]);
+                    taken |= rest.take(self.needs, &self.pool[fill]);
                 }
             }
-            self.go_on(rest, enough, stray - strayed);
+            // A limit can ask for strips that nothing is left for; the same rest again
+            // would lead nowhere.
+            if taken {
+                self.go_on(rest, enough, stray - strayed);
+            }
             strayed += 1;
             if strayed > stray || self.is_done(enough) {
                 return;

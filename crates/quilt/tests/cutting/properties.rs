@@ -134,6 +134,18 @@ proptest! {
     }
 }
 
+/// A limit on the strips of a height can ask for strips that nothing is left for: the
+/// search must go on without them, not look at the same rest for ever.
+#[test]
+fn strips_that_nothing_is_left_for() {
+    let sizes = [(159, 65), (8, 170), (92, 80), (81, 133)];
+    let blocks = sizes.iter().enumerate().map(|(index, &(w, h))| {
+        (plain(&format!("size {index}"), eighths(w), eighths(h)), 1)
+    });
+    let bench = bench(Surd::int(40), Direction::Free, blocks.collect());
+    sound(&bench, &bench.only());
+}
+
 /// Points cut by template, 12 in a run: two runs must not take less than one.
 #[test]
 fn stars_on_narrow_cloth() {

@@ -9,6 +9,7 @@
 
 mod block;
 mod cloth;
+mod edit;
 mod finishing;
 mod setting;
 
@@ -19,6 +20,7 @@ pub use block::{
     Pointing,
 };
 pub use cloth::{Cloth, Colour, Direction, Print, Value};
+pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
 pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,

@@ -139,9 +139,10 @@ proptest! {
 #[test]
 fn strips_that_nothing_is_left_for() {
     let sizes = [(159, 65), (8, 170), (92, 80), (81, 133)];
-    let blocks = sizes.iter().enumerate().map(|(index, &(w, h))| {
-        (plain(&format!("size {index}"), eighths(w), eighths(h)), 1)
-    });
+    let blocks = sizes
+        .iter()
+        .enumerate()
+        .map(|(index, &(w, h))| (plain(&format!("size {index}"), eighths(w), eighths(h)), 1));
     let bench = bench(Surd::int(40), Direction::Free, blocks.collect());
     sound(&bench, &bench.only());
 }

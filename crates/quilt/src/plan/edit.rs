@@ -1,0 +1,574 @@
+//! One thing a maker does to a plan, and the plan that comes of it.
+//!
+//! Every change goes through [`Plan::with`]: an [`Edit`] in, a changed plan out, or a
+//! [`Refusal`] and nothing changed. What an edit reaches is part of it ([`Reach`]), so that
+//! a screen can say how far it will go before it is made.
+//!
+//! **Refused** is only what makes no sense by itself: a row without blocks, a cloth taken
+//! out while patches lie in it. A plan that cannot be built is not refused; the findings
+//! say what is wrong with it.
+//!
+//! **Always holds.** Every [`ClothId`] and [`BlockId`] of the changed plan points at
+//! something, names are still unique, and the repeat still has all its cells.
+
+use std::fmt;
+
+use geometry::Surd;
+
+use super::{
+    BlockId, BlockPlan, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, FinishingPlan, Kind,
+    Paper, Plan, Repeat, Sashing,
+};
+use crate::measure::{Measure, Ruler};
+
+/// How far a change to one block of the setting goes.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Reach {
+    /// This one block. Where the setting was a repeat, every cell is written out first.
+    Here,
+    /// Every block at the same place of the repeat.
+    Repeat,
+    /// Every block of the setting that is the same block in the same cloths.
+    Alike,
+}
+
+/// Which of the main cells: row and column from 0 at the top left.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Spot {
+    /// Row, from 0 at the top.
+    pub row: u32,
+    /// Column, from 0 at the left.
+    pub column: u32,
+}
+
+/// One thing a maker can do to a plan.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Edit {
+    /// Call the quilt something else.
+    SetTitle(String),
+    /// Another sentence for the cover.
+    SetNote(String),
+    /// Inches or centimetres.
+    SetMeasure(Measure),
+    /// Another seam allowance, inches; zero or more.
+    SetSeam(Surd),
+    /// Another ruler.
+    SetRuler(Ruler),
+    /// Other paper for the booklet.
+    SetPaper(Paper),
+    /// So many blocks down and across.
+    SetCount {
+        /// Blocks down.
+        rows: u32,
+        /// Blocks across.
+        columns: u32,
+    },
+    /// Turn a block clockwise by so many quarters.
+    Turn {
+        /// Which.
+        at: Spot,
+        /// Quarter turns clockwise.
+        quarters: u8,
+        /// How far it goes.
+        reach: Reach,
+    },
+    /// Lay another block, or the same in other cloths.
+    LayBlock {
+        /// Where.
+        at: Spot,
+        /// What lies there then.
+        cell: CellPlan,
+        /// How far it goes.
+        reach: Reach,
+    },
+    /// Exchange two blocks of the setting.
+    Exchange(Spot, Spot),
+    /// The repeat that fills the setting.
+    SetRepeat(Repeat),
+    /// Straight or on point.
+    SetKind(Kind),
+    /// Sashing, or none.
+    SetSashing(Option<Sashing>),
+    /// A border more, outside all others.
+    AddBorder(BorderPlan),
+    /// Change a border, counted from the inside.
+    SetBorder(usize, BorderPlan),
+    /// Take a border away.
+    RemoveBorder(usize),
+    /// A cloth more.
+    AddCloth(Cloth),
+    /// Change what is on record of a cloth.
+    SetCloth(ClothId, Cloth),
+    /// Take a cloth away that nothing is cut from.
+    RemoveCloth(ClothId),
+    /// Cut a place of a block from these cloths.
+    LayCloth {
+        /// Which block.
+        block: BlockId,
+        /// Index into its places.
+        place: usize,
+        /// Its cloths, taken in turn.
+        cloths: Vec<ClothId>,
+    },
+    /// Wherever the first cloth lies, take the second.
+    Replace(ClothId, ClothId),
+    /// A block more.
+    AddBlock(BlockPlan),
+    /// Draft a block anew, or rename it.
+    SetBlock(BlockId, BlockPlan),
+    /// Backing, batting, binding, sleeve.
+    SetFinishing(FinishingPlan),
+    /// How cloth is bought.
+    SetBuying(Buying),
+}
+
+/// Why an edit was not made. The plan is untouched.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Refusal {
+    /// A setting needs at least one row and one column.
+    NoBlocks,
+    /// There is no such block in the setting.
+    NoSuchSpot(Spot),
+    /// There is no such border, place, cloth or block.
+    NoSuchThing(&'static str),
+    /// The name is taken.
+    NameTaken(String),
+    /// A name with nothing in it.
+    NoName,
+    /// A place needs at least one cloth.
+    NoCloth,
+    /// The cloth still lies somewhere.
+    ClothInUse {
+        /// The cloth's name.
+        cloth: String,
+        /// Where, in the maker's words.
+        lies: String,
+    },
+    /// A length that must be greater than zero is not.
+    NoLength(&'static str),
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NoBlocks => write!(f, "A setting needs at least one block down and one across."),
+            Self::NoSuchSpot(at) => write!(
+                f,
+                "There is no block {} in row {}.",
+                at.column + 1,
+                at.row + 1
+            ),
+            Self::NoSuchThing(what) => write!(f, "There is no such {what} in the plan."),
+            Self::NameTaken(name) => write!(f, "“{name}” is taken; choose another name."),
+            Self::NoName => write!(f, "A name needs at least one letter."),
+            Self::NoCloth => write!(f, "A place needs at least one cloth."),
+            Self::ClothInUse { cloth, lies } => write!(
+                f,
+                "“{cloth}” still lies in {lies}; lay another cloth there first."
+            ),
+            Self::NoLength(what) => write!(f, "{what} must be more than nothing."),
+        }
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+impl Plan {
+    /// This plan with `edit` made to it.
+    ///
+    /// # Errors
+    ///
+    /// A [`Refusal`] when the edit makes no sense by itself. An edit that leaves the quilt
+    /// unbuildable is made, and the results carry a finding about it.
+    pub fn with(&self, edit: &Edit) -> Result<Self, Refusal> {
+        let mut next = self.clone();
+        match edit {
+            Edit::SetTitle(title) => next.title = named(title)?,
+            Edit::SetNote(note) => next.note.clone_from(note),
+            Edit::SetMeasure(measure) => next.measure = *measure,
+            Edit::SetSeam(seam) => next.seam = not_negative(seam, "A seam allowance")?,
+            Edit::SetRuler(ruler) => next.ruler = ruler.clone(),
+            Edit::SetPaper(paper) => next.paper = *paper,
+            Edit::SetFinishing(finishing) => {
+                let cloths = [finishing.backing.cloth, finishing.binding.cloth];
+                for cloth in cloths.into_iter().flatten() {
+                    next.known(cloth)?;
+                }
+                next.finishing = finishing.clone();
+            }
+            Edit::SetBuying(buying) => {
+                positive(&buying.step, "The step cloth is sold in")?;
+                positive(&buying.width, "The width of the cloth")?;
+                next.buying = buying.clone();
+            }
+            Edit::AddCloth(_)
+            | Edit::SetCloth(..)
+            | Edit::RemoveCloth(_)
+            | Edit::LayCloth { .. }
+            | Edit::Replace(..) => next.edit_cloth(edit)?,
+            Edit::AddBlock(_) | Edit::SetBlock(..) => next.edit_block(edit)?,
+            Edit::AddBorder(_) | Edit::SetBorder(..) | Edit::RemoveBorder(_) => {
+                next.edit_border(edit)?;
+            }
+            _ => next.edit_setting(edit)?,
+        }
+        Ok(next)
+    }
+
+    fn edit_setting(&mut self, edit: &Edit) -> Result<(), Refusal> {
+        match edit {
+            Edit::SetCount { rows: 0, .. } | Edit::SetCount { columns: 0, .. } => {
+                return Err(Refusal::NoBlocks);
+            }
+            Edit::SetCount { rows, columns } => {
+                (self.setting.rows, self.setting.columns) = (*rows, *columns);
+            }
+            Edit::Turn {
+                at,
+                quarters,
+                reach,
+            } => self.change(*at, *reach, |cell| {
+                cell.turn = (cell.turn + quarters % 4) % 4;
+            })?,
+            Edit::LayBlock { at, cell, reach } => {
+                self.sound_cell(cell)?;
+                self.change(*at, *reach, |old| *old = *cell)?;
+            }
+            Edit::Exchange(a, b) => {
+                self.write_out();
+                let (a, b) = (self.index(*a)?, self.index(*b)?);
+                self.setting.cells.cells.swap(a, b);
+            }
+            Edit::SetRepeat(repeat) => {
+                self.sound_repeat(repeat)?;
+                self.setting.cells = repeat.clone();
+            }
+            Edit::SetKind(kind) => {
+                if let Kind::OnPoint {
+                    between,
+                    edge,
+                    float,
+                } = kind
+                {
+                    self.sound_repeat(between)?;
+                    self.known(*edge)?;
+                    not_negative(float, "The float")?;
+                }
+                self.setting.kind = kind.clone();
+            }
+            Edit::SetSashing(sashing) => {
+                if let Some(sashing) = sashing {
+                    positive(&sashing.width, "Sashing")?;
+                    self.known(sashing.cloth)?;
+                    sashing.posts.map_or(Ok(()), |cloth| self.known(cloth))?;
+                }
+                self.setting.sashing.clone_from(sashing);
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    fn edit_border(&mut self, edit: &Edit) -> Result<(), Refusal> {
+        const WHAT: Refusal = Refusal::NoSuchThing("border");
+        if let Edit::AddBorder(border) | Edit::SetBorder(_, border) = edit {
+            positive(&border.width, "A border")?;
+            self.known(border.cloth)?;
+            if let Corner::Squares(cloth) = border.corner {
+                self.known(cloth)?;
+            }
+        }
+        match edit {
+            Edit::AddBorder(border) => self.borders.push(border.clone()),
+            Edit::SetBorder(index, border) => {
+                *self.borders.get_mut(*index).ok_or(WHAT)? = border.clone();
+            }
+            Edit::RemoveBorder(index) if *index < self.borders.len() => {
+                self.borders.remove(*index);
+            }
+            _ => return Err(WHAT),
+        }
+        Ok(())
+    }
+
+    fn edit_block(&mut self, edit: &Edit) -> Result<(), Refusal> {
+        let (at, block) = match edit {
+            Edit::SetBlock(id, block) if id.0 < self.blocks.len() => (Some(id.0), block),
+            Edit::AddBlock(block) => (None, block),
+            _ => return Err(Refusal::NoSuchThing("block")),
+        };
+        named(&block.name)?;
+        positive(&block.width, "A block’s width")?;
+        positive(&block.height, "A block’s height")?;
+        let mut others = self.blocks.iter().enumerate();
+        if others.any(|(i, other)| Some(i) != at && other.name == block.name) {
+            return Err(Refusal::NameTaken(block.name.clone()));
+        }
+        let ways = block.colourways.iter().flat_map(|way| &way.places);
+        let sets = block.places.iter().map(|place| &place.cloths);
+        for cloths in sets.chain(ways.clone().map(|(_, cloths)| cloths)) {
+            self.known_all(cloths)?;
+        }
+        if ways
+            .into_iter()
+            .any(|(place, _)| *place >= block.places.len())
+        {
+            return Err(Refusal::NoSuchThing("place"));
+        }
+        match at {
+            Some(at) => {
+                // Cells that lie in a colourway the new draft does not have go back to
+                // the block's own cloths.
+                let ways = block.colourways.len();
+                self.blocks[at] = block.clone();
+                self.each_cell(|cell| {
+                    if cell.block.0 == at && cell.colourway.is_some_and(|way| way >= ways) {
+                        cell.colourway = None;
+                    }
+                });
+            }
+            None => self.blocks.push(block.clone()),
+        }
+        Ok(())
+    }
+
+    fn edit_cloth(&mut self, edit: &Edit) -> Result<(), Refusal> {
+        match edit {
+            Edit::AddCloth(cloth) => {
+                self.sound_cloth(cloth, None)?;
+                self.cloths.push(cloth.clone());
+            }
+            Edit::SetCloth(id, cloth) => {
+                self.known(*id)?;
+                self.sound_cloth(cloth, Some(*id))?;
+                self.cloths[id.0] = cloth.clone();
+            }
+            Edit::RemoveCloth(id) => {
+                self.known(*id)?;
+                if let Some(lies) = self.where_it_lies(*id) {
+                    let cloth = self.cloths[id.0].name.clone();
+                    return Err(Refusal::ClothInUse { cloth, lies });
+                }
+                self.cloths.remove(id.0);
+                self.each_cloth(|cloth| {
+                    if cloth.0 > id.0 {
+                        cloth.0 -= 1;
+                    }
+                });
+            }
+            Edit::LayCloth {
+                block,
+                place,
+                cloths,
+            } => {
+                self.known_all(cloths)?;
+                let of = self.blocks.get_mut(block.0);
+                let of = of.ok_or(Refusal::NoSuchThing("block"))?;
+                let place = of.places.get_mut(*place);
+                place.ok_or(Refusal::NoSuchThing("place"))?.cloths = cloths.clone();
+            }
+            Edit::Replace(from, to) => {
+                self.known(*from)?;
+                self.known(*to)?;
+                self.each_cloth(|cloth| {
+                    if cloth == from {
+                        *cloth = *to;
+                    }
+                });
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// Changes one cell, or as many as `reach` says.
+    fn change(
+        &mut self,
+        at: Spot,
+        reach: Reach,
+        make: impl Fn(&mut CellPlan),
+    ) -> Result<(), Refusal> {
+        self.in_setting(at)?;
+        match reach {
+            Reach::Here => {
+                self.write_out();
+                let index = self.index(at)?;
+                make(&mut self.setting.cells.cells[index]);
+            }
+            Reach::Repeat => {
+                let index = self.index(at)?;
+                make(&mut self.setting.cells.cells[index]);
+            }
+            Reach::Alike => {
+                let like = *self.setting.cells.at(at.row, at.column);
+                self.each_cell(|cell| {
+                    if (cell.block, cell.colourway) == (like.block, like.colourway) {
+                        make(cell);
+                    }
+                });
+            }
+        }
+        Ok(())
+    }
+
+    /// Every main cell of the setting on its own, the same picture as before.
+    fn write_out(&mut self) {
+        let setting = &mut self.setting;
+        let (rows, columns) = (setting.rows, setting.columns);
+        if setting.cells.rows == rows as usize && setting.cells.columns == columns as usize {
+            return;
+        }
+        let spots = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column)));
+        let cells = spots.map(|(row, column)| *setting.cells.at(row, column));
+        setting.cells = Repeat {
+            cells: cells.collect(),
+            rows: rows as usize,
+            columns: columns as usize,
+        };
+    }
+
+    fn in_setting(&self, at: Spot) -> Result<(), Refusal> {
+        let inside = at.row < self.setting.rows && at.column < self.setting.columns;
+        inside.then_some(()).ok_or(Refusal::NoSuchSpot(at))
+    }
+
+    /// Which cell of the repeat lies there.
+    fn index(&self, at: Spot) -> Result<usize, Refusal> {
+        self.in_setting(at)?;
+        let repeat = &self.setting.cells;
+        Ok(at.row as usize % repeat.rows * repeat.columns + at.column as usize % repeat.columns)
+    }
+
+    fn each_cell(&mut self, mut change: impl FnMut(&mut CellPlan)) {
+        self.setting.cells.cells.iter_mut().for_each(&mut change);
+        if let Kind::OnPoint { between, .. } = &mut self.setting.kind {
+            between.cells.iter_mut().for_each(change);
+        }
+    }
+
+    /// Every mention of a cloth, whatever it is for.
+    fn each_cloth(&mut self, mut change: impl FnMut(&mut ClothId)) {
+        for block in &mut self.blocks {
+            let places = block.places.iter_mut().flat_map(|p| p.cloths.iter_mut());
+            places.for_each(&mut change);
+            let ways = block.colourways.iter_mut().flat_map(|w| &mut w.places);
+            ways.flat_map(|(_, cloths)| cloths).for_each(&mut change);
+        }
+        if let Kind::OnPoint { edge, .. } = &mut self.setting.kind {
+            change(edge);
+        }
+        if let Some(sashing) = &mut self.setting.sashing {
+            change(&mut sashing.cloth);
+            sashing.posts.iter_mut().for_each(&mut change);
+        }
+        for border in &mut self.borders {
+            change(&mut border.cloth);
+            if let Corner::Squares(cloth) = &mut border.corner {
+                change(cloth);
+            }
+        }
+        self.finishing
+            .backing
+            .cloth
+            .iter_mut()
+            .for_each(&mut change);
+        self.finishing.binding.cloth.iter_mut().for_each(change);
+    }
+
+    /// Where a cloth lies, in the maker's words; `None` if nothing is cut from it.
+    fn where_it_lies(&self, id: ClothId) -> Option<String> {
+        for block in &self.blocks {
+            let places = block.places.iter();
+            let own = places.filter(|place| place.cloths.contains(&id));
+            let ways = block.colourways.iter().flat_map(|way| &way.places);
+            let changed = ways
+                .filter(|(_, cloths)| cloths.contains(&id))
+                .filter_map(|(place, _)| block.places.get(*place));
+            if let Some(place) = own.chain(changed).next() {
+                return Some(format!("“{}” of “{}”", place.name, block.name));
+            }
+        }
+        let sashing = self.setting.sashing.as_ref();
+        let on_edge = matches!(self.setting.kind, Kind::OnPoint { edge, .. } if edge == id);
+        let border = self.borders.iter().position(|border| {
+            border.cloth == id || matches!(border.corner, Corner::Squares(cloth) if cloth == id)
+        });
+        if on_edge {
+            return Some("the setting triangles".into());
+        }
+        if sashing.is_some_and(|s| s.cloth == id || s.posts == Some(id)) {
+            return Some("the sashing".into());
+        }
+        if let Some(border) = border {
+            return Some(format!("border {}", border + 1));
+        }
+        if self.finishing.backing.cloth == Some(id) {
+            return Some("the backing".into());
+        }
+        (self.finishing.binding.cloth == Some(id)).then(|| "the binding".into())
+    }
+
+    fn known(&self, cloth: ClothId) -> Result<(), Refusal> {
+        let there = cloth.0 < self.cloths.len();
+        there.then_some(()).ok_or(Refusal::NoSuchThing("cloth"))
+    }
+
+    fn known_all(&self, cloths: &[ClothId]) -> Result<(), Refusal> {
+        if cloths.is_empty() {
+            return Err(Refusal::NoCloth);
+        }
+        cloths.iter().try_for_each(|cloth| self.known(*cloth))
+    }
+
+    fn sound_cell(&self, cell: &CellPlan) -> Result<(), Refusal> {
+        let block = self.blocks.get(cell.block.0);
+        let block = block.ok_or(Refusal::NoSuchThing("block"))?;
+        match cell.colourway {
+            Some(way) if way >= block.colourways.len() => Err(Refusal::NoSuchThing("colourway")),
+            _ => Ok(()),
+        }
+    }
+
+    fn sound_repeat(&self, repeat: &Repeat) -> Result<(), Refusal> {
+        let full = repeat.rows.checked_mul(repeat.columns) == Some(repeat.cells.len());
+        if repeat.cells.is_empty() || !full {
+            return Err(Refusal::NoBlocks);
+        }
+        repeat
+            .cells
+            .iter()
+            .try_for_each(|cell| self.sound_cell(cell))
+    }
+
+    fn sound_cloth(&self, cloth: &Cloth, of: Option<ClothId>) -> Result<(), Refusal> {
+        named(&cloth.key)?;
+        named(&cloth.name)?;
+        positive(&cloth.width, "A cloth’s width")?;
+        positive(&cloth.scale, "The scale of a print")?;
+        let mut others = self.cloths.iter().enumerate();
+        if others.any(|(i, other)| Some(ClothId(i)) != of && other.key == cloth.key) {
+            return Err(Refusal::NameTaken(cloth.key.clone()));
+        }
+        Ok(())
+    }
+}
+
+fn named(name: &str) -> Result<String, Refusal> {
+    let name = name.trim();
+    (!name.is_empty())
+        .then(|| name.to_owned())
+        .ok_or(Refusal::NoName)
+}
+
+fn positive(length: &Surd, what: &'static str) -> Result<(), Refusal> {
+    (*length > Surd::ZERO)
+        .then_some(())
+        .ok_or(Refusal::NoLength(what))
+}
+
+fn not_negative(length: &Surd, what: &'static str) -> Result<Surd, Refusal> {
+    if *length < Surd::ZERO {
+        return Err(Refusal::NoLength(what));
+    }
+    Ok(length.clone())
+}

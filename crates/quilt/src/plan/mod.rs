@@ -11,6 +11,7 @@ mod block;
 mod cloth;
 mod finishing;
 mod setting;
+mod supply;
 
 use geometry::Surd;
 
@@ -23,6 +24,7 @@ pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, F
 pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
 };
+pub use supply::{Owned, OwnedKind, SoldWidth, Supply};
 
 use crate::measure::{Measure, Ruler};
 

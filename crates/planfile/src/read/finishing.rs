@@ -37,7 +37,10 @@ fn optional<'a>(
 pub(super) fn buying(desk: &mut Desk, root: &Section) -> Option<Buying> {
     let empty = toml_edit::Table::new();
     let section = optional(desk, root, "buying", &empty)?;
-    desk.only(&section, &["step", "shrinkage", "squaring", "spare", "width"]);
+    desk.only(
+        &section,
+        &["step", "shrinkage", "squaring", "spare", "width"],
+    );
     let unit = desk.measure;
     let step = desk.or(&section, "step", defaults::step(unit), |d, f| {
         d.length(f, &Limits::above_nought(400))

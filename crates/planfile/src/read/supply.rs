@@ -170,7 +170,9 @@ fn owned(desk: &mut Desk, field: &Field) -> Option<Owned> {
             Ok(count) if (1..=MOST_ALIKE).contains(&count) => Some(count),
             _ => {
                 let text = format!("“{count}” pieces cannot be.");
-                let mend = format!("Write a whole number up to {MOST_ALIKE} before the word: \"6 strips 2 1/2\".");
+                let mend = format!(
+                    "Write a whole number up to {MOST_ALIKE} before the word: \"6 strips 2 1/2\"."
+                );
                 desk.fault(field, text, mend)
             }
         },
@@ -223,7 +225,9 @@ fn size(
     start: usize,
 ) -> Option<Owned> {
     let limits = Limits::above_nought(4000);
-    let halves = text.split_once(['x', 'X', '×']).or_else(|| text.split_once(" by "));
+    let halves = text
+        .split_once(['x', 'X', '×'])
+        .or_else(|| text.split_once(" by "));
     let owned = |across: Option<Surd>, along: Surd| Owned {
         kind,
         count: 1,

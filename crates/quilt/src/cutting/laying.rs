@@ -76,7 +76,12 @@ impl<'a> Table<'a> {
     fn new(plan: &'a Plan, blocks: &'a Blocks, cloth: ClothId) -> Self {
         let on_record = plan.cloth(cloth);
         let across = plan.ruler.down(&on_record.width);
-        let owned: Vec<Scrap> = on_record.supply.owned.iter().map(|o| scrap(plan, o, across)).collect();
+        let owned: Vec<Scrap> = on_record
+            .supply
+            .owned
+            .iter()
+            .map(|o| scrap(plan, o, across))
+            .collect();
         let widest = owned.iter().map(|scrap| scrap.across).max();
         Self {
             plan,
@@ -183,7 +188,12 @@ impl<'a> Table<'a> {
         sheets
     }
 
-    fn owned_sheet(&self, (owned, turned): (usize, bool), strips: Vec<Strip>, pieces: Vec<Laid>) -> Sheet {
+    fn owned_sheet(
+        &self,
+        (owned, turned): (usize, bool),
+        strips: Vec<Strip>,
+        pieces: Vec<Laid>,
+    ) -> Sheet {
         let scrap = self.owned[owned];
         let (width, length) = if turned {
             (scrap.along, scrap.across)
@@ -211,7 +221,10 @@ impl<'a> Table<'a> {
         }
         pieces.retain(|(demand, _), _| !self.too_large.contains(demand));
         (!sold && done.needs > 0).then(|| Missing {
-            pieces: pieces.into_iter().map(|((demand, usage), count)| (demand, Served { usage, count })).collect(),
+            pieces: pieces
+                .into_iter()
+                .map(|((demand, usage), count)| (demand, Served { usage, count }))
+                .collect(),
             length: done.needs,
         })
     }
@@ -459,7 +472,11 @@ impl<'t, 'a> Laying<'t, 'a> {
     /// An owned piece.
     fn scrap(&mut self, filled: &Filled) {
         let scrap = self.table.owned[filled.scrap];
-        let width = if filled.turned { scrap.along } else { scrap.across };
+        let width = if filled.turned {
+            scrap.along
+        } else {
+            scrap.across
+        };
         let mut strips: Vec<&Cutstrip> = filled.strips.iter().collect();
         strips.sort_by_key(|strip| -strip.height);
         for strip in strips {
@@ -562,7 +579,10 @@ impl<'t, 'a> Laying<'t, 'a> {
             if let Some(usage) = self.table.next_use(demand, sort) {
                 let outline = if turned {
                     let upright = split.outline(index, [height, width]);
-                    upright.into_iter().map(|[px, py]| [py, height - px]).collect()
+                    upright
+                        .into_iter()
+                        .map(|[px, py]| [py, height - px])
+                        .collect()
                 } else {
                     split.outline(index, [width, height])
                 };

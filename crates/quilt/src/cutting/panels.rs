@@ -213,21 +213,38 @@ mod tests {
 
     #[test]
     fn four_borders_lie_side_by_side_or_one_after_another() {
-        let (all, whole) = arrangements(&strips(&[(52, 576), (52, 576), (52, 480), (52, 480)]), 320);
+        let (all, whole) =
+            arrangements(&strips(&[(52, 576), (52, 576), (52, 480), (52, 480)]), 320);
         assert!(whole);
         let first: i64 = all[0].iter().map(|panel| panel.length).sum();
-        assert!(all.iter().all(|panels| panels.iter().map(|p| p.columns.len()).sum::<usize>() == 4));
-        let least = all.iter().map(|panels| panels.iter().map(|p| p.length).sum::<i64>()).min();
+        assert!(
+            all.iter()
+                .all(|panels| panels.iter().map(|p| p.columns.len()).sum::<usize>() == 4)
+        );
+        let least = all
+            .iter()
+            .map(|panels| panels.iter().map(|p| p.length).sum::<i64>())
+            .min();
         assert_eq!(least, Some(576), "all four side by side: {first}");
     }
 
     #[test]
     fn short_strips_lie_end_to_end_in_a_column() {
         let (all, _) = arrangements(&strips(&[(200, 600), (100, 300), (100, 300)]), 320);
-        let one = all.iter().find(|panels| panels.len() == 1 && panels[0].columns.len() == 2);
+        let one = all
+            .iter()
+            .find(|panels| panels.len() == 1 && panels[0].columns.len() == 2);
         let panel = &one.expect("one panel of two columns")[0];
         assert_eq!(panel.columns[1].strips.len(), 2);
-        assert_eq!(panel.offcuts(0, 320), vec![Offcut { x: 300, y: 0, width: 20, length: 600 }]);
+        assert_eq!(
+            panel.offcuts(0, 320),
+            vec![Offcut {
+                x: 300,
+                y: 0,
+                width: 20,
+                length: 600
+            }]
+        );
     }
 
     #[test]
@@ -235,16 +252,38 @@ mod tests {
         let panel = Panel {
             length: 600,
             columns: vec![
-                column(Lengthwise { demand: 0, width: 50, length: 600 }),
-                column(Lengthwise { demand: 0, width: 50, length: 500 }),
-                column(Lengthwise { demand: 0, width: 50, length: 500 }),
+                column(Lengthwise {
+                    demand: 0,
+                    width: 50,
+                    length: 600,
+                }),
+                column(Lengthwise {
+                    demand: 0,
+                    width: 50,
+                    length: 500,
+                }),
+                column(Lengthwise {
+                    demand: 0,
+                    width: 50,
+                    length: 500,
+                }),
             ],
         };
         assert_eq!(
             panel.offcuts(10, 320),
             vec![
-                Offcut { x: 50, y: 510, width: 100, length: 100 },
-                Offcut { x: 150, y: 10, width: 170, length: 600 },
+                Offcut {
+                    x: 50,
+                    y: 510,
+                    width: 100,
+                    length: 100
+                },
+                Offcut {
+                    x: 150,
+                    y: 10,
+                    width: 170,
+                    length: 600
+                },
             ]
         );
     }

@@ -20,6 +20,9 @@ use super::{polish, search};
 /// is known.
 const CANDIDATES: usize = 24;
 
+/// So many owned pieces at most are tried to be left whole.
+const SPARED: usize = 6;
+
 /// What is cut from one cloth and what there is of it.
 #[derive(Clone, Debug)]
 pub(super) struct Task {
@@ -109,7 +112,43 @@ impl Task {
             best = done.or(best);
         }
         let mut done = best.unwrap_or_else(Self::nothing);
+        if done.needs == 0 && !done.filled.is_empty() {
+            done = self.sparing(done, &items);
+        }
         done.bound = self.bound(&items, least, done.needs);
+        done
+    }
+
+    /// Enough is owned: of the pieces that are touched, the largest that can be are left whole.
+    fn sparing(&self, mut done: Done, items: &[Item]) -> Done {
+        let mut left = self.clone();
+        let mut order: Vec<usize> = done.filled.iter().map(|filled| filled.scrap).collect();
+        let size = |index: usize| self.owned[index].across * self.owned[index].along;
+        order.sort_by_key(|&index| (-size(index), index));
+        for index in order.into_iter().take(SPARED) {
+            if left.owned[index].many == 0 {
+                continue;
+            }
+            left.owned[index].many -= 1;
+            let mut candidates = left.candidates();
+            candidates.retain(|candidate| candidate.length() == 0 && candidate.floor == 0);
+            let tried = candidates
+                .iter()
+                .take(1)
+                .find_map(|c| left.with(c, items, 1).0);
+            let touched = |done: &Done| -> i64 {
+                let host = done.host.map_or(0, size);
+                done.filled
+                    .iter()
+                    .map(|filled| size(filled.scrap))
+                    .sum::<i64>()
+                    + host
+            };
+            match tried.filter(|tried| touched(tried) < touched(&done)) {
+                Some(less) => done = less,
+                None => left.owned[index].many += 1,
+            }
+        }
         done
     }
 
@@ -125,7 +164,11 @@ impl Task {
 
     /// What must be bought at least, `least` being that over all candidates.
     fn bound(&self, items: &[Item], least: i64, needs: i64) -> Bound {
-        let sizes: Vec<(i64, i64)> = self.lengthwise.iter().map(|s| (s.width, s.length)).collect();
+        let sizes: Vec<(i64, i64)> = self
+            .lengthwise
+            .iter()
+            .map(|s| (s.width, s.length))
+            .collect();
         let plain = bounds::least(items, &sizes, self.across);
         let mut bound = Bound {
             least: least.min(needs),
@@ -183,7 +226,9 @@ impl Task {
             if !whole {
                 // Some arrangement was not looked at.
                 let strips = self.lengthwise.iter().map(|s| s.width * s.length).sum();
-                candidate.floor = candidate.floor.min(self.area_floor(items, strips, &self.owned));
+                candidate.floor = candidate
+                    .floor
+                    .min(self.area_floor(items, strips, &self.owned));
             }
             found.push(candidate);
         }
@@ -192,9 +237,8 @@ impl Task {
         }
         for (index, piece) in self.owned.iter().enumerate() {
             let (all, _) = panels::arrangements(&self.lengthwise, piece.across);
-            let fits = |panels: &Vec<Panel>| {
-                panels.iter().map(|p| p.length).sum::<i64>() <= piece.along
-            };
+            let fits =
+                |panels: &Vec<Panel>| panels.iter().map(|p| p.length).sum::<i64>() <= piece.along;
             if let Some(panels) = all.into_iter().find(fits) {
                 let mut candidate = Candidate {
                     panels,
@@ -217,7 +261,10 @@ impl Task {
             least.unwrap_or_default() / super::ways::FINE * i64::from(item.count)
         };
         let wanted: i64 = items.iter().map(row).sum::<i64>() + more;
-        let there: i64 = scraps.iter().map(|s| s.across * s.along * s.many as i64).sum();
+        let there: i64 = scraps
+            .iter()
+            .map(|s| s.across * s.along * s.many as i64)
+            .sum();
         let across = self.across.max(1);
         let short = (wanted - there).max(0);
         short.div_euclid(across) + i64::from(short.rem_euclid(across) > 0)
@@ -229,7 +276,7 @@ impl Task {
         let scraps = candidate.scraps(&self.owned);
         let turned = stock::turned(&self.items, self.free, self.across);
         let covered = stock::cover(&self.items, &turned, self.across, &scraps);
-        let floor = candidate.floor.max(candidate.length() + covered.least);
+        let mut floor = candidate.floor.max(candidate.length() + covered.least);
         if floor >= known {
             return (None, floor);
         }
@@ -247,6 +294,11 @@ impl Task {
             batch.item = kept[batch.item];
         }
         let needs = candidate.length() + packing::length(&strips);
+        if floor < needs.min(known) {
+            let bound = (covered.least, needs.min(known) - candidate.length());
+            let better = stock::bettered(&self.items, &turned, (self.across, &scraps), bound);
+            floor = floor.max(candidate.length() + better);
+        }
         if needs >= known {
             return (None, floor);
         }

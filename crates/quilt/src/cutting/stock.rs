@@ -18,7 +18,7 @@
 //! **Units.** Marks. The same demand gives the same plan: no clock, no chance.
 
 use super::packing::{Batch, Cutstrip, Item};
-use super::prices::{Fill, Fullest, Needs, PART, Purse, SHARE, Stance};
+use super::prices::{Counted, Fill, Fullest, Limit, Needs, PART, Purse, SHARE, Stance};
 use super::simplex::{Column, Cover};
 use super::ways::{Look, Way};
 
@@ -30,6 +30,9 @@ const STEPS: u64 = 120_000_000;
 
 /// Rounds of making ways that are missed.
 const ROUNDS: usize = 300;
+
+/// So many parts of all plans are looked at to better a bound.
+const PARTS: usize = 60;
 
 /// Pivots a round.
 const PIVOTS: usize = 2000;
@@ -118,6 +121,7 @@ enum Made {
 
 struct Seen<'a> {
     program: &'a Program<'a>,
+    limits: &'a [Limit],
     made: &'a Made,
 }
 
@@ -136,8 +140,14 @@ impl Column for Seen<'_> {
                 into[needs.stances[stance].kind] += (units * times) as f64;
             }
         };
+        let scraps = self.program.scraps.len();
         match self.made {
-            Made::Bought(fill) => lay(&self.program.bought, fill, 1),
+            Made::Bought(fill) => {
+                lay(&self.program.bought, fill, 1);
+                for (value, limit) in into[kinds + scraps..].iter_mut().zip(self.limits) {
+                    *value = (sign(limit) * limit.in_strip(fill)) as f64;
+                }
+            }
             Made::Scrap(pattern) => {
                 let frame = &self.program.frames[pattern.frame];
                 for (fill, times) in &pattern.strips {
@@ -158,36 +168,49 @@ struct Program<'a> {
     frames: Vec<Frame>,
 }
 
+/// At least counts up, at most down.
+fn sign(limit: &Limit) -> i64 {
+    if limit.least { 1 } else { -1 }
+}
+
+/// Prices in parts of a mark.
+#[derive(Clone)]
+struct Prices {
+    kinds: Vec<i64>,
+    limits: Vec<i64>,
+}
+
+impl Prices {
+    /// What a strip of this height is worth for the limits it counts for.
+    fn for_limits(&self, limits: &[Limit], height: i64) -> i64 {
+        let each = limits.iter().zip(&self.limits);
+        each.filter(|(limit, _)| matches!(limit.of, Counted::Strips(tall) if height >= tall))
+            .map(|(limit, price)| sign(limit) * price)
+            .sum()
+    }
+}
+
 /// A program solved.
 struct Solved {
-    /// Prices of the kinds in parts of a mark.
-    prices: Vec<i64>,
+    prices: Prices,
     /// Columns with how often each.
     uses: Vec<(usize, f64)>,
 }
 
 /// Fills scraps so that the least has to be bought. `turned` are the same items as they lie
 /// on a turned scrap.
-pub(super) fn cover(
-    items: &[Item],
-    turned: &[Item],
-    across: i64,
-    scraps: &[Scrap],
-) -> Covered {
+pub(super) fn cover(items: &[Item], turned: &[Item], across: i64, scraps: &[Scrap]) -> Covered {
     let mut purse = Purse { left: STEPS };
     let program = Program::new(items, turned, across, scraps, false);
     let mut made = Vec::new();
     let mut left = program.counts.clone();
     let mut many: Vec<usize> = scraps.iter().map(|scrap| scrap.many).collect();
-    let solved = program.solved(&left, &many, &mut made, &mut purse);
+    let solved = program.solved(&left, (&many, &[]), &mut made, &mut purse);
     let least = if items.iter().any(|item| item.divisible) {
         // Joined strips may be made of any lengths: a bound of their own.
-        let loose = Program::new(items, turned, across, scraps, true);
-        let mut purse = Purse { left: STEPS / 2 };
-        let solved = loose.solved(&loose.counts, &many, &mut Vec::new(), &mut purse);
-        loose.proved(solved.prices, &mut purse)
+        bettered(items, turned, (across, scraps), (0, 0))
     } else {
-        program.proved(solved.prices.clone(), &mut purse)
+        program.proved(solved.prices.clone(), &[], &mut purse)
     };
     let mut dive = Dive {
         program: &program,
@@ -199,24 +222,21 @@ pub(super) fn cover(
         if !dive.step(&solved, &made, &mut left, &mut many) {
             break;
         }
-        solved = program.solved(&left, &many, &mut made, &mut purse);
+        solved = program.solved(&left, (&many, &[]), &mut made, &mut purse);
     }
     let filled = dive.filled;
     Covered {
         filled,
-        left: left.iter().map(|&n| u32::try_from(n).unwrap_or(0)).collect(),
+        left: left
+            .iter()
+            .map(|&n| u32::try_from(n).unwrap_or(0))
+            .collect(),
         least,
     }
 }
 
 impl<'a> Program<'a> {
-    fn new(
-        items: &[Item],
-        turned: &[Item],
-        across: i64,
-        scraps: &'a [Scrap],
-        loose: bool,
-    ) -> Self {
+    fn new(items: &[Item], turned: &[Item], across: i64, scraps: &'a [Scrap], loose: bool) -> Self {
         let marks = |item: &Item| match item.ways.first() {
             Some(way) if loose && item.divisible => way.takes(1),
             _ => 1,
@@ -256,31 +276,39 @@ impl<'a> Program<'a> {
         WEAR * (scrap.across * scrap.along) as f64 / self.across.max(1) as f64
     }
 
-    /// The cheapest mixture for `left` of each kind with `many` of each scrap.
+    /// The cheapest mixture for `left` of each kind with `many` of each scrap, within
+    /// limits.
     fn solved(
         &self,
         left: &[i64],
-        many: &[usize],
+        (many, limits): (&[usize], &[Limit]),
         made: &mut Vec<Made>,
         purse: &mut Purse,
     ) -> Solved {
         let sides = left.iter().map(|&n| n as f64);
         let sides = sides.chain(many.iter().map(|&n| -(n as f64)));
+        let sides = sides.chain(limits.iter().map(|l| (sign(l) * l.many) as f64));
         let mut cover = Cover::new(&sides.collect::<Vec<f64>>(), LEFT_OUT);
         let mut offered = 0;
-        let mut prices = Vec::new();
+        let mut prices = Prices {
+            kinds: Vec::new(),
+            limits: Vec::new(),
+        };
         for _ in 0..ROUNDS {
             for made in &made[offered..] {
                 cover.offer(&Seen {
                     program: self,
+                    limits,
                     made,
                 });
             }
             offered = made.len();
             let spare = purse.spend(cover.solve(PIVOTS));
-            let (kinds, scraps) = cover.prices().split_at(left.len());
-            prices = kinds.iter().map(|&price| whole_price(price)).collect();
-            let missed = self.missed(left, many, &prices, scraps, purse);
+            let (kinds, others) = cover.prices().split_at(left.len());
+            let (scraps, limited) = others.split_at(many.len());
+            prices.kinds = kinds.iter().map(|&price| whole_price(price)).collect();
+            prices.limits = limited.iter().map(|&price| whole_price(price)).collect();
+            let missed = self.missed(left, (many, limits), &prices, scraps, purse);
             let missed: Vec<Made> = missed
                 .into_iter()
                 .filter(|fresh| !made.iter().any(|known| same(known, fresh)))
@@ -300,23 +328,30 @@ impl<'a> Program<'a> {
     fn missed(
         &self,
         left: &[i64],
-        many: &[usize],
-        prices: &[i64],
+        (many, limits): (&[usize], &[Limit]),
+        prices: &Prices,
         scraps: &[f64],
         purse: &mut Purse,
     ) -> Vec<Made> {
         let mut missed = Vec::new();
-        let full = fullest(&self.bought, left, prices, purse);
+        let full = fullest(&self.bought, left, &prices.kinds, purse);
         for (index, (&height, &value)) in self.bought.heights.iter().zip(&full.values).enumerate() {
-            if value > height * PART + height * PART / (1 << 20) {
-                missed.push(Made::Bought(full.strip(&self.bought, index)));
+            let worth = value + prices.for_limits(limits, height);
+            if worth > height * PART + height * PART / (1 << 20) {
+                let mut fill = full.strip(&self.bought, index);
+                // A strip higher than its pieces may be worth it for a limit.
+                let between = |limit: &Limit| matches!(limit.of, Counted::Strips(tall) if fill.height < tall && tall <= height);
+                if limits.iter().any(between) {
+                    fill.height = height;
+                }
+                missed.push(Made::Bought(fill));
             }
         }
         for (index, frame) in self.frames.iter().enumerate() {
             if many[frame.scrap] == 0 {
                 continue;
             }
-            let (value, strips) = best(frame, left, prices, purse);
+            let (value, strips) = best(frame, left, &prices.kinds, purse);
             let cost = self.wear(frame) + scraps[frame.scrap].max(0.0);
             let slack = 1e-6 * (1.0 + cost);
             if value as f64 / PART as f64 > cost + slack {
@@ -329,36 +364,127 @@ impl<'a> Program<'a> {
         missed
     }
 
-    /// What must be bought at least, by these prices cut down until they are right. Marks.
-    fn proved(&self, mut prices: Vec<i64>, purse: &mut Purse) -> i64 {
-        let full = fullest(&self.bought, &self.counts, &prices, purse);
-        let heights = self.bought.heights.iter().zip(&full.values);
-        let over = heights.filter(|&(&height, &value)| value > height * PART);
-        let worst = over.max_by(|a, b| {
-            (i128::from(*a.1) * i128::from(*b.0)).cmp(&(i128::from(*b.1) * i128::from(*a.0)))
-        });
-        if let Some((&height, &value)) = worst {
-            for price in &mut prices {
-                let exact = i128::from(*price) * i128::from(height) * i128::from(PART);
-                *price = i64::try_from(exact / i128::from(value)).unwrap_or_default();
+    /// What must be bought at least within the limits, by these prices cut down until they
+    /// are right. Marks.
+    fn proved(&self, mut prices: Prices, limits: &[Limit], purse: &mut Purse) -> i64 {
+        // Once is enough but for what rounding the limits' prices does.
+        for _ in 0..3 {
+            let full = fullest(&self.bought, &self.counts, &prices.kinds, purse);
+            let heights = self.bought.heights.iter().zip(&full.values);
+            let worth = heights.map(|(&height, &value)| {
+                let worth = value + prices.for_limits(limits, height);
+                (i128::from(worth), i128::from(height) * i128::from(PART))
+            });
+            let over = worth.filter(|(worth, height)| worth > height);
+            let Some((worth, height)) = over.max_by(|a, b| (a.0 * b.1).cmp(&(b.0 * a.1))) else {
+                return self.worth(&prices, limits, purse);
+            };
+            let scaled = |price: i64, up: bool| {
+                let exact = i128::from(price) * height;
+                let whole = (exact + if up { worth - 1 } else { 0 }) / worth;
+                i64::try_from(whole).unwrap_or_default()
+            };
+            for price in &mut prices.kinds {
+                *price = scaled(*price, false);
+            }
+            for (price, limit) in prices.limits.iter_mut().zip(limits) {
+                *price = scaled(*price, !limit.least);
             }
         }
+        0
+    }
+
+    /// What everything is worth less what the scraps can hold, rounded up to whole marks.
+    fn worth(&self, prices: &Prices, limits: &[Limit], purse: &mut Purse) -> i64 {
         let worth = |of: &[i64]| -> i128 {
-            let each = of.iter().zip(&prices);
-            each.map(|(&n, &price)| i128::from(n) * i128::from(price)).sum()
+            let each = of.iter().zip(&prices.kinds);
+            each.map(|(&n, &price)| i128::from(n) * i128::from(price))
+                .sum()
         };
-        let mut covered = 0;
+        let mut least = worth(&self.counts);
+        for (limit, &price) in limits.iter().zip(&prices.limits) {
+            least += i128::from(sign(limit) * limit.many) * i128::from(price);
+        }
         for (index, scrap) in self.scraps.iter().enumerate() {
             let frames = self.frames.iter().filter(|frame| frame.scrap == index);
             let holds = frames.map(|frame| {
-                let filled = best(frame, &self.counts, &prices, purse).0;
+                let filled = best(frame, &self.counts, &prices.kinds, purse).0;
                 i128::from(filled).min(worth(&frame.alone(&self.counts)))
             });
-            covered += holds.max().unwrap_or_default() * scrap.many as i128;
+            least -= holds.max().unwrap_or_default() * scrap.many as i128;
         }
         let part = i128::from(PART);
-        let least = (worth(&self.counts) - covered.min(worth(&self.counts)) + part - 1) / part;
-        i64::try_from(least).unwrap_or_default()
+        let marks = (least + part - 1).div_euclid(part);
+        i64::try_from(marks.max(0)).unwrap_or(i64::MAX)
+    }
+}
+
+/// The bound on what must be bought, bettered from `least` by dividing plans by how many
+/// strips are at least so high, as the search does; no further than `needs`.
+pub(super) fn bettered(
+    items: &[Item],
+    turned: &[Item],
+    (across, scraps): (i64, &[Scrap]),
+    (least, needs): (i64, i64),
+) -> i64 {
+    let loose = items.iter().any(|item| item.divisible);
+    let program = Program::new(items, turned, across, scraps, loose);
+    let many: Vec<usize> = scraps.iter().map(|scrap| scrap.many).collect();
+    let mut purse = Purse { left: STEPS };
+    let mut made = Vec::new();
+    let mut open: Vec<(i64, Vec<Limit>)> = vec![(least, Vec::new())];
+    // The least bound of a part that cannot be divided further.
+    let mut stuck = i64::MAX;
+    for part in 0..PARTS {
+        let Some(next) = (0..open.len()).min_by_key(|&i| (open[i].0, std::cmp::Reverse(i))) else {
+            break;
+        };
+        if part > 0 && (open[next].0 >= needs || purse.left == 0) {
+            break;
+        }
+        let (known, limits) = open.swap_remove(next);
+        let solved = program.solved(&program.counts, (&many, &limits), &mut made, &mut purse);
+        let proved = program.proved(solved.prices.clone(), &limits, &mut purse);
+        let least = known.max(proved);
+        let Some((of, many)) = program.undecided(&solved, &made) else {
+            stuck = stuck.min(least);
+            continue;
+        };
+        for (least_of, many) in [(false, many), (true, many + 1)] {
+            let mut limits = limits.clone();
+            limits.retain(|limit| (limit.of, limit.least) != (of, least_of));
+            limits.push(Limit {
+                of,
+                least: least_of,
+                many,
+            });
+            open.push((least, limits));
+        }
+    }
+    let open = open.iter().map(|(least, _)| *least).min();
+    stuck.min(open.unwrap_or(i64::MAX))
+}
+
+impl Program<'_> {
+    /// The height of which the fractions have the least whole number of bought strips that
+    /// high or higher, and the whole number below.
+    fn undecided(&self, solved: &Solved, made: &[Made]) -> Option<(Counted, i64)> {
+        let mut best = (SHARE, None);
+        for &height in &self.bought.heights {
+            let uses = solved.uses.iter();
+            let many: f64 = uses
+                .filter(
+                    |&&(column, _)| matches!(&made[column], Made::Bought(f) if f.height >= height),
+                )
+                .map(|&(_, many)| many)
+                .sum();
+            let off = (many - many.round()).abs();
+            // The first of equals, whatever the last digit of a float says.
+            if off > best.0 + SHARE {
+                best = (off, Some((Counted::Strips(height), many.floor() as i64)));
+            }
+        }
+        best.1
     }
 }
 
@@ -415,12 +541,7 @@ fn fullest(needs: &Needs, left: &[i64], prices: &[i64], purse: &mut Purse) -> Fu
 }
 
 /// The most valuable way to fill a scrap, with strips as often as wished.
-fn best(
-    frame: &Frame,
-    left: &[i64],
-    prices: &[i64],
-    purse: &mut Purse,
-) -> (i64, Vec<(Fill, i64)>) {
+fn best(frame: &Frame, left: &[i64], prices: &[i64], purse: &mut Purse) -> (i64, Vec<(Fill, i64)>) {
     let full = fullest(&frame.needs, left, prices, purse);
     let size = usize::try_from(frame.length).unwrap_or_default() + 1;
     let mut value = vec![0_i64; size];
@@ -549,7 +670,8 @@ impl Dive<'_> {
                 fits.min(left)
             };
             for strip in strips.iter_mut() {
-                let there = (strip.batches.iter()).any(|b| (b.item, b.way) == (stance.kind, stance.way));
+                let there =
+                    (strip.batches.iter()).any(|b| (b.item, b.way) == (stance.kind, stance.way));
                 // A run goes on where it ends only if it is laid anew.
                 let apart = way.single() || !there;
                 let units = most(frame.needs.across - strip.used, left[stance.kind]);
@@ -589,7 +711,10 @@ fn put(items: &[Item], strip: &mut Cutstrip, (item, way): (usize, usize), units:
     }
     let how = &items[item].ways[way];
     strip.height = strip.height.max(how.height);
-    let there = strip.batches.iter_mut().find(|b| (b.item, b.way) == (item, way));
+    let there = strip
+        .batches
+        .iter_mut()
+        .find(|b| (b.item, b.way) == (item, way));
     match there {
         Some(batch) => batch.units += units,
         None => strip.batches.push(Batch {

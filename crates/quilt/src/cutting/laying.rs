@@ -10,6 +10,7 @@ use super::packing::{Cutstrip, Item};
 use super::panels::{Lengthwise, Panel};
 use super::sheets::{Done, Task};
 use super::stock::{self, Filled, Scrap};
+use super::supplies::{self, Known, Offer};
 use super::ways::{Bench, Look, Way};
 use super::{
     ClothCutting, Demand, Laid, LaidSlab, Method, Missing, Served, Sheet, Source, Strip, Use,
@@ -29,14 +30,85 @@ pub fn work_out(
     top: &Top,
     finishing: &Finishing,
 ) -> Vec<ClothCutting> {
-    let demands = demand::gathered(plan, blocks, top, finishing);
-    let tables: Vec<Table> = demands
-        .into_iter()
-        .map(|(cloth, groups)| Table::new(plan, blocks, cloth).spread(groups))
+    let mut demands = demand::gathered(plan, blocks, top, finishing);
+    let variants = variants(plan);
+    let mut tables: Vec<Table> = Vec::new();
+    for (cloth, groups) in std::mem::take(&mut demands) {
+        tables.push(Table::new(plan, blocks, cloth).spread(groups));
+        for variant in variants.iter().filter(|variant| variant.cloth == cloth) {
+            let mut demands = demand::gathered(&variant.plan, blocks, top, finishing);
+            let groups = demands.remove(&cloth).unwrap_or_default();
+            tables.push(Table::new(&variant.plan, blocks, cloth).spread(groups));
+        }
+    }
+    let tasks: Vec<Task> = tables.iter().map(Table::task).collect();
+    let done = together::all_done(tasks.clone());
+    let known = tables.iter().zip(tasks.iter().zip(&done));
+    let known: Vec<Known> = known
+        .map(|(table, (task, done))| Known {
+            cloth: table.cloth,
+            task,
+            done,
+        })
         .collect();
-    let done = together::all_done(tables.iter().map(Table::task).collect());
-    let cut = tables.into_iter().zip(done);
-    cut.map(|(table, done)| table.cut(done)).collect()
+    let mut cut: Vec<ClothCutting> = Vec::new();
+    for (index, table) in tables.into_iter().enumerate() {
+        let mut next = table.cut(known[index].done.clone());
+        if let Some(missing) = &mut next.missing {
+            missing.instead = supplies::instead(plan, &known[index], &known);
+        }
+        match cut.last_mut().filter(|before| before.cloth == next.cloth) {
+            Some(before) => cheaper(before, next),
+            None => cut.push(next),
+        }
+    }
+    cut
+}
+
+/// A plan with one of its cloths in another width that it is sold in.
+struct Variant {
+    cloth: ClothId,
+    plan: Plan,
+}
+
+/// Every cloth in its other widths. What is worked out for the back and the edge
+/// (`finishing`) holds for one width, so their cloths keep it.
+fn variants(plan: &Plan) -> Vec<Variant> {
+    let fixed = [plan.finishing.backing.cloth, plan.finishing.binding.cloth];
+    let ids = (0..plan.cloths.len()).map(ClothId);
+    let open = ids.filter(|id| !fixed.contains(&Some(*id)) && plan.cloth(*id).supply.sold);
+    open.flat_map(|cloth| {
+        plan.cloth(cloth).supply.widths.iter().map(move |sold| {
+            let mut plan = plan.clone();
+            let own = &mut plan.cloths[cloth.0];
+            // What is owned is as wide as it ever was.
+            for owned in &mut own.supply.owned {
+                owned.across.get_or_insert_with(|| own.width.clone());
+            }
+            own.width = sold.width.clone();
+            own.supply.price.clone_from(&sold.price);
+            Variant { cloth, plan }
+        })
+    })
+    .collect()
+}
+
+/// Keeps the width that costs less (takes less length where a price is not known) and has
+/// nothing too large; of equals the one before.
+fn cheaper(before: &mut ClothCutting, mut next: ClothCutting) {
+    let better = match next.too_large.len().cmp(&before.too_large.len()) {
+        std::cmp::Ordering::Less => true,
+        std::cmp::Ordering::Greater => false,
+        std::cmp::Ordering::Equal => match (&next.offer.cost, &before.offer.cost) {
+            (Some(next), Some(before)) => next < before,
+            _ => next.offer.buy < before.offer.buy,
+        },
+    };
+    if better {
+        std::mem::swap(before, &mut next);
+    }
+    before.other_offers.append(&mut next.other_offers);
+    before.other_offers.push(next.offer);
 }
 
 /// The length to buy for so many marks of cloth: squared, shrunk, with the spare, rounded
@@ -76,12 +148,7 @@ impl<'a> Table<'a> {
     fn new(plan: &'a Plan, blocks: &'a Blocks, cloth: ClothId) -> Self {
         let on_record = plan.cloth(cloth);
         let across = plan.ruler.down(&on_record.width);
-        let owned: Vec<Scrap> = on_record
-            .supply
-            .owned
-            .iter()
-            .map(|o| scrap(plan, o, across))
-            .collect();
+        let owned = scraps(plan, cloth);
         let widest = owned.iter().map(|scrap| scrap.across).max();
         Self {
             plan,
@@ -132,6 +199,7 @@ impl<'a> Table<'a> {
         let missing = self.missing(&done);
         let needs = if missing.is_some() { 0 } else { done.needs };
         let least = bound.least.min(needs);
+        let offer = self.offer(needs);
         ClothCutting {
             cloth: self.cloth,
             needs,
@@ -147,7 +215,19 @@ impl<'a> Table<'a> {
             demands: self.demands,
             sheets,
             missing,
+            offer,
+            other_offers: Vec::new(),
             too_large: self.too_large,
+        }
+    }
+
+    fn offer(&self, needs: i64) -> Offer {
+        let cloth = self.plan.cloth(self.cloth);
+        let buy = to_buy(self.plan, needs);
+        Offer {
+            width: cloth.width.clone(),
+            cost: supplies::cost(self.plan, &buy, cloth.supply.price.as_ref()),
+            buy,
         }
     }
 
@@ -226,6 +306,7 @@ impl<'a> Table<'a> {
                 .map(|((demand, usage), count)| (demand, Served { usage, count }))
                 .collect(),
             length: done.needs,
+            instead: None,
         })
     }
 
@@ -393,6 +474,14 @@ fn with_lengths(method: Method, lengths: Vec<crate::measure::Cut>) -> Method {
         Method::Lengthwise { strip, .. } => Method::Lengthwise { strip, lengths },
         other => other,
     }
+}
+
+/// What is owned of a cloth.
+pub(super) fn scraps(plan: &Plan, cloth: ClothId) -> Vec<Scrap> {
+    let cloth = plan.cloth(cloth);
+    let usual = plan.ruler.down(&cloth.width);
+    let owned = cloth.supply.owned.iter();
+    owned.map(|owned| scrap(plan, owned, usual)).collect()
 }
 
 /// The marks of an owned piece.

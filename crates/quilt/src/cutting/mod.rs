@@ -34,6 +34,7 @@ mod sheets;
 mod simplex;
 mod steps;
 mod stock;
+mod supplies;
 mod together;
 mod ways;
 
@@ -41,6 +42,7 @@ use geometry::Surd;
 
 pub use laying::work_out;
 pub use steps::{Crosscut, CutStep, steps, use_name};
+pub use supplies::{Offer, OwnedUse, owned_name, owned_used, supply_lines};
 
 use crate::block::Rotary;
 use crate::measure::Cut;
@@ -76,6 +78,11 @@ pub struct ClothCutting {
     pub too_large: Vec<usize>,
     /// What cannot be cut, of a cloth that is not sold any more: the maker has too little.
     pub missing: Option<Missing>,
+    /// The width it is bought in: of those it is sold in the one that costs least, or takes
+    /// the least length where prices are not known.
+    pub offer: Offer,
+    /// The other widths it is sold in.
+    pub other_offers: Vec<Offer>,
 }
 
 /// What is missing of a cloth that cannot be bought any more.
@@ -85,6 +92,8 @@ pub struct Missing {
     pub pieces: Vec<(usize, Served)>,
     /// Length of cloth of the usual width they would take, marks.
     pub length: i64,
+    /// A cloth of which the maker has enough left over for them, the nearest in value.
+    pub instead: Option<ClothId>,
 }
 
 impl ClothCutting {

@@ -115,6 +115,17 @@ impl Task {
         if done.needs == 0 && !done.filled.is_empty() {
             done = self.sparing(done, &items);
         }
+        if least < done.needs && !self.owned.is_empty() {
+            // Not proved: then at least no more is bought than without what is owned.
+            let without = Self {
+                owned: Vec::new(),
+                ..self.clone()
+            };
+            let without = without.done();
+            if without.needs < done.needs {
+                done = without;
+            }
+        }
         done.bound = self.bound(&items, least, done.needs);
         done
     }

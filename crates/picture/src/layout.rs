@@ -74,10 +74,15 @@ pub fn cloth_layout(
     drawing
 }
 
-/// Cloth bought beyond what the strips take, inches.
+/// Cloth below the strips, of bought cloth what is bought beyond them, inches.
 fn rest(plan: &Plan, cutting: &ClothCutting, sheet: &Sheet) -> f64 {
     match sheet.source {
         Source::Bought => cutting.buy.to_f64() - plan.ruler.length(cutting.needs).to_f64(),
+        Source::Owned(_) => {
+            let ends = sheet.strips.iter().map(|strip| strip.y + strip.height);
+            let left = sheet.length - ends.max().unwrap_or(0);
+            plan.ruler.length(left).to_f64()
+        }
     }
 }
 

@@ -159,6 +159,7 @@ mod tests {
             direction: Direction::Free,
             width: Surd::int(40),
             value: None,
+            supply: crate::plan::Supply::default(),
         };
         let by_level = |cloth: &mut Cloth, level| {
             cloth.colour = grey(level);

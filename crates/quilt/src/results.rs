@@ -19,7 +19,7 @@ use crate::finishing::{self, Finishing};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
     BlockPlan, BorderPlan, Buying, ClothId, Colour, Direction, FinishingPlan, Plan, SettingPlan,
-    Value,
+    Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -114,7 +114,7 @@ type CuttingInput = (
     Same<Finishing>,
     Placing,
     (
-        Vec<(Surd, Direction)>,
+        Vec<(Surd, Direction, Supply, Option<Colour>)>,
         Vec<BorderPlan>,
         SettingPlan,
         FinishingPlan,
@@ -253,6 +253,8 @@ fn later_stages(
         || finishing::work_out(plan, blocks, top),
     );
     let made = Arc::clone(&finishing.output);
+    // Only what may run out asks for a cloth of like colour.
+    let short = plan.cloths.iter().any(|cloth| !cloth.supply.sold);
     let cutting = Kept::or_rework(
         before.and_then(|k| k.cutting.as_ref()),
         (
@@ -263,7 +265,10 @@ fn later_stages(
             (
                 plan.cloths
                     .iter()
-                    .map(|c| (c.width.clone(), c.direction))
+                    .map(|c| {
+                        let colour = short.then_some(c.colour);
+                        (c.width.clone(), c.direction, c.supply.clone(), colour)
+                    })
                     .collect(),
                 plan.borders.clone(),
                 plan.setting.clone(),

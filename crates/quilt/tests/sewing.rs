@@ -39,6 +39,7 @@ fn cloths() -> Vec<Cloth> {
             direction: Direction::Free,
             width: Surd::int(40),
             value: None,
+            supply: quilt::plan::Supply::default(),
         }
     };
     (0..CLOTHS).map(cloth).collect()
@@ -103,6 +104,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             step: Surd::ratio(9, 2),
             shrinkage: none.clone(),
             squaring: none,
+            spare: Surd::ZERO,
             width: Surd::int(40),
         },
     }

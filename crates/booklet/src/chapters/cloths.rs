@@ -33,9 +33,10 @@ pub(super) fn data(desk: &mut Desk) -> Value {
                 "number": id.0 + 1,
                 "name": cloth.name,
                 "direction": direction(cloth.direction),
-                "buy": cut.map(|cut| desk.plan.measure.shop(&cut.buy)),
+                "buy": cut.map(|cut| to_buy(desk, cut)),
                 "uses": capital(&uses.join("; ")),
                 "close": cut.map(|cut| closeness(desk, cut)),
+                "supply": cut.map(|cut| quilt::cutting::supply_lines(desk.plan, cut).join(" ")),
                 "swatch": swatch(desk, id),
             })
         })
@@ -62,13 +63,36 @@ pub(super) fn swatch(desk: &mut Desk, id: ClothId) -> Value {
     desk.gallery.hang(&drawing, SWATCH)
 }
 
+/// What to ask for in the shop.
+fn to_buy(desk: &Desk, cut: &ClothCutting) -> String {
+    if cut.missing.is_some() {
+        "not sold".into()
+    } else if cut.buy.is_zero() {
+        "nothing".into()
+    } else {
+        desk.plan.measure.shop(&cut.buy)
+    }
+}
+
 /// How much of the cloth is used, and how near that is to the least there can be.
 fn closeness(desk: &Desk, cut: &ClothCutting) -> String {
     let plan = desk.plan;
     let needs = plan.ruler.length(cut.needs);
     let marks = plan.ruler.mark().to_f64();
     let least = (cut.at_least - 1e-9).ceil();
-    let uses = format!("Uses {}", plan.measure.say(&needs));
+    if cut.needs == 0 {
+        return match cut.missing {
+            Some(_) => "Too little: see below what would do.".into(),
+            None => "You have enough.".into(),
+        };
+    }
+    let own = cut.sheets.len() > 1;
+    let uses = if own {
+        "Uses, beside your own cloth,"
+    } else {
+        "Uses"
+    };
+    let uses = format!("{uses} {}", plan.measure.say(&needs));
     #[expect(
         clippy::cast_possible_truncation,
         reason = "a cloth is a few thousand marks long"

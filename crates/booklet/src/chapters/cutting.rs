@@ -24,7 +24,10 @@ pub(super) fn data(desk: &mut Desk) -> Value {
             let layouts: Vec<Value> = cut
                 .sheets
                 .iter()
-                .map(|sheet| {
+                .enumerate()
+                // Owned pieces that are cut alike are drawn once.
+                .filter(|(index, sheet)| !cut.sheets[..*index].iter().any(|s| alike(s, sheet)))
+                .map(|(_, sheet)| {
                     let blocks = &desk.results.blocks;
                     let drawing = picture::cloth_layout(desk.plan, blocks, cut, sheet);
                     desk.gallery.hang_within(&drawing, LAYOUT.0, LAYOUT.1)
@@ -49,6 +52,16 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .map(|used| shapes(desk, used))
         .collect();
     json!({ "assumed": assumed(desk), "cloths": cloths, "blocks": blocks })
+}
+
+/// Whether two pieces of cloth look the same once they are cut.
+fn alike(a: &cutting::Sheet, b: &cutting::Sheet) -> bool {
+    let look = |sheet: &cutting::Sheet| {
+        let pieces = sheet.pieces.iter();
+        let pieces: Vec<_> = pieces.map(|p| (p.usage, p.outline.clone())).collect();
+        (sheet.source, sheet.turned, sheet.strips.clone(), pieces)
+    };
+    look(a) == look(b)
 }
 
 /// A step's words, its cuts each on a line of their own where there are several.

@@ -35,6 +35,7 @@ fn cloth(key: &str, colour: u32, second: u32, print: Print, scale: (i64, i64)) -
         direction: Direction::Free,
         width: inches(40),
         value: None,
+        supply: quilt::plan::Supply::default(),
     }
 }
 
@@ -286,6 +287,7 @@ pub fn plan() -> Plan {
             step: Surd::ratio(9, 2),
             shrinkage: Surd::ratio(6, 100),
             squaring: inches(1),
+            spare: Surd::ZERO,
             width: inches(40),
         },
     }

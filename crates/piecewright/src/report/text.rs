@@ -144,6 +144,9 @@ fn cloth(plan: &Plan, results: &Results, out: &mut String) {
             plan.measure.say(&needs),
             cut.at_least * plan.ruler.mark().to_f64(),
         );
+        for line in cutting::supply_lines(plan, cut) {
+            let _ = writeln!(out, "  {line}");
+        }
         for step in cutting::steps(plan, &results.blocks, cut) {
             let _ = writeln!(out, "  {}", step.text);
         }

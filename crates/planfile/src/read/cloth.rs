@@ -5,13 +5,14 @@
 use geometry::Surd;
 use quilt::plan::{Cloth, Colour, Direction, Print, Value};
 
+use super::supply;
 use crate::defaults;
 use crate::desk::{Desk, Field, Limits, Section};
 
 /// Most cloths in a plan.
 const MOST: usize = 1000;
 
-const FIELDS: [&str; 8] = [
+const FIELDS: [&str; 12] = [
     "name",
     "colour",
     "second",
@@ -20,6 +21,10 @@ const FIELDS: [&str; 8] = [
     "direction",
     "width",
     "value",
+    "owned",
+    "sold",
+    "price",
+    "widths",
 ];
 
 pub(crate) const PRINTS: [(&str, Print); 6] = [
@@ -90,6 +95,7 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
         d.length(f, &Limits::above_nought(200))
     });
     let value = desk.maybe(&section, "value", |d, f| d.choice(f, &VALUES));
+    let supply = supply::supply(desk, &section);
     let (key, colour, print) = (key?, colour?, print?);
     Some(Cloth {
         name: name?.unwrap_or_else(|| key.clone()),
@@ -101,6 +107,7 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
         direction: direction?.unwrap_or_else(|| defaults::direction(print)),
         width: width?,
         value: value?,
+        supply: supply?,
     })
 }
 

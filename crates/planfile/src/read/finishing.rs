@@ -37,7 +37,10 @@ fn optional<'a>(
 pub(super) fn buying(desk: &mut Desk, root: &Section) -> Option<Buying> {
     let empty = toml_edit::Table::new();
     let section = optional(desk, root, "buying", &empty)?;
-    desk.only(&section, &["step", "shrinkage", "squaring", "width"]);
+    desk.only(
+        &section,
+        &["step", "shrinkage", "squaring", "spare", "width"],
+    );
     let unit = desk.measure;
     let step = desk.or(&section, "step", defaults::step(unit), |d, f| {
         d.length(f, &Limits::above_nought(400))
@@ -48,6 +51,9 @@ pub(super) fn buying(desk: &mut Desk, root: &Section) -> Option<Buying> {
     let squaring = desk.or(&section, "squaring", defaults::squaring(unit), |d, f| {
         d.length(f, &Limits::from_nought(20))
     });
+    let spare = desk.or(&section, "spare", Surd::ZERO, |d, f| {
+        d.length(f, &Limits::from_nought(400))
+    });
     let width = desk.or(&section, "width", defaults::width(unit), |d, f| {
         d.length(f, &Limits::above_nought(200))
     });
@@ -55,6 +61,7 @@ pub(super) fn buying(desk: &mut Desk, root: &Section) -> Option<Buying> {
         step: step?,
         shrinkage: shrinkage?,
         squaring: squaring?,
+        spare: spare?,
         width: width?,
     })
 }

@@ -13,6 +13,7 @@ mod cloth;
 mod draft;
 mod finishing;
 mod setting;
+mod supply;
 
 use geometry::Surd;
 use quilt::measure::{Measure, Rounding, Ruler};
@@ -27,6 +28,7 @@ pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
 pub(crate) use setting::{CUTS, letters};
+pub(crate) use supply::usual_size;
 
 /// The version of the format this reads and writes.
 pub(crate) const VERSION: u32 = 1;

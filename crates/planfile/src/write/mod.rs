@@ -12,6 +12,7 @@ mod block;
 mod figures;
 mod merge;
 mod pen;
+mod supply;
 
 use quilt::plan::{Claim, Plan};
 use toml_edit::{Document, DocumentMut, Table};

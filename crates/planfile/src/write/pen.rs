@@ -224,6 +224,7 @@ impl<'p> Pen<'p> {
             &buying.squaring,
             &defaults::squaring(measure),
         );
+        self.put_length(&mut table, "spare", &buying.spare, &Surd::ZERO);
         self.put_length(
             &mut table,
             "width",
@@ -275,6 +276,7 @@ impl<'p> Pen<'p> {
         if let Some(value) = cloth.value {
             table.insert("value", Item::Value(word(&read::VALUES, value).into()));
         }
+        self.supply(&mut table, &cloth.supply);
         table
     }
 

@@ -6,13 +6,18 @@ use geometry::Surd;
 
 use super::demand::{self, Group};
 use super::kinds::{Key, Split};
-use super::packing::{self, Cutstrip, Item, Rest, Room};
+use super::packing::{Cutstrip, Item};
+use super::panels::{Lengthwise, Panel};
+use super::sheets::{Done, Task};
+use super::stock::{self, Filled, Scrap};
+use super::supplies::{self, Known, Offer};
 use super::ways::{Bench, Look, Way};
 use super::{
-    ClothCutting, Demand, Laid, LaidSlab, Method, Sheet, Source, Strip, Use, bounds, polish, search,
+    ClothCutting, Demand, Laid, LaidSlab, Method, Missing, Served, Sheet, Source, Strip, Use,
+    together,
 };
 use crate::finishing::Finishing;
-use crate::plan::{ClothId, Direction, Plan};
+use crate::plan::{ClothId, Direction, Owned, Plan};
 use crate::results::Blocks;
 use crate::setting::Top;
 
@@ -25,40 +30,98 @@ pub fn work_out(
     top: &Top,
     finishing: &Finishing,
 ) -> Vec<ClothCutting> {
-    demand::gathered(plan, blocks, top, finishing)
-        .into_iter()
-        .map(|(cloth, groups)| Table::new(plan, blocks, cloth).cut(groups))
-        .collect()
+    let mut demands = demand::gathered(plan, blocks, top, finishing);
+    let variants = variants(plan);
+    let mut tables: Vec<Table> = Vec::new();
+    for (cloth, groups) in std::mem::take(&mut demands) {
+        tables.push(Table::new(plan, blocks, cloth).spread(groups));
+        for variant in variants.iter().filter(|variant| variant.cloth == cloth) {
+            let mut demands = demand::gathered(&variant.plan, blocks, top, finishing);
+            let groups = demands.remove(&cloth).unwrap_or_default();
+            tables.push(Table::new(&variant.plan, blocks, cloth).spread(groups));
+        }
+    }
+    let tasks: Vec<Task> = tables.iter().map(Table::task).collect();
+    let done = together::all_done(tasks.clone());
+    let known = tables.iter().zip(tasks.iter().zip(&done));
+    let known: Vec<Known> = known
+        .map(|(table, (task, done))| Known {
+            cloth: table.cloth,
+            task,
+            done,
+        })
+        .collect();
+    let mut cut: Vec<ClothCutting> = Vec::new();
+    for (index, table) in tables.into_iter().enumerate() {
+        let mut next = table.cut(known[index].done.clone());
+        if let Some(missing) = &mut next.missing {
+            missing.instead = supplies::instead(plan, &known[index], &known);
+        }
+        match cut.last_mut().filter(|before| before.cloth == next.cloth) {
+            Some(before) => cheaper(before, next),
+            None => cut.push(next),
+        }
+    }
+    cut
 }
 
-/// The length to buy for so many marks of cloth: squared, shrunk, rounded up to the step.
+/// A plan with one of its cloths in another width that it is sold in.
+struct Variant {
+    cloth: ClothId,
+    plan: Plan,
+}
+
+/// Every cloth in its other widths. What is worked out for the back and the edge
+/// (`finishing`) holds for one width, so their cloths keep it.
+fn variants(plan: &Plan) -> Vec<Variant> {
+    let fixed = [plan.finishing.backing.cloth, plan.finishing.binding.cloth];
+    let ids = (0..plan.cloths.len()).map(ClothId);
+    let open = ids.filter(|id| !fixed.contains(&Some(*id)) && plan.cloth(*id).supply.sold);
+    open.flat_map(|cloth| {
+        plan.cloth(cloth).supply.widths.iter().map(move |sold| {
+            let mut plan = plan.clone();
+            let own = &mut plan.cloths[cloth.0];
+            // What is owned is as wide as it ever was.
+            for owned in &mut own.supply.owned {
+                owned.across.get_or_insert_with(|| own.width.clone());
+            }
+            own.width = sold.width.clone();
+            own.supply.price.clone_from(&sold.price);
+            Variant { cloth, plan }
+        })
+    })
+    .collect()
+}
+
+/// Keeps the width that costs less (takes less length where a price is not known) and has
+/// nothing too large; of equals the one before.
+fn cheaper(before: &mut ClothCutting, mut next: ClothCutting) {
+    let better = match next.too_large.len().cmp(&before.too_large.len()) {
+        std::cmp::Ordering::Less => true,
+        std::cmp::Ordering::Greater => false,
+        std::cmp::Ordering::Equal => match (&next.offer.cost, &before.offer.cost) {
+            (Some(next), Some(before)) => next < before,
+            _ => next.offer.buy < before.offer.buy,
+        },
+    };
+    if better {
+        std::mem::swap(before, &mut next);
+    }
+    before.other_offers.append(&mut next.other_offers);
+    before.other_offers.push(next.offer);
+}
+
+/// The length to buy for so many marks of cloth: squared, shrunk, with the spare, rounded
+/// up to the step.
 fn to_buy(plan: &Plan, needs: i64) -> Surd {
     if needs == 0 {
         return Surd::ZERO;
     }
     let buying = &plan.buying;
-    let washed = (plan.ruler.length(needs) + &buying.squaring) * (Surd::ONE + &buying.shrinkage);
+    let washed = (plan.ruler.length(needs) + &buying.squaring) * (Surd::ONE + &buying.shrinkage)
+        + &buying.spare;
     let steps = washed.checked_div(&buying.step).map(|steps| steps.ceil());
     steps.map_or(washed, |steps| buying.step.times(steps))
-}
-
-/// A strip cut along the selvage.
-struct Lengthwise {
-    demand: usize,
-    width: i64,
-    length: i64,
-}
-
-/// Cloth as long as its longest strip, cut into strips along the selvage.
-struct Panel {
-    strips: Vec<Lengthwise>,
-    used: i64,
-}
-
-impl Panel {
-    fn height(&self) -> i64 {
-        self.strips.first().map_or(0, |strip| strip.length)
-    }
 }
 
 /// One cloth on the table.
@@ -68,6 +131,9 @@ struct Table<'a> {
     cloth: ClothId,
     direction: Direction,
     across: i64,
+    /// The widest cloth there is: what is bought or a piece that is owned.
+    widest: i64,
+    owned: Vec<Scrap>,
     /// One mark, inches.
     mark: f64,
     demands: Vec<Demand>,
@@ -81,12 +147,17 @@ struct Table<'a> {
 impl<'a> Table<'a> {
     fn new(plan: &'a Plan, blocks: &'a Blocks, cloth: ClothId) -> Self {
         let on_record = plan.cloth(cloth);
+        let across = plan.ruler.down(&on_record.width);
+        let owned = scraps(plan, cloth);
+        let widest = owned.iter().map(|scrap| scrap.across).max();
         Self {
             plan,
             blocks,
             cloth,
             direction: on_record.direction,
-            across: plan.ruler.down(&on_record.width),
+            across,
+            widest: widest.unwrap_or(0).max(across),
+            owned,
             mark: plan.ruler.mark().to_f64(),
             demands: Vec::new(),
             waiting: Vec::new(),
@@ -96,81 +167,147 @@ impl<'a> Table<'a> {
         }
     }
 
-    fn cut(mut self, groups: BTreeMap<Key, Group>) -> ClothCutting {
+    /// What is needed, as lines of the chart and things to pack.
+    fn spread(mut self, groups: BTreeMap<Key, Group>) -> Self {
         let mut groups: Vec<(Key, Group)> = groups.into_iter().collect();
         groups.sort_by_key(|(key, _)| std::cmp::Reverse(key.height()));
         for (key, group) in groups {
             self.demand(&key, group);
         }
-        let panels = self.panels();
-        let panel_length: i64 = panels.iter().map(Panel::height).sum();
-        let rests: Vec<Rest> = panels
-            .iter()
-            .map(|panel| Rest {
-                width: self.across - panel.used,
-                height: panel.height(),
-            })
-            .collect();
-        let sizes: Vec<(i64, i64)> = panels
-            .iter()
-            .flat_map(|p| &p.strips)
-            .map(|s| (s.width, s.length))
-            .collect();
-        let mut bound = bounds::least(&self.items, &sizes, self.across);
-        let room = Room {
+        self
+    }
+
+    fn task(&self) -> Task {
+        Task {
+            items: self.items.clone(),
+            lengthwise: self.lengthwise.clone(),
             across: self.across,
-            rests: &rests,
-        };
-        let mut strips = packing::packed(&self.items, room, bound.least - panel_length);
-        let needs = panel_length + packing::length(&strips);
-        if bound.least < needs && panels.is_empty() {
-            let known = (bound.least, needs);
-            let found = search::shorter(&self.items, self.across, &strips, known);
-            if let Some(shorter) = found.strips {
-                strips = shorter;
-            }
-            bound.better(found.least);
+            owned: self.owned.clone(),
+            free: self.direction == Direction::Free,
         }
-        polish::polished(&self.items, self.across, &mut strips);
-        let needs = panel_length + packing::length(&strips);
-        debug_assert!(
-            bound.least <= needs,
-            "a bound of {} above {needs}",
-            bound.least
-        );
-        let mut laying = Laying {
-            table: &mut self,
-            y: 0,
-            strips: Vec::new(),
-            pieces: Vec::new(),
-        };
-        laying.all(&panels, strips);
-        let (strips, pieces) = (laying.strips, laying.pieces);
+    }
+
+    /// Everything laid as it was worked out.
+    fn cut(mut self, done: Done) -> ClothCutting {
+        let sheets = self.sheets(&done);
         for (index, demand) in self.demands.iter_mut().enumerate() {
-            let slabs = strips.iter().flat_map(|strip| &strip.slabs);
+            let strips = sheets.iter().flat_map(|sheet| &sheet.strips);
+            let slabs = strips.flat_map(|strip| &strip.slabs);
             demand.first_cuts = slabs.filter(|slab| slab.demand == index).count() as u32;
         }
+        let (plan, bound) = (self.plan, done.bound);
+        let missing = self.missing(&done);
+        let needs = if missing.is_some() { 0 } else { done.needs };
+        let least = bound.least.min(needs);
+        let offer = self.offer(needs);
         ClothCutting {
             cloth: self.cloth,
             needs,
-            at_least: bound.least as f64,
+            at_least: least as f64,
             bound: bound.why,
-            buy_proved: to_buy(self.plan, bound.least) == to_buy(self.plan, needs),
-            buy: to_buy(self.plan, needs),
-            used_area: pieces
+            buy_proved: to_buy(plan, least) == to_buy(plan, needs),
+            buy: to_buy(plan, needs),
+            used_area: sheets
                 .iter()
+                .flat_map(|sheet| &sheet.pieces)
                 .map(|piece| geometry::area(&piece.outline).abs())
                 .sum(),
             demands: self.demands,
-            sheets: vec![Sheet {
-                source: Source::Bought,
-                width: self.across,
-                length: needs,
-                strips,
-                pieces,
-            }],
+            sheets,
+            missing,
+            offer,
+            other_offers: Vec::new(),
             too_large: self.too_large,
         }
+    }
+
+    fn offer(&self, needs: i64) -> Offer {
+        let cloth = self.plan.cloth(self.cloth);
+        let buy = to_buy(self.plan, needs);
+        Offer {
+            width: cloth.width.clone(),
+            cost: supplies::cost(self.plan, &buy, cloth.supply.price.as_ref()),
+            buy,
+        }
+    }
+
+    /// The pieces of cloth on the table: what is owned first.
+    fn sheets(&mut self, done: &Done) -> Vec<Sheet> {
+        let turned = stock::turned(&self.items, self.direction == Direction::Free, self.across);
+        let mut sheets = Vec::new();
+        if let Some(host) = done.host {
+            let mut laying = Laying::new(self, &[]);
+            laying.all(done);
+            let (strips, pieces) = (laying.strips, laying.pieces);
+            sheets.push(self.owned_sheet((host, false), strips, pieces));
+        }
+        for filled in &done.filled {
+            let ways: &[Item] = if filled.turned { &turned } else { &[] };
+            let mut laying = Laying::new(self, ways);
+            laying.scrap(filled);
+            let (strips, pieces) = (laying.strips, laying.pieces);
+            sheets.push(self.owned_sheet((filled.scrap, filled.turned), strips, pieces));
+        }
+        if done.needs > 0 && self.plan.cloth(self.cloth).supply.sold {
+            let mut laying = Laying::new(self, &[]);
+            if done.host.is_none() {
+                laying.all(done);
+            } else {
+                laying.across_all(&done.strips);
+            }
+            let (strips, pieces) = (laying.strips, laying.pieces);
+            sheets.push(Sheet {
+                source: Source::Bought,
+                turned: false,
+                width: self.across,
+                length: done.needs,
+                strips,
+                pieces,
+            });
+        }
+        sheets
+    }
+
+    fn owned_sheet(
+        &self,
+        (owned, turned): (usize, bool),
+        strips: Vec<Strip>,
+        pieces: Vec<Laid>,
+    ) -> Sheet {
+        let scrap = self.owned[owned];
+        let (width, length) = if turned {
+            (scrap.along, scrap.across)
+        } else {
+            (scrap.across, scrap.along)
+        };
+        Sheet {
+            source: Source::Owned(owned),
+            turned,
+            width,
+            length,
+            strips,
+            pieces,
+        }
+    }
+
+    /// What cannot be cut, of a cloth that cannot be bought.
+    fn missing(&self, done: &Done) -> Option<Missing> {
+        let sold = self.plan.cloth(self.cloth).supply.sold;
+        let mut pieces: BTreeMap<(usize, Use), u32> = BTreeMap::new();
+        for (demand, sorts) in self.waiting.iter().enumerate() {
+            for (usage, count) in sorts.values().flatten() {
+                *pieces.entry((demand, *usage)).or_default() += count;
+            }
+        }
+        pieces.retain(|(demand, _), _| !self.too_large.contains(demand));
+        (!sold && done.needs > 0).then(|| Missing {
+            pieces: pieces
+                .into_iter()
+                .map(|((demand, usage), count)| (demand, Served { usage, count }))
+                .collect(),
+            length: done.needs,
+            instead: None,
+        })
     }
 
     /// Adds one line to the chart and what must be packed for it.
@@ -257,7 +394,7 @@ impl<'a> Table<'a> {
     fn add_items(&mut self, demand: usize, key: &Key, group: &Group) -> bool {
         let bench = Bench {
             ruler: &self.plan.ruler,
-            across: self.across,
+            across: self.widest,
             direction: self.direction,
         };
         let pieces: u32 = group.sorts.values().flat_map(BTreeMap::values).sum();
@@ -288,7 +425,7 @@ impl<'a> Table<'a> {
         };
         let ways: Vec<Way> = ways
             .into_iter()
-            .filter(|way| !way.reach.is_empty())
+            .filter(|way| way.reach.first().is_some_and(|&reach| reach <= self.across))
             .collect();
         let fits = !ways.is_empty();
         if fits {
@@ -302,29 +439,6 @@ impl<'a> Table<'a> {
             });
         }
         fits
-    }
-
-    /// Strips along the selvage side by side, the longest first.
-    fn panels(&mut self) -> Vec<Panel> {
-        let mut strips = std::mem::take(&mut self.lengthwise);
-        strips.sort_by_key(|strip| (-strip.length, -strip.width, strip.demand));
-        let mut panels: Vec<Panel> = Vec::new();
-        for strip in strips {
-            let fitting = panels
-                .iter_mut()
-                .find(|p| p.used + strip.width <= self.across);
-            match fitting {
-                Some(panel) => {
-                    panel.used += strip.width;
-                    panel.strips.push(strip);
-                }
-                None => panels.push(Panel {
-                    used: strip.width,
-                    strips: vec![strip],
-                }),
-            }
-        }
-        panels
     }
 
     /// What the next piece of this sort is for; `None` when no more are needed.
@@ -362,41 +476,101 @@ fn with_lengths(method: Method, lengths: Vec<crate::measure::Cut>) -> Method {
     }
 }
 
+/// What is owned of a cloth.
+pub(super) fn scraps(plan: &Plan, cloth: ClothId) -> Vec<Scrap> {
+    let cloth = plan.cloth(cloth);
+    let usual = plan.ruler.down(&cloth.width);
+    let owned = cloth.supply.owned.iter();
+    owned.map(|owned| scrap(plan, owned, usual)).collect()
+}
+
+/// The marks of an owned piece.
+fn scrap(plan: &Plan, owned: &Owned, usual: i64) -> Scrap {
+    let across = owned.across.as_ref();
+    let across = across.map_or(usual, |across| plan.ruler.down(across));
+    let along = plan.ruler.down(&owned.along);
+    Scrap {
+        across,
+        along,
+        turns: across.max(along) <= usual,
+        many: owned.count as usize,
+    }
+}
+
 /// Pieces being laid on the cloth from its squared end.
 struct Laying<'t, 'a> {
     table: &'t mut Table<'a>,
+    /// The items as they lie on a sheet that is turned; empty on one that is not.
+    turned: &'t [Item],
     y: i64,
     strips: Vec<Strip>,
     pieces: Vec<Laid>,
 }
 
-impl Laying<'_, '_> {
-    /// What is cut first, then panels with what lies beside them, then the other strips,
-    /// the highest first.
-    fn all(&mut self, panels: &[Panel], mut strips: Vec<Cutstrip>) {
-        strips.sort_by_key(|strip| -strip.height);
-        let is_first = |strip: &Cutstrip, items: &[Item]| {
+impl<'t, 'a> Laying<'t, 'a> {
+    fn new(table: &'t mut Table<'a>, turned: &'t [Item]) -> Self {
+        Self {
+            table,
+            turned,
+            y: 0,
+            strips: Vec::new(),
+            pieces: Vec::new(),
+        }
+    }
+
+    /// What is cut first, then panels with what lies beside their strips, then (on cloth
+    /// that is bought) the other strips, the highest first.
+    fn all(&mut self, done: &Done) {
+        let is_first = |strip: &&Cutstrip, items: &[Item]| {
             strip.batches.iter().any(|batch| items[batch.item].first)
         };
-        let (first, other): (Vec<_>, Vec<_>) = strips
-            .into_iter()
-            .partition(|strip| is_first(strip, &self.table.items));
-        for strip in &first {
+        let bought = done.host.is_none();
+        let mut strips = done.strips.clone();
+        strips.sort_by_key(|strip| -strip.height);
+        let all = strips.iter().filter(|strip| strip.rest.is_none() && bought);
+        let (first, other): (Vec<_>, Vec<_>) =
+            all.partition(|strip| is_first(strip, &self.table.items));
+        for strip in first {
             self.across(strip);
         }
-        for (index, panel) in panels.iter().enumerate() {
+        let below = self.y;
+        for panel in &done.panels {
             self.panel(panel);
-            let beside = other.iter().filter(|strip| strip.rest == Some(index));
-            let mut y = self.y;
-            for strip in beside {
-                let width = self.table.across - panel.used;
-                self.strip(strip, panel.used, y, width);
+        }
+        for (index, offcut) in done.offcuts.iter().enumerate() {
+            let mut y = below + offcut.y;
+            for strip in strips.iter().filter(|strip| strip.rest == Some(index)) {
+                self.strip(strip, offcut.x, y, offcut.width);
                 y += strip.height;
             }
-            self.y += panel.height();
         }
-        for strip in other.iter().filter(|strip| strip.rest.is_none()) {
+        for strip in other {
             self.across(strip);
+        }
+    }
+
+    /// Strips across the cloth, the highest first.
+    fn across_all(&mut self, strips: &[Cutstrip]) {
+        let mut strips: Vec<&Cutstrip> = strips.iter().filter(|s| s.rest.is_none()).collect();
+        strips.sort_by_key(|strip| -strip.height);
+        for strip in strips {
+            self.across(strip);
+        }
+    }
+
+    /// An owned piece.
+    fn scrap(&mut self, filled: &Filled) {
+        let scrap = self.table.owned[filled.scrap];
+        let width = if filled.turned {
+            scrap.along
+        } else {
+            scrap.across
+        };
+        let mut strips: Vec<&Cutstrip> = filled.strips.iter().collect();
+        strips.sort_by_key(|strip| -strip.height);
+        for strip in strips {
+            self.strip(strip, 0, self.y, width);
+            self.y += strip.height;
         }
     }
 
@@ -407,33 +581,38 @@ impl Laying<'_, '_> {
 
     fn panel(&mut self, panel: &Panel) {
         let mut x = 0;
-        for strip in &panel.strips {
-            let (width, height) = (strip.width, strip.length);
-            let pieces = self.rectangles(strip.demand, Split::Whole, [x, self.y], [width, height]);
-            let slab = LaidSlab {
-                demand: strip.demand,
-                x,
-                width,
-                height,
-                pieces,
-            };
-            let (y, slabs) = (self.y, vec![slab]);
-            self.strips.push(Strip {
-                x,
-                y,
-                height,
-                width,
-                lengthwise: true,
-                slabs,
-            });
-            x += width;
+        for column in &panel.columns {
+            let mut y = self.y;
+            for strip in &column.strips {
+                let (width, height) = (strip.width, strip.length);
+                let pieces = self.rectangles(strip.demand, Split::Whole, [x, y], [width, height]);
+                let slab = LaidSlab {
+                    demand: strip.demand,
+                    x,
+                    width,
+                    height,
+                    pieces,
+                };
+                self.strips.push(Strip {
+                    x,
+                    y,
+                    height,
+                    width,
+                    lengthwise: true,
+                    slabs: vec![slab],
+                });
+                y += height;
+            }
+            x += column.width;
         }
+        self.y += panel.length;
     }
 
     fn strip(&mut self, strip: &Cutstrip, x: i64, y: i64, width: i64) {
         let mut slabs = Vec::new();
         for batch in &strip.batches {
-            let item = &self.table.items[batch.item];
+            let turned = self.turned.get(batch.item);
+            let item = turned.unwrap_or(&self.table.items[batch.item]);
             let (demand, way) = (item.demand, item.ways[batch.way].clone());
             let left = x + batch.x;
             match way.look {
@@ -481,11 +660,21 @@ impl Laying<'_, '_> {
         let mark = self.table.mark;
         let inches = |marks: i64| marks as f64 * mark;
         let ([x, y], [width, height]) = (at.map(inches), size.map(inches));
+        // On a turned sheet the length of the cloth runs to the right.
+        let turned = !self.turned.is_empty();
         let mut needed = 0;
         for index in 0..split.yields() {
             let sort = split.sort(index, self.table.direction);
             if let Some(usage) = self.table.next_use(demand, sort) {
-                let outline = split.outline(index, [width, height]);
+                let outline = if turned {
+                    let upright = split.outline(index, [height, width]);
+                    upright
+                        .into_iter()
+                        .map(|[px, py]| [py, height - px])
+                        .collect()
+                } else {
+                    split.outline(index, [width, height])
+                };
                 let outline = outline
                     .into_iter()
                     .map(|[px, py]| [x + px, y + py])
@@ -495,7 +684,7 @@ impl Laying<'_, '_> {
                     usage,
                     mirrored: false,
                     outline,
-                    grain: 90.0,
+                    grain: if turned { 0.0 } else { 90.0 },
                 });
                 needed += 1;
             }

@@ -26,17 +26,23 @@ mod kinds;
 mod laying;
 mod nest;
 mod packing;
+mod panels;
 mod polish;
 mod prices;
 mod search;
+mod sheets;
 mod simplex;
 mod steps;
+mod stock;
+mod supplies;
+mod together;
 mod ways;
 
 use geometry::Surd;
 
 pub use laying::work_out;
 pub use steps::{Crosscut, CutStep, steps, use_name};
+pub use supplies::{Offer, OwnedUse, owned_name, owned_used, supply_lines};
 
 use crate::block::Rotary;
 use crate::measure::Cut;
@@ -70,6 +76,24 @@ pub struct ClothCutting {
     /// Demands with a piece larger than the cloth, as indices of `demands`: nothing is
     /// cut for them.
     pub too_large: Vec<usize>,
+    /// What cannot be cut, of a cloth that is not sold any more: the maker has too little.
+    pub missing: Option<Missing>,
+    /// The width it is bought in: of those it is sold in the one that costs least, or takes
+    /// the least length where prices are not known.
+    pub offer: Offer,
+    /// The other widths it is sold in.
+    pub other_offers: Vec<Offer>,
+}
+
+/// What is missing of a cloth that cannot be bought any more.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Missing {
+    /// The pieces: the demand (an index) and what they are for.
+    pub pieces: Vec<(usize, Served)>,
+    /// Length of cloth of the usual width they would take, marks.
+    pub length: i64,
+    /// A cloth of which the maker has enough left over for them, the nearest in value.
+    pub instead: Option<ClothId>,
 }
 
 impl ClothCutting {
@@ -89,9 +113,14 @@ impl ClothCutting {
 pub struct Sheet {
     /// Where it comes from.
     pub source: Source,
-    /// Usable width, whole marks.
+    /// Whether it lies turned a quarter to the left, so that its strips are cut along the
+    /// selvage: x then runs along the length of the cloth and y from the right selvage to
+    /// the left.
+    pub turned: bool,
+    /// Across the table: usable width of the cloth (of a turned sheet its length), whole marks.
     pub width: i64,
-    /// Length along the selvage, whole marks; of bought cloth what the strips take.
+    /// Down the table: length along the selvage (of a turned sheet its width), whole marks;
+    /// of bought cloth what the strips take.
     pub length: i64,
     /// The strips in the order they are cut from the squared end.
     pub strips: Vec<Strip>,
@@ -104,6 +133,9 @@ pub struct Sheet {
 pub enum Source {
     /// It is to be bought.
     Bought,
+    /// The maker has it: an index into [`Supply::owned`](crate::plan::Supply::owned) of the
+    /// cloth. Of several equal pieces each is a sheet.
+    Owned(usize),
 }
 
 /// What a piece of cloth is for.

@@ -27,7 +27,7 @@ use super::simplex::{Column, Cover};
 
 /// One mark holds so many parts of a price: fine enough that cutting prices down loses no
 /// mark on a thousand pieces, coarse enough that sums stay far from the end of an `i64`.
-const PART: i64 = 1 << 24;
+pub(super) const PART: i64 = 1 << 24;
 
 /// Cost of leaving a piece out, in marks: far more than any piece needs.
 const LEFT_OUT: f64 = 1e6;
@@ -330,9 +330,9 @@ impl Prices {
 }
 
 /// The fullest strip of every height, by price.
-struct Fullest {
+pub(super) struct Fullest {
     /// A value a height of [`Needs::heights`].
-    values: Vec<i64>,
+    pub(super) values: Vec<i64>,
     /// For each stance tried and each room: how many stand so.
     taken: Vec<(usize, Vec<u16>)>,
     /// For each height which of `taken` belong to it.
@@ -344,7 +344,7 @@ impl Fullest {
     /// A bounded knapsack over the marks of the width, stance by stance, the low ones
     /// first: after those of one height its fullest strip is known. Only where the `prices`
     /// change from a height to the next it begins anew.
-    fn new(
+    pub(super) fn new(
         needs: &Needs,
         left: &[i64],
         prices: impl Fn(i64) -> Vec<i64>,
@@ -406,7 +406,7 @@ impl Fullest {
         missed
     }
 
-    fn strip(&self, needs: &Needs, height: usize) -> Fill {
+    pub(super) fn strip(&self, needs: &Needs, height: usize) -> Fill {
         let mut at = self.across;
         let mut laid = Vec::new();
         for (index, taken) in self.taken[self.ranges[height].clone()].iter().rev() {

@@ -2,6 +2,8 @@
 
 use geometry::Surd;
 
+use super::Supply;
+
 /// A colour as it is typed, `#rrggbb` (sRGB, IEC 61966-2-1).
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct Colour {
@@ -73,4 +75,6 @@ pub struct Cloth {
     pub width: Surd,
     /// The maker's word on its value, when the measured one is not to count.
     pub value: Option<Value>,
+    /// What there is of it already, and how it is sold.
+    pub supply: Supply,
 }

@@ -66,6 +66,8 @@ pub struct Buying {
     pub shrinkage: Surd,
     /// Length lost squaring the end of each cloth, inches.
     pub squaring: Surd,
+    /// Length bought to spare of each cloth, inches.
+    pub spare: Surd,
     /// Usable width of a cloth that does not say its own, inches.
     pub width: Surd,
 }

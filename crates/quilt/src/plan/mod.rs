@@ -12,6 +12,7 @@ mod cloth;
 mod edit;
 mod finishing;
 mod setting;
+mod supply;
 
 use geometry::Surd;
 
@@ -25,6 +26,7 @@ pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, F
 pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
 };
+pub use supply::{Owned, OwnedKind, SoldWidth, Supply};
 
 use crate::measure::{Measure, Ruler};
 

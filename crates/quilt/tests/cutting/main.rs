@@ -13,4 +13,5 @@ mod properties;
 mod quilts;
 mod shapes;
 mod steps;
+mod supplies;
 mod tables;

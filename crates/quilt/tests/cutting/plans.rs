@@ -107,6 +107,7 @@ pub fn cloth(width: Surd, direction: Direction) -> Cloth {
         direction,
         width,
         value: None,
+        supply: quilt::plan::Supply::default(),
     }
 }
 
@@ -253,6 +254,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             step: Surd::ratio(9, 2),
             shrinkage: Surd::ZERO,
             squaring: Surd::ZERO,
+            spare: Surd::ZERO,
             width: Surd::int(40),
         },
     }

@@ -7,7 +7,7 @@ use super::checks::sound;
 use super::plans::{Bench, bench, inches, plain};
 
 /// The rows of a handbook table: comma between cells, `#` before remarks, titles first.
-fn rows(text: &str) -> Vec<Vec<&str>> {
+pub fn rows(text: &str) -> Vec<Vec<&str>> {
     let lines = text
         .lines()
         .filter(|line| !line.starts_with('#') && !line.is_empty());

@@ -30,6 +30,7 @@ pub fn cloth(key: &str, width: Surd) -> Cloth {
         direction: Direction::Free,
         width,
         value: None,
+        supply: quilt::plan::Supply::default(),
     }
 }
 
@@ -151,6 +152,7 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
             step: in_fours(18),
             shrinkage: Surd::ZERO,
             squaring: Surd::ZERO,
+            spare: Surd::ZERO,
             width: Surd::int(40),
         },
     }

@@ -10,6 +10,7 @@
 
 mod block;
 mod cloth;
+mod cutting;
 mod draft;
 mod finishing;
 mod setting;
@@ -24,6 +25,7 @@ use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
 pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
+pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
 pub(crate) use setting::{CUTS, letters};
@@ -36,7 +38,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 14] = [
+const FIELDS: [&str; 15] = [
     "piecewright",
     "title",
     "note",
@@ -51,6 +53,7 @@ const FIELDS: [&str; 14] = [
     "setting",
     "border",
     "finishing",
+    "cutting",
 ];
 
 /// Reads a plan from the text of a plan file.
@@ -88,6 +91,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let setting = setting::setting(desk, &root);
     let borders = setting::borders(desk, &root);
     let finishing = finishing::finishing(desk, &root);
+    let cutting = cutting::cutting(desk, &root);
     let Head {
         title,
         note,
@@ -108,6 +112,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         borders: borders?,
         finishing: finishing?,
         buying: buying?,
+        cutting: cutting?,
     })
 }
 

@@ -9,7 +9,8 @@ use super::kinds::{Key, Split};
 use super::packing::{self, Cutstrip, Item, Rest, Room};
 use super::ways::{Bench, Look, Way};
 use super::{
-    ClothCutting, Demand, Laid, LaidSlab, Method, Sheet, Source, Strip, Use, bounds, polish, search,
+    ClothCutting, Demand, Laid, LaidSlab, Method, Sheet, Source, Strip, Use, bounds, polish,
+    search, table,
 };
 use crate::finishing::Finishing;
 use crate::plan::{ClothId, Direction, Plan};
@@ -27,12 +28,24 @@ pub fn work_out(
 ) -> Vec<ClothCutting> {
     demand::gathered(plan, blocks, top, finishing)
         .into_iter()
-        .map(|(cloth, groups)| Table::new(plan, blocks, cloth).cut(groups))
+        .map(|(cloth, groups)| table::arranged(plan, Table::new(plan, blocks, cloth).cut(groups)))
+        .collect()
+}
+
+/// Every need of one cloth cut as if it were the only one: each from strips of its own.
+pub(super) fn each_apart(
+    plan: &Plan,
+    blocks: &Blocks,
+    cloth: ClothId,
+    groups: BTreeMap<Key, Group>,
+) -> Vec<ClothCutting> {
+    let each = groups.into_iter().map(|one| BTreeMap::from([one]));
+    each.map(|one| Table::new(plan, blocks, cloth).cut(one))
         .collect()
 }
 
 /// The length to buy for so many marks of cloth: squared, shrunk, rounded up to the step.
-fn to_buy(plan: &Plan, needs: i64) -> Surd {
+pub(super) fn to_buy(plan: &Plan, needs: i64) -> Surd {
     if needs == 0 {
         return Surd::ZERO;
     }

@@ -9,6 +9,7 @@
 
 mod block;
 mod cloth;
+mod cutting;
 mod finishing;
 mod setting;
 
@@ -19,6 +20,7 @@ pub use block::{
     Pointing,
 };
 pub use cloth::{Cloth, Colour, Direction, Print, Value};
+pub use cutting::{CuttingHand, CuttingPlan};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
 pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
@@ -70,6 +72,8 @@ pub struct Plan {
     pub finishing: FinishingPlan,
     /// How cloth is bought.
     pub buying: Buying,
+    /// How the maker cuts.
+    pub cutting: CuttingPlan,
 }
 
 impl Plan {

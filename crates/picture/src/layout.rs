@@ -1,16 +1,20 @@
 //! The cutting of one cloth, to scale: strips, cuts and lettered pieces, what is left.
 //!
 //! ```text
-//!           ┆        fold         ┆
-//!    3 at   ┆┌───┬───┬───┬───┬─╱╱╱┆     strips of one kind are drawn once, with their
-//!    2 7/8  ┆│A╱A│A╱A│A╱A│A╱A│╱╱╱╱┆     number and height beside them
-//!           ┆└───┴───┴───┴───┴╱╱╱╱┆     hatched: not used
+//!                   fold           selvage
+//!    1–3 at ┆┌───┬───┬───╎───┬───┬───┐┆     strips of one kind are drawn once, with
+//!    2 7/8  ┆│A╱A│A╱A│╱╱╱╎╱╱╱│A╱A│A╱A│┆     their numbers and height beside them; a fold
+//!           ┆└───┴───┴───╎───┴───┴───┘┆     where they stay folded; hatched: not used
 //! ```
+//!
+//! For the left hand everything changes sides but keeps its hand: pieces are not turned over.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use quilt::cutting::{ClothCutting, Laid, Method, Sheet, Source, Strip, Use, use_name};
-use quilt::plan::{BlockId, Plan};
+use quilt::cutting::{
+    ClothCutting, Laid, Method, Sheet, Source, Strip, Use, folded_strips, use_name,
+};
+use quilt::plan::{BlockId, CuttingHand, Plan};
 use quilt::results::Blocks;
 use quilt::setting::PartKind;
 
@@ -26,7 +30,10 @@ const NUMBERS: f64 = 0.19;
 /// Strips that are drawn once for all of their kind.
 struct Band<'a> {
     strip: &'a Strip,
+    /// Number of the first of them, from 1, as the steps call it.
+    number: usize,
     count: usize,
+    folded: bool,
     /// Where the first of them begins on the cloth, inches.
     from: f64,
     /// Where it is drawn, inches down.
@@ -34,8 +41,9 @@ struct Band<'a> {
     height: f64,
 }
 
-/// How one sheet of a cloth is cut, to scale; `sheet` is one of the cutting's. Strips that are cut alike are drawn once, with their
-/// number, height and the length they take beside them.
+/// How one sheet of a cloth is cut, to scale; `sheet` is one of the cutting's. Strips that
+/// are cut alike are drawn once, with their numbers and height beside them. Drawn for the
+/// hand the plan names.
 #[must_use]
 pub fn cloth_layout(
     plan: &Plan,
@@ -43,35 +51,83 @@ pub fn cloth_layout(
     cutting: &ClothCutting,
     sheet: &Sheet,
 ) -> Drawing {
+    let left_hand = plan.cutting.hand == CuttingHand::Left;
+    let folded = folded_strips(plan, cutting, sheet);
+    let mirrored = left_hand.then(|| sheet.from_the_other_side(plan.ruler.mark().to_f64()));
+    let sheet = mirrored.as_ref().unwrap_or(sheet);
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
-    let (bands, length) = bands(plan, sheet);
+    let (bands, length) = bands(plan, sheet, &folded);
     let width = inches(sheet.width);
     let rest = rest(plan, cutting, sheet).clamp(0.02 * width, 0.12 * width);
-    let left = (NUMBERS + SELVAGE) * width;
+    // Numbers stand where the strips begin; those of strips beside long ones across from it.
+    let beside = bands
+        .iter()
+        .any(|b| !b.strip.lengthwise && b.strip.width < sheet.width);
+    let mut room = [NUMBERS, if beside { NUMBERS } else { 0.0 }];
+    if left_hand {
+        room.reverse();
+    }
+    let left = (room[0] + SELVAGE) * width;
     let name = &plan.cloth(cutting.cloth).name;
     let says = format!(
         "Cutting “{name}”: {} strips over {} of cloth.",
         sheet.strips.len(),
         plan.measure.say(&plan.ruler.length(sheet.length))
     );
-    let mut drawing = Drawing::new(says, left + width + SELVAGE * width, length + rest)
-        .with_margin([15.0, 16.0, 3.0, 2.0]);
+    let whole = left + width + (SELVAGE + room[1]) * width;
+    let mut drawing = Drawing::new(says, whole, length + rest).with_margin([15.0, 3.0, 3.0, 2.0]);
     let at = |p: P| [left + p[0], p[1]];
     ground(&mut drawing, at, width, length, rest);
+    let frame = Frame {
+        plan,
+        left_hand,
+        across: sheet.width,
+        whole,
+        left,
+    };
     for band in &bands {
-        band_lines(&mut drawing, plan, band, at, inches);
+        band_lines(&mut drawing, &frame, band);
     }
     let names = Names {
         blocks,
         cutting,
         marks: block_marks(plan),
     };
-    for (piece, shift) in shown(sheet, &bands) {
-        draw_piece(&mut drawing, piece, &names, |p| {
+    for (piece, shift, number) in shown(sheet, &bands) {
+        draw_piece(&mut drawing, piece, number, &names, |p| {
             at(flat::sub(p, [0.0, shift]))
         });
     }
+    folds(&mut drawing, &frame, &bands);
+    for band in &bands {
+        left_over(&mut drawing, &frame, band);
+    }
     drawing
+}
+
+/// What a band is drawn by.
+struct Frame<'a> {
+    plan: &'a Plan,
+    left_hand: bool,
+    /// Width of the cloth, marks.
+    across: i64,
+    /// Width of the drawing and where the cloth begins in it, inches.
+    whole: f64,
+    left: f64,
+}
+
+impl Frame<'_> {
+    fn inches(&self, marks: i64) -> f64 {
+        self.plan.ruler.length(marks).to_f64()
+    }
+
+    fn at(&self, p: P) -> P {
+        [self.left + p[0], p[1]]
+    }
+
+    fn number(&self, marks: i64) -> String {
+        self.plan.measure.number(&self.plan.ruler.length(marks))
+    }
 }
 
 /// Cloth below the strips, of bought cloth what is bought beyond them, inches.
@@ -87,7 +143,7 @@ fn rest(plan: &Plan, cutting: &ClothCutting, sheet: &Sheet) -> f64 {
 }
 
 /// The strips, like ones below each other taken together, and the length they are drawn on.
-fn bands<'a>(plan: &Plan, sheet: &'a Sheet) -> (Vec<Band<'a>>, f64) {
+fn bands<'a>(plan: &Plan, sheet: &'a Sheet, folded: &[bool]) -> (Vec<Band<'a>>, f64) {
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
     // Beside strips cut along the selvage others lie, so there nothing is left out.
     let free = sheet
@@ -100,7 +156,7 @@ fn bands<'a>(plan: &Plan, sheet: &'a Sheet) -> (Vec<Band<'a>>, f64) {
     let mut bands: Vec<Band> = Vec::new();
     let mut saved = 0.0;
     let mut end = 0.0_f64;
-    for strip in &sheet.strips {
+    for (index, strip) in sheet.strips.iter().enumerate() {
         if strip.y >= free
             && let Some(band) = bands.last_mut()
             && band.strip.y >= free
@@ -114,7 +170,9 @@ fn bands<'a>(plan: &Plan, sheet: &'a Sheet) -> (Vec<Band<'a>>, f64) {
         end = end.max(from - saved + height);
         bands.push(Band {
             strip,
+            number: index + 1,
             count: 1,
+            folded: folded.get(index).copied().unwrap_or(false),
             from,
             at: from - saved,
             height,
@@ -128,19 +186,21 @@ fn alike(a: &Strip, b: &Strip) -> bool {
         == (b.x, b.height, b.width, b.lengthwise, &b.slabs)
 }
 
-/// The pieces of the strips that are drawn, each with how far up it is moved.
-fn shown<'a>(sheet: &'a Sheet, bands: &[Band]) -> Vec<(&'a Laid, f64)> {
+/// The pieces of the strips that are drawn, each with how far up it is moved and, for
+/// strips along the selvage, the strip's number.
+fn shown<'a>(sheet: &'a Sheet, bands: &[Band]) -> Vec<(&'a Laid, f64, Option<usize>)> {
     let mut all = Vec::new();
-    for piece in &sheet.pieces {
-        let [low, high] = flat::bounds(&piece.outline);
-        let middle = flat::middle(low, high);
-        // A piece lies in the strip that holds its middle; lengthwise strips are as long
-        // as their pieces.
-        let band = bands
-            .iter()
-            .find(|b| (b.from..b.from + b.height).contains(&middle[1]));
-        if let Some(band) = band {
-            all.push((piece, band.from - band.at));
+    let mut pieces = sheet.pieces.iter();
+    for (index, strip) in sheet.strips.iter().enumerate() {
+        let count: u32 = strip.slabs.iter().map(|slab| slab.pieces).sum();
+        let here = pieces.by_ref().take(count as usize);
+        let band = bands.iter().find(|band| band.number == index + 1);
+        match band {
+            Some(band) => {
+                let number = strip.lengthwise.then_some(index + 1);
+                all.extend(here.map(|piece| (piece, band.from - band.at, number)));
+            }
+            None => here.for_each(drop),
         }
     }
     all
@@ -175,17 +235,62 @@ fn ground(drawing: &mut Drawing, at: impl Fn(P) -> P, width: f64, length: f64, r
         Path::line(at([0.0, down]), at([width, down])),
     ];
     drawing.push(Shape::drawn(ends, Stroke::new(Ink::Ink, 0.8)));
-    let fold = vec![Path::line(at([width / 2.0, 0.0]), at([width / 2.0, down]))];
-    drawing.push(Shape::drawn(
-        fold,
-        Stroke::new(Ink::Quiet, 0.7).dashed(Dash::Fold),
-    ));
-    drawing
-        .push(Label::new("fold", at([width / 2.0, 0.0]), 7.0).shifted([0.0, -8.0], Anchor::Middle));
-    let mut selvage = Label::new("selvage", at([width + edge, down / 2.0]), 7.0)
-        .shifted([8.0, 0.0], Anchor::Middle);
-    selvage.upwards = true;
-    drawing.push(selvage);
+    let selvage = Label::new("selvage", at([width + edge, 0.0]), 7.0);
+    drawing.push(selvage.shifted([0.0, -8.0], Anchor::End));
+}
+
+/// Where strips stay folded, the fold; over the pieces, since it runs through the middle one.
+fn folds(drawing: &mut Drawing, frame: &Frame, bands: &[Band]) {
+    let mut top = None;
+    let folded = bands.iter().filter(|band| band.folded);
+    for band in folded {
+        let x = frame.inches(band.strip.x) + frame.inches(band.strip.width) / 2.0;
+        let line = [[x, band.at], [x, band.at + band.height]].map(|p| frame.at(p));
+        drawing.push(Shape::drawn(
+            vec![Path::line(line[0], line[1])],
+            Stroke::new(Ink::Ink, 0.9).dashed(Dash::Fold),
+        ));
+        top = top.or(Some(x));
+    }
+    if let Some(x) = top {
+        let label = Label::new("fold", frame.at([x, 0.0]), 7.0);
+        drawing.push(label.shifted([0.0, -8.0], Anchor::Middle));
+    }
+}
+
+/// The size of what is left of a strip, where there is room to write it.
+fn left_over(drawing: &mut Drawing, frame: &Frame, band: &Band) {
+    if band.strip.lengthwise {
+        return;
+    }
+    let end = band.strip.x + band.strip.width;
+    let mut slabs: Vec<[i64; 2]> = band
+        .strip
+        .slabs
+        .iter()
+        .map(|s| [s.x, s.x + s.width])
+        .collect();
+    slabs.push([end, end]);
+    slabs.sort_unstable();
+    let mut from = band.strip.x;
+    let mut widest = [0, 0];
+    for [begin, stop] in slabs {
+        if begin - from > widest[1] - widest[0] {
+            widest = [from, begin];
+        }
+        from = stop;
+    }
+    let size = format!(
+        "{} × {}",
+        frame.number(band.strip.height),
+        frame.number(widest[1] - widest[0])
+    );
+    let x = widest.map(|marks| frame.inches(marks));
+    let y = [band.at, band.at + band.height];
+    let room = rectangle(frame.at([x[0], y[0]]), frame.at([x[1], y[1]]));
+    let middle = frame.at([(x[0] + x[1]) / 2.0, (y[0] + y[1]) / 2.0]);
+    let label = Label::new(size, middle, 7.0).ink(Ink::Quiet).on_plate();
+    drawing.push(label.within(Room::IfFits(room.to_vec())));
 }
 
 /// Lines rising to the right over a rectangle, so far apart along its sides.
@@ -201,37 +306,36 @@ fn hatching(width: f64, height: f64, step: f64) -> Vec<[P; 2]> {
     lines
 }
 
-/// A strip's cuts, and beside it how many there are and how high.
-fn band_lines(
-    drawing: &mut Drawing,
-    plan: &Plan,
-    band: &Band,
-    at: impl Fn(P) -> P,
-    inches: impl Fn(i64) -> f64,
-) {
-    let x = [
-        inches(band.strip.x),
-        inches(band.strip.x + band.strip.width),
-    ];
+/// A strip's cuts, and beside it which strips they are and how high.
+fn band_lines(drawing: &mut Drawing, frame: &Frame, band: &Band) {
+    let strip = band.strip;
+    let x = [frame.inches(strip.x), frame.inches(strip.x + strip.width)];
     let y = [band.at, band.at + band.height];
-    let ring = Path::ring(rectangle(at([x[0], y[0]]), at([x[1], y[1]])));
+    let ring = Path::ring(rectangle(frame.at([x[0], y[0]]), frame.at([x[1], y[1]])));
     drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.7)));
-    if band.strip.lengthwise {
+    if strip.lengthwise {
         return;
     }
-    let height = plan.measure.say(&plan.ruler.length(band.strip.height));
-    let text = if band.count > 1 {
-        format!("{} at {height}", band.count)
+    let numbers = if band.count > 1 {
+        format!("{}–{}", band.number, band.number + band.count - 1)
     } else {
-        height
+        band.number.to_string()
     };
-    let room = vec![
-        [0.0, y[0]],
-        at([-SELVAGE, y[0]]),
-        at([-SELVAGE, y[1]]),
-        [0.0, y[1]],
-    ];
-    drawing.push(Label::new(text, [0.0; 2], 7.5).within(Room::IfFits(room)));
+    let text = format!("{numbers} at {}", frame.number(strip.height));
+    let across = frame.inches(frame.across);
+    // Beside strips along the selvage, on the side away from those.
+    let before = if strip.width == frame.across {
+        !frame.left_hand
+    } else {
+        strip.x == 0
+    };
+    let room = if before {
+        [0.0, frame.left - SELVAGE * across]
+    } else {
+        [frame.left + (1.0 + SELVAGE) * across, frame.whole]
+    };
+    let room = rectangle([room[0], y[0]], [room[1], y[1]]);
+    drawing.push(Label::new(text, [0.0; 2], 7.5).within(Room::IfFits(room.to_vec())));
 }
 
 /// What pieces are called on the layout.
@@ -294,7 +398,13 @@ impl Names<'_> {
     }
 }
 
-fn draw_piece(drawing: &mut Drawing, piece: &Laid, names: &Names, at: impl Fn(P) -> P) {
+fn draw_piece(
+    drawing: &mut Drawing,
+    piece: &Laid,
+    number: Option<usize>,
+    names: &Names,
+    at: impl Fn(P) -> P,
+) {
     let outline: Vec<P> = piece.outline.iter().map(|&p| at(p)).collect();
     let paths = vec![Path::ring(outline.clone())];
     drawing.push(Shape {
@@ -305,7 +415,9 @@ fn draw_piece(drawing: &mut Drawing, piece: &Laid, names: &Names, at: impl Fn(P)
     let [low, high] = flat::bounds(&outline);
     let [w, h] = flat::sub(high, low);
     let room = Room::Once(outline, number_of(piece.usage));
-    let mut label = Label::new(names.of(piece), [0.0; 2], 9.0).within(room);
+    let name = names.of(piece);
+    let name = number.map_or(name.clone(), |number| format!("{number}: {name}"));
+    let mut label = Label::new(name, [0.0; 2], 9.0).within(room);
     label.upwards = h > 2.0 * w && label.text.len() > 2;
     drawing.push(label);
 }

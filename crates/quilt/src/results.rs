@@ -13,13 +13,13 @@ use std::sync::Arc;
 use geometry::Surd;
 
 use crate::block::{self, Block, DraftFault};
-use crate::cutting::{self, ClothCutting};
+use crate::cutting::{self, ClothCutting, Comparison, CuttingTable};
 use crate::findings::{self, Finding};
 use crate::finishing::{self, Finishing};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
-    BlockPlan, BorderPlan, Buying, ClothId, Colour, Direction, FinishingPlan, Plan, SettingPlan,
-    Supply, Value,
+    BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan, Plan,
+    SettingPlan, Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -119,8 +119,11 @@ type CuttingInput = (
         SettingPlan,
         FinishingPlan,
     ),
-    (Buying, Surd, Ruler, Measure),
+    (Buying, Surd, Ruler, Measure, CuttingPlan),
 );
+/// The steps also name the cloths.
+type TableInput = (CuttingInput, Same<Vec<ClothCutting>>, Vec<String>);
+type TableOutput = (CuttingTable, Comparison);
 
 /// Everything that follows from a plan.
 #[derive(Clone, Debug)]
@@ -138,6 +141,9 @@ pub struct Results {
     /// The cutting, one entry a cloth that is used, in the plan's order; there when the
     /// top is.
     pub cutting: Option<Arc<Vec<ClothCutting>>>,
+    /// The steps at the cutting table, and what simpler ways would cost; there when the
+    /// top is.
+    pub table: Option<Arc<(CuttingTable, Comparison)>>,
     /// What to look at, weightiest first.
     pub findings: Vec<Finding>,
     kept: KeptStages,
@@ -150,6 +156,7 @@ struct KeptStages {
     sewing: Option<Kept<SewingInput, Sewing>>,
     finishing: Option<Kept<FinishingInput, Finishing>>,
     cutting: Option<Kept<CuttingInput, Vec<ClothCutting>>>,
+    table: Option<Kept<TableInput, TableOutput>>,
 }
 
 /// Works out everything that follows from `plan`, reusing what did not change.
@@ -184,6 +191,7 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
         sewing: None,
         finishing: None,
         cutting: None,
+        table: None,
         findings: Vec::new(),
         kept: KeptStages::default(),
     };
@@ -279,10 +287,27 @@ fn later_stages(
                 plan.seam.clone(),
                 plan.ruler.clone(),
                 plan.measure,
+                plan.cutting,
             ),
         ),
         || cutting::work_out(plan, blocks, top, &made),
     );
+    let laid = Arc::clone(&cutting.output);
+    let table = Kept::or_rework(
+        before.and_then(|k| k.table.as_ref()),
+        (
+            cutting.input.clone(),
+            Same(Arc::clone(&laid)),
+            plan.cloths.iter().map(|cloth| cloth.name.clone()).collect(),
+        ),
+        || {
+            let table = cutting::table(plan, blocks, &laid);
+            let beside = cutting::compared(plan, blocks, (top, &made), &laid, &table);
+            (table, beside)
+        },
+    );
+    results.table = Some(Arc::clone(&table.output));
+    kept.table = Some(table);
     results.sewing = Some(Arc::clone(&sewing.output));
     results.finishing = Some(made);
     results.cutting = Some(Arc::clone(&cutting.output));

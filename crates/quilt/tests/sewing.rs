@@ -100,6 +100,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             },
             sleeve: None,
         },
+        cutting: quilt::plan::CuttingPlan::default(),
         buying: Buying {
             step: Surd::ratio(9, 2),
             shrinkage: none.clone(),

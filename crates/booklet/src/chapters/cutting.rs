@@ -1,8 +1,9 @@
 //! The cutting chart: cloth by cloth in cutting order, then shape by shape.
 
 use quilt::block::{Block, RotaryShape, Template};
-use quilt::cutting;
+use quilt::cutting::{ClothCutting, Sheet, Station, Use};
 use quilt::measure::{Cut, Rounding};
+use quilt::plan::CuttingHand;
 use serde_json::{Value, json};
 
 use super::cloths::swatch;
@@ -14,65 +15,89 @@ use crate::words::grouped;
 const LAYOUT: (f64, f64) = (2.8, 3.0);
 
 pub(super) fn data(desk: &mut Desk) -> Value {
-    let cloths: Vec<Value> = desk
-        .results
-        .cutting
-        .clone()
-        .iter()
-        .flat_map(|all| all.iter())
-        .map(|cut| {
-            let layouts: Vec<Value> = cut
-                .sheets
-                .iter()
-                .enumerate()
-                // Owned pieces that are cut alike are drawn once.
-                .filter(|(index, sheet)| !cut.sheets[..*index].iter().any(|s| alike(s, sheet)))
-                .map(|(_, sheet)| {
-                    let blocks = &desk.results.blocks;
-                    let drawing = picture::cloth_layout(desk.plan, blocks, cut, sheet);
-                    desk.gallery.hang_within(&drawing, LAYOUT.0, LAYOUT.1)
-                })
-                .collect();
-            let steps: Vec<Value> = cutting::steps(desk.plan, &desk.results.blocks, cut)
-                .iter()
-                .map(|step| in_lines(&step.text))
-                .collect();
-            json!({
-                "number": cut.cloth.0 + 1,
-                "name": desk.plan.cloth(cut.cloth).name,
-                "swatch": swatch(desk, cut.cloth),
-                "steps": steps,
-                "layouts": layouts,
-            })
-        })
-        .collect();
+    let table = desk.results.table.clone();
+    let all = desk.results.cutting.clone();
+    let stations: Vec<Value> = match (&table, &all) {
+        (Some(table), Some(all)) => {
+            let stations = table.0.stations.iter();
+            stations.map(|it| station(desk, all, it)).collect()
+        }
+        _ => Vec::new(),
+    };
     let blocks: Vec<Value> = desk
         .blocks()
         .iter()
         .map(|used| shapes(desk, used))
         .collect();
-    json!({ "assumed": assumed(desk), "cloths": cloths, "blocks": blocks })
+    json!({ "assumed": assumed(desk), "stations": stations, "blocks": blocks })
 }
 
-/// Whether two pieces of cloth look the same once they are cut.
-fn alike(a: &cutting::Sheet, b: &cutting::Sheet) -> bool {
-    let look = |sheet: &cutting::Sheet| {
-        let pieces = sheet.pieces.iter();
-        let pieces: Vec<_> = pieces.map(|p| (p.usage, p.outline.clone())).collect();
-        (sheet.source, sheet.turned, sheet.strips.clone(), pieces)
+/// Cloths that are cut together: their names, what is done, and each different layout once.
+fn station(desk: &mut Desk, all: &[ClothCutting], station: &Station) -> Value {
+    let mut cloths: Vec<usize> = station.sheets.iter().map(|sheet| sheet.0).collect();
+    cloths.dedup();
+    let several = cloths.len() > 1;
+    let named = |cloth: usize| {
+        let id = all[cloth].cloth;
+        format!("{} · {}", id.0 + 1, desk.plan.cloth(id).name)
     };
-    look(a) == look(b)
+    let names: Vec<String> = cloths.iter().map(|&cloth| named(cloth)).collect();
+    let steps: Vec<&str> = station
+        .steps
+        .iter()
+        .map(|step| step.text.as_str())
+        .collect();
+    let mut layouts: Vec<(Vec<String>, (usize, usize))> = Vec::new();
+    for &(cloth, sheet) in &station.sheets {
+        let look = |of: (usize, usize)| look(&all[of.0], &all[of.0].sheets[of.1]);
+        match layouts
+            .iter_mut()
+            .find(|known| look(known.1) == look((cloth, sheet)))
+        {
+            Some(known) => known.0.push(named(cloth)),
+            None => layouts.push((vec![named(cloth)], (cloth, sheet))),
+        }
+    }
+    let alone = layouts.len() == 1;
+    let layouts: Vec<Value> = layouts
+        .into_iter()
+        .map(|(names, (cloth, sheet))| {
+            let cut = &all[cloth];
+            let blocks = &desk.results.blocks;
+            let drawing = picture::cloth_layout(desk.plan, blocks, cut, &cut.sheets[sheet]);
+            let high = if several { LAYOUT.1 / 2.0 } else { LAYOUT.1 };
+            let caption = if !several {
+                String::new()
+            } else if alone {
+                "each cloth".into()
+            } else {
+                names.join(", ")
+            };
+            json!({
+                "drawing": desk.gallery.hang_within(&drawing, LAYOUT.0, high),
+                "caption": caption,
+            })
+        })
+        .collect();
+    let swatches: Vec<Value> = cloths
+        .iter()
+        .map(|&cloth| swatch(desk, all[cloth].cloth))
+        .collect();
+    json!({ "names": names, "swatches": swatches, "steps": steps, "layouts": layouts })
 }
 
-/// A step's words, its cuts each on a line of their own where there are several.
-fn in_lines(text: &str) -> Value {
-    let cuts = text.split_once(". From ").and_then(|(head, rest)| {
-        let (them, cuts) = rest.split_once(" cut ")?;
-        let cuts: Vec<&str> = cuts.trim_end_matches('.').split("; ").collect();
-        (cuts.len() > 1)
-            .then(|| json!({ "head": format!("{head}. From {them} cut"), "cuts": cuts }))
-    });
-    cuts.unwrap_or_else(|| json!({ "head": text, "cuts": [] }))
+/// What a layout shows but for the names of its pieces' uses.
+fn look(cut: &ClothCutting, sheet: &Sheet) -> Vec<(i64, i64, Vec<(i64, i64, i64, u32, Use)>)> {
+    let strips = sheet.strips.iter();
+    strips
+        .map(|strip| {
+            let slabs = strip.slabs.iter().map(|slab| {
+                let usage = cut.demands[slab.demand].usage;
+                (slab.x, slab.width, slab.height, slab.pieces, usage)
+            });
+            (strip.y, strip.height, slabs.collect())
+        })
+        .collect()
 }
 
 /// What the chart takes for granted, as name and value.
@@ -92,8 +117,26 @@ fn assumed(desk: &Desk) -> Value {
             ),
         },
         { "name": "Strips", "value": "lie across the cloth, selvage to selvage, unless a step says lengthwise" },
-        { "name": "Layers", "value": "shapes that have a left and a right hand are drawn for one layer, right side up; fold for all others" },
+        { "name": "Layers", "value": layers(plan) },
+        {
+            "name": "Strips, numbered",
+            "value": "from the squared end on; the drawings show each cloth opened out, right side up, and what is left over hatched",
+        },
+        { "name": "Beside simpler ways", "value": desk.results.table.as_ref().map_or_else(String::new, |table| table.1.in_words(plan)) },
     ])
+}
+
+/// How many layers are cut at once, and with which hand.
+fn layers(plan: &quilt::plan::Plan) -> String {
+    let most = match plan.cutting.layers {
+        1 => "one at a time".into(),
+        layers => format!("up to {layers} at once"),
+    };
+    let hand = match plan.cutting.hand {
+        CuttingHand::Right => "",
+        CuttingHand::Left => ", for the left hand",
+    };
+    format!("{most}{hand}; one-handed shapes lie right side up when a step says so")
 }
 
 /// The table of a block's shapes.
@@ -250,39 +293,4 @@ pub(super) fn bounds(points: &[[f64; 2]]) -> [f64; 2] {
         let along = points.iter().map(|p| p[i]);
         along.clone().fold(f64::NEG_INFINITY, f64::max) - along.fold(f64::INFINITY, f64::min)
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn several_cuts_stand_under_one_another() {
-        let one = "Cut 2 strips 2 5/8 in wide. From them cut 18 squares 2 5/8 in: 18 B.";
-        assert_eq!(in_lines(one), json!({ "head": one, "cuts": [] }));
-        let two =
-            "Cut 1 strip 2 in wide. From it cut 4 squares 2 in: 4 A; 2 rectangles 2 × 5 in: 2 C.";
-        assert_eq!(
-            in_lines(two),
-            json!({
-                "head": "Cut 1 strip 2 in wide. From it cut",
-                "cuts": ["4 squares 2 in: 4 A", "2 rectangles 2 × 5 in: 2 C"],
-            })
-        );
-    }
-
-    #[test]
-    fn the_words_of_cutting_are_still_the_ones_taken_apart() {
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
-            .join("../../examples/orchard-at-dusk.toml");
-        let (_, plan) = planfile::load(&path).expect("the demo plans are sound");
-        let results = quilt::results::work_out(&plan, None);
-        let cut = &results
-            .cutting
-            .as_deref()
-            .expect("the demo top can be laid out")[0];
-        let steps = cutting::steps(&plan, &results.blocks, cut);
-        let cuts = |text: &str| in_lines(text)["cuts"].as_array().map_or(0, Vec::len);
-        assert!(steps.iter().any(|step| cuts(&step.text) > 3), "{steps:?}");
-    }
 }

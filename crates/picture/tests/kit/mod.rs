@@ -283,6 +283,7 @@ pub fn plan() -> Plan {
             },
             sleeve: None,
         },
+        cutting: quilt::plan::CuttingPlan::default(),
         buying: Buying {
             step: Surd::ratio(9, 2),
             shrinkage: Surd::ratio(6, 100),

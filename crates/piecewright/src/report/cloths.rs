@@ -1,7 +1,7 @@
 //! Cloth in the report: what to buy and how it is laid.
 
 use quilt::colour;
-use quilt::cutting::{self, ClothCutting, Laid, Use};
+use quilt::cutting::{self, Bill, ClothCutting, Comparison, CutStep, CuttingTable, Laid, Use};
 use quilt::plan::{Plan, Value};
 use quilt::results::Results;
 use serde::Serialize;
@@ -30,6 +30,98 @@ pub(super) struct Cloth {
     /// The other widths it is sold in.
     other_widths: Vec<Offer>,
     layout: Layout,
+    /// Ruler settings and passes of the blade, were this cloth cut by itself.
+    settings: u32,
+    passes: u32,
+    /// Cloths at the same station.
+    cut_with: Vec<String>,
+    /// What is done at that station.
+    steps: Vec<Step>,
+    beside: Option<Beside>,
+}
+
+/// One thing done at the cutting table.
+#[derive(Serialize)]
+pub(super) struct Step {
+    text: String,
+    ruler: Option<f64>,
+    layers: u32,
+    count: u32,
+    passes: u32,
+    /// Numbers of this cloth's strips, from 1, sheet by sheet.
+    strips: Vec<Vec<usize>>,
+    makes: Vec<Made>,
+}
+
+#[derive(Serialize)]
+struct Made {
+    block: Option<String>,
+    template: String,
+    count: u32,
+}
+
+/// The same cloth, or the whole quilt, cut in simpler ways.
+#[derive(Serialize)]
+pub(super) struct Beside {
+    plan: Way,
+    own_strips: Way,
+    chart_rule: Way,
+}
+
+#[derive(Serialize)]
+struct Way {
+    buy: f64,
+    settings: u32,
+    passes: u32,
+}
+
+/// The cutting of the whole quilt.
+#[derive(Serialize)]
+pub(super) struct AtTable {
+    /// With cloths cut together.
+    settings: u32,
+    passes: u32,
+    /// Cloths that are cut together, by their short names.
+    stations: Vec<Vec<String>>,
+    beside: Beside,
+    in_words: String,
+}
+
+pub(super) fn at_table(
+    plan: &Plan,
+    results: &Results,
+    table: &CuttingTable,
+    comparison: &Comparison,
+) -> AtTable {
+    let all: Vec<&ClothCutting> = results.cutting.iter().flat_map(|all| all.iter()).collect();
+    let keys = |station: &cutting::Station| {
+        let mut cloths: Vec<usize> = station.sheets.iter().map(|sheet| sheet.0).collect();
+        cloths.dedup();
+        let cloths = cloths.into_iter();
+        cloths
+            .map(|cloth| plan.cloth(all[cloth].cloth).key.clone())
+            .collect()
+    };
+    AtTable {
+        settings: table.effort.settings,
+        passes: table.effort.passes,
+        stations: table.stations.iter().map(keys).collect(),
+        beside: beside(&comparison.whole),
+        in_words: comparison.in_words(plan),
+    }
+}
+
+fn beside(bills: &cutting::Bills) -> Beside {
+    let way = |bill: &Bill| Way {
+        buy: bill.buy.to_f64(),
+        settings: bill.effort.settings,
+        passes: bill.effort.passes,
+    };
+    Beside {
+        plan: way(&bills.plan),
+        own_strips: way(&bills.own),
+        chart_rule: way(&bills.chart),
+    }
 }
 
 #[derive(Serialize)]
@@ -110,11 +202,16 @@ struct Piece {
 
 pub(super) fn cloths(plan: &Plan, results: &Results, all: &[ClothCutting]) -> Vec<Cloth> {
     all.iter()
-        .map(|cutting| cloth(plan, results, cutting))
+        .enumerate()
+        .map(|(index, cutting)| cloth(plan, results, index, cutting))
         .collect()
 }
 
-fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
+fn cloth(plan: &Plan, results: &Results, index: usize, cutting: &ClothCutting) -> Cloth {
+    let table = results.table.as_deref();
+    let alone = table.map_or_else(Default::default, |(table, _)| table.alone[index]);
+    let beside = table.and_then(|(_, beside)| beside.cloths[index].as_ref());
+    let at_table = table.map(|(table, _)| table);
     let cloth = plan.cloth(cutting.cloth);
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
     let mark = plan.ruler.mark().to_f64();
@@ -173,7 +270,66 @@ fn cloth(plan: &Plan, results: &Results, cutting: &ClothCutting) -> Cloth {
         layout: Layout {
             sheets: sheets.collect(),
         },
+        settings: alone.settings,
+        passes: alone.passes,
+        cut_with: at_table.map_or_else(Vec::new, |table| cut_with(plan, results, table, index)),
+        steps: at_table.map_or_else(Vec::new, |table| steps(plan, results, table, index)),
+        beside: beside.map(self::beside),
     }
+}
+
+/// The other cloths at this cloth's stations, by their short names.
+fn cut_with(plan: &Plan, results: &Results, table: &CuttingTable, cloth: usize) -> Vec<String> {
+    let mut others = std::collections::BTreeSet::new();
+    for station in &table.stations {
+        if station.sheets.iter().any(|sheet| sheet.0 == cloth) {
+            others.extend(station.sheets.iter().map(|sheet| sheet.0));
+        }
+    }
+    others.remove(&cloth);
+    let all = results.cutting.iter().flat_map(|all| all.iter());
+    let keys = all.enumerate().filter(|(index, _)| others.contains(index));
+    keys.map(|(_, cut)| plan.cloth(cut.cloth).key.clone())
+        .collect()
+}
+
+/// The steps of this cloth's stations that it takes part in.
+fn steps(plan: &Plan, results: &Results, table: &CuttingTable, cloth: usize) -> Vec<Step> {
+    let mine =
+        |step: &CutStep| step.from.is_empty() || step.from.iter().any(|from| from.sheet.0 == cloth);
+    let stations = table
+        .stations
+        .iter()
+        .filter(|station| station.sheets.iter().any(|sheet| sheet.0 == cloth));
+    let steps = stations.flat_map(|station| &station.steps);
+    steps
+        .filter(|step| mine(step))
+        .map(|step| Step {
+            text: step.text.clone(),
+            ruler: step.ruler.map(|marks| plan.ruler.length(marks).to_f64()),
+            layers: step.layers,
+            count: step.count,
+            passes: step.passes,
+            strips: step
+                .from
+                .iter()
+                .filter(|from| from.sheet.0 == cloth)
+                .map(|from| from.strips.iter().map(|strip| strip.strip + 1).collect())
+                .collect(),
+            makes: step
+                .pieces
+                .iter()
+                .map(|(usage, count)| {
+                    let (block, template) = named(plan, results, usage);
+                    Made {
+                        block,
+                        template,
+                        count: *count,
+                    }
+                })
+                .collect(),
+        })
+        .collect()
 }
 
 fn missing(plan: &Plan, results: &Results, missing: &cutting::Missing) -> Missing {
@@ -253,7 +409,7 @@ fn named(plan: &Plan, results: &Results, usage: &Use) -> (Option<String>, String
                 });
             (Some(plan.block(*block).name.clone()), letter)
         }
-        other => (None, quilt::cutting::use_name(other)),
+        other => (None, cutting::use_name(other)),
     }
 }
 

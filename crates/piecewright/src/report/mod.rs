@@ -39,6 +39,7 @@ struct Report {
     blocks: Vec<blocks::Block>,
     setting: Option<setting::Setting>,
     cloths: Vec<cloths::Cloth>,
+    cutting: Option<cloths::AtTable>,
     finishing: Option<finishing::Finishing>,
     cautions: Vec<String>,
     findings: Vec<Found>,
@@ -94,6 +95,10 @@ pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error>
             .cutting
             .as_ref()
             .map_or_else(Vec::new, |all| cloths::cloths(plan, results, all)),
+        cutting: results
+            .table
+            .as_ref()
+            .map(|table| cloths::at_table(plan, results, &table.0, &table.1)),
         finishing: match (&results.top, &results.finishing) {
             (Some(top), Some(made)) => Some(finishing::finishing(plan, top, made)),
             _ => None,

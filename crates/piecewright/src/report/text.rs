@@ -147,8 +147,15 @@ fn cloth(plan: &Plan, results: &Results, out: &mut String) {
         for line in cutting::supply_lines(plan, cut) {
             let _ = writeln!(out, "  {line}");
         }
-        for step in cutting::steps(plan, &results.blocks, cut) {
-            let _ = writeln!(out, "  {}", step.text);
+    }
+    let Some(table) = &results.table else { return };
+    let (table, beside) = table.as_ref();
+    let _ = writeln!(out, "{}", beside.in_words(plan));
+    for station in &table.stations {
+        let cloths = cutting::station_cloths(plan, all, station);
+        section(out, &format!("Cut {}", cloths.join(" · ")));
+        for (index, step) in station.steps.iter().enumerate() {
+            let _ = writeln!(out, "  {}. {}", index + 1, step.text);
         }
     }
 }

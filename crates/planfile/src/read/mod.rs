@@ -10,6 +10,7 @@
 
 mod block;
 mod cloth;
+mod cutting;
 mod draft;
 mod finishing;
 mod setting;
@@ -25,6 +26,7 @@ use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
 pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
+pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
 pub(crate) use setting::{CUTS, letters};
@@ -38,7 +40,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 14] = [
+const FIELDS: [&str; 15] = [
     "piecewright",
     "title",
     "note",
@@ -53,6 +55,7 @@ const FIELDS: [&str; 14] = [
     "setting",
     "border",
     "finishing",
+    "cutting",
 ];
 
 /// Reads a plan from the text of a plan file.
@@ -90,6 +93,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let setting = setting::setting(desk, &root);
     let borders = setting::borders(desk, &root);
     let finishing = finishing::finishing(desk, &root);
+    let cutting = cutting::cutting(desk, &root);
     let Head {
         title,
         note,
@@ -110,6 +114,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         borders: borders?,
         finishing: finishing?,
         buying: buying?,
+        cutting: cutting?,
     })
 }
 

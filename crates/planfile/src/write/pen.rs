@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use geometry::Surd;
 use quilt::measure::{Measure, Rounding};
 use quilt::plan::{
-    BlockId, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, Kind, Paper, Plan,
-    Repeat, Sashing, Target,
+    BlockId, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, CuttingPlan, Kind,
+    Paper, Plan, Repeat, Sashing, Target,
 };
 use toml_edit::{Array, ArrayOfTables, InlineTable, Item, Table, Value};
 
@@ -192,6 +192,7 @@ impl<'p> Pen<'p> {
             root.insert("border", Item::ArrayOfTables(borders));
         }
         self.put_table(&mut root, "finishing", self.finishing());
+        self.put_table(&mut root, "cutting", self.cutting());
         root
     }
 
@@ -231,6 +232,20 @@ impl<'p> Pen<'p> {
             &buying.width,
             &defaults::width(measure),
         );
+        table
+    }
+
+    fn cutting(&self) -> Table {
+        let (cutting, usual) = (&self.plan.cutting, CuttingPlan::default());
+        let mut table = Table::new();
+        self.put(
+            &mut table,
+            "layers",
+            i64::from(cutting.layers),
+            cutting.layers == usual.layers,
+        );
+        let hand = word(&read::HANDS, cutting.hand);
+        self.put(&mut table, "hand", hand, cutting.hand == usual.hand);
         table
     }
 

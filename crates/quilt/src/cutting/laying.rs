@@ -14,7 +14,7 @@ use super::supplies::{self, Known, Offer};
 use super::ways::{Bench, Look, Way};
 use super::{
     ClothCutting, Demand, Laid, LaidSlab, Method, Missing, Served, Sheet, Source, Strip, Use,
-    together,
+    table, together,
 };
 use crate::finishing::Finishing;
 use crate::plan::{ClothId, Direction, Owned, Plan};
@@ -52,8 +52,8 @@ pub fn work_out(
         })
         .collect();
     let mut cut: Vec<ClothCutting> = Vec::new();
-    for (index, table) in tables.into_iter().enumerate() {
-        let mut next = table.cut(known[index].done.clone());
+    for (index, spread) in tables.into_iter().enumerate() {
+        let mut next = table::arranged(plan, spread.cut(known[index].done.clone()));
         if let Some(missing) = &mut next.missing {
             missing.instead = supplies::instead(plan, &known[index], &known);
         }
@@ -63,6 +63,22 @@ pub fn work_out(
         }
     }
     cut
+}
+
+/// Every need of one cloth cut as if it were the only one: each from strips of its own.
+pub(super) fn each_apart(
+    plan: &Plan,
+    blocks: &Blocks,
+    cloth: ClothId,
+    groups: BTreeMap<Key, Group>,
+) -> Vec<ClothCutting> {
+    let each = groups.into_iter().map(|one| BTreeMap::from([one]));
+    let tables: Vec<Table> = each
+        .map(|one| Table::new(plan, blocks, cloth).spread(one))
+        .collect();
+    let done = together::all_done(tables.iter().map(Table::task).collect());
+    let each = tables.into_iter().zip(done);
+    each.map(|(table, done)| table.cut(done)).collect()
 }
 
 /// A plan with one of its cloths in another width that it is sold in.
@@ -113,7 +129,7 @@ fn cheaper(before: &mut ClothCutting, mut next: ClothCutting) {
 
 /// The length to buy for so many marks of cloth: squared, shrunk, with the spare, rounded
 /// up to the step.
-fn to_buy(plan: &Plan, needs: i64) -> Surd {
+pub(super) fn to_buy(plan: &Plan, needs: i64) -> Surd {
     if needs == 0 {
         return Surd::ZERO;
     }

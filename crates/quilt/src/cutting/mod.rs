@@ -7,7 +7,8 @@
 //! ```
 //!
 //! Beside every length stands a bound that no plan of strips can beat (`bounds`, `prices`),
-//! so the maker sees how good the plan is. [`steps`] says the cutting in words.
+//! so the maker sees how good the plan is. [`table()`] says how cloth is folded and stacked
+//! and puts the cutting into steps and words.
 //!
 //! **Units.** Lengths on the cloth are whole ruler marks ([`Ruler`](crate::measure::Ruler));
 //! floats appear only in drawn outlines. On the cloth x runs from the left selvage
@@ -17,13 +18,14 @@
 //! apart from all others, with its grain along or across; what is too large for the cloth
 //! is named in [`ClothCutting::too_large`] instead.
 //!
-//! **Knows nothing of** folded or stacked cutting: every strip is cut from one layer, so
-//! one-handed pieces come out with the hand they need.
+//! A [`Sheet`] shows the cloth opened out, right side up, so every piece lies on it with
+//! the hand it needs, however many layers are cut at once.
 
 mod bounds;
 mod demand;
 mod kinds;
 mod laying;
+mod names;
 mod nest;
 mod packing;
 mod panels;
@@ -32,17 +34,21 @@ mod prices;
 mod search;
 mod sheets;
 mod simplex;
-mod steps;
 mod stock;
 mod supplies;
+mod table;
 mod together;
 mod ways;
 
 use geometry::Surd;
 
 pub use laying::work_out;
-pub use steps::{Crosscut, CutStep, steps, use_name};
+pub use names::use_name;
 pub use supplies::{Offer, OwnedUse, owned_name, owned_used, supply_lines};
+pub use table::{
+    Action, Bill, Bills, Comparison, CutStep, CuttingTable, Effort, FromSheet, FromStrip, Station,
+    compared, folded_strips, station_cloths, work_out as table,
+};
 
 use crate::block::Rotary;
 use crate::measure::Cut;

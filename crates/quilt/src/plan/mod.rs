@@ -9,6 +9,7 @@
 
 mod block;
 mod cloth;
+mod cutting;
 mod edit;
 mod finishing;
 mod setting;
@@ -21,6 +22,7 @@ pub use block::{
     Pointing,
 };
 pub use cloth::{Cloth, Colour, Direction, Print, Value};
+pub use cutting::{CuttingHand, CuttingPlan};
 pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
 pub use setting::{
@@ -74,6 +76,8 @@ pub struct Plan {
     pub finishing: FinishingPlan,
     /// How cloth is bought.
     pub buying: Buying,
+    /// How the maker cuts.
+    pub cutting: CuttingPlan,
 }
 
 impl Plan {

@@ -6,6 +6,7 @@
     reason = "everything here is a test or helps one"
 )]
 
+mod at_table;
 mod checks;
 mod optimum;
 mod plans;

@@ -250,6 +250,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             },
             sleeve: None,
         },
+        cutting: quilt::plan::CuttingPlan::default(),
         buying: Buying {
             step: Surd::ratio(9, 2),
             shrinkage: Surd::ZERO,

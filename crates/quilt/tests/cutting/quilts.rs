@@ -2,7 +2,7 @@
 
 use geometry::Surd;
 use proptest::prelude::*;
-use quilt::cutting::{Use, steps};
+use quilt::cutting::Use;
 use quilt::measure::{Measure, Rounding, Ruler};
 use quilt::plan::{
     BlockId, BorderPlan, Cell, CellPlan, ClothId, Corner, CutAlong, Direction, Draft, Kind, Plan,
@@ -10,6 +10,7 @@ use quilt::plan::{
 };
 use quilt::results::{self, Results};
 
+use super::at_table::table_sound;
 use super::checks::sound_in;
 use super::plans::{bench_of, block, cloth};
 
@@ -167,21 +168,11 @@ fn nothing_is_missing(plan: &Plan, results: &Results) {
     for cutting in all.iter() {
         sound_in(plan, cutting);
         assert!(cutting.too_large.is_empty(), "{:?}", cutting.too_large);
-        let pieces: u32 = steps(plan, &results.blocks, cutting)
-            .iter()
-            .flat_map(|step| &step.crosscuts)
-            .flat_map(|crosscut| &crosscut.pieces)
-            .map(|piece| piece.1)
-            .sum();
-        assert_eq!(
-            pieces as usize,
-            cutting.pieces().count(),
-            "every piece is in the steps"
-        );
         let (step, bought) = (&plan.buying.step, &cutting.buy);
         assert!(*bought >= plan.ruler.length(cutting.needs));
         assert!(*bought < plan.ruler.length(cutting.needs) + step);
     }
+    table_sound(plan, all, &results.table.as_ref().unwrap().0);
 }
 
 proptest! {
@@ -221,7 +212,9 @@ fn a_quilt_on_point_in_words() {
             cutting.at_least,
             cutting.bound
         );
-        for step in steps(&plan, &results.blocks, cutting) {
+    }
+    for station in &results.table.as_ref().unwrap().0.stations {
+        for step in &station.steps {
             println!("  {}", step.text);
         }
     }

@@ -1,33 +1,19 @@
 //! The cutting in words.
 
 use geometry::Surd;
-use quilt::cutting::steps;
+use quilt::cutting;
 use quilt::plan::{Cell, Direction};
 use quilt::setting::{PartKind, PartShape};
 
+use super::at_table::table_sound;
 use super::plans::{Bench, bench, block, one_cell, plain};
 
 fn said(bench: &Bench) -> Vec<String> {
-    let cutting = bench.only();
-    let steps = steps(&bench.plan, &bench.blocks, &cutting);
-    let strips: u32 = steps.iter().map(|step| step.strips).sum();
-    assert_eq!(
-        strips as usize,
-        cutting.strips().count(),
-        "every strip is in a step"
-    );
-    let pieces: u32 = steps
-        .iter()
-        .flat_map(|s| &s.crosscuts)
-        .flat_map(|c| &c.pieces)
-        .map(|p| p.1)
-        .sum();
-    assert_eq!(
-        pieces as usize,
-        cutting.pieces().count(),
-        "every piece is in a step"
-    );
-    steps.into_iter().map(|step| step.text).collect()
+    let all = bench.cut();
+    let table = cutting::table(&bench.plan, &bench.blocks, &all);
+    table_sound(&bench.plan, &all, &table);
+    let steps = table.stations.into_iter().flat_map(|station| station.steps);
+    steps.map(|step| step.text).collect()
 }
 
 #[test]
@@ -43,7 +29,11 @@ fn triangles_from_squares() {
     assert_eq!(
         said(&bench(Surd::int(40), Direction::Free, vec![(four, 40)])),
         [
-            "Cut 5 strips 4 7/8 in wide. From them cut 40 squares 4 7/8 in, each once on the diagonal: 80 A."
+            "Lay the cloth folded selvage to selvage. Square the end on your left.",
+            "Ruler at 4 7/8 in: cut 5 strips (1 to 5). See after every 4 that the end is still square.",
+            "Turn strips 1 to 5, still folded, 2 on each other (4 layers). Square the selvage ends on your left.",
+            "Ruler at 4 7/8 in: 8 squares from each of strips 1 to 5, 40 in all.",
+            "Stack the squares 4 deep. Cut each once corner to corner: 80 A.",
         ]
     );
 }
@@ -60,9 +50,13 @@ fn borders_are_joined_at_the_end() {
     assert_eq!(
         said(&bench),
         [
-            "Cut 4 strips 6 1/2 in wide. From them cut 2 whole strips to be joined for border 1; \
-             1 length of 22 in to be joined for border 1; \
-             2 rectangles 6 1/2 × 2 1/2 in: 2 A of Kerb; 3 squares 6 1/2 in: 3 A of Post.",
+            "Lay the cloth folded selvage to selvage. Square the end on your left.",
+            "Ruler at 6 1/2 in: cut 4 strips (1 to 4).",
+            "Strips 1 and 2 stay whole: to be joined for border 1.",
+            "Turn strips 3 and 4, still folded, 2 on each other (4 layers). Square the selvage ends on your left.",
+            "Ruler at 2 1/2 in: 2 rectangles from strip 3: 2 A of Kerb.",
+            "Ruler at 6 1/2 in: 3 squares from strip 4: 3 A of Post. They come in pairs; open the strip out for the last one.",
+            "Ruler at 22 in: 1 length from strip 3, to be joined for border 1.",
             "Join the 3 strips 6 1/2 in wide end to end; from the long strip cut 2 of 50 1/2 in: border 1.",
         ]
     );

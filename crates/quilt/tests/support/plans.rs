@@ -148,6 +148,7 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
             },
             sleeve: None,
         },
+        cutting: quilt::plan::CuttingPlan::default(),
         buying: Buying {
             step: in_fours(18),
             shrinkage: Surd::ZERO,

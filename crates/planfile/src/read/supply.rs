@@ -162,6 +162,11 @@ fn word(text: &str) -> Option<(Range<usize>, OwnedKind)> {
 fn owned(desk: &mut Desk, field: &Field) -> Option<Owned> {
     let text = field.as_str().unwrap_or("");
     let Some((at, kind)) = word(text) else {
+        if text.trim_start().starts_with(char::is_alphabetic) {
+            let told = "This is no piece of cloth that is known here.";
+            let mend = "Write a length (1/2 yd), a size (9 x 14), or one of fat quarter, fat eighth, strips, squares, pieces, lengths.";
+            return desk.fault(field, told, mend);
+        }
         return sizes(desk, field, OwnedKind::Piece);
     };
     let count = match text[..at.start].trim() {

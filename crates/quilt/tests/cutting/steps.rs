@@ -31,7 +31,7 @@ fn triangles_from_squares() {
         [
             "Lay the cloth folded selvage to selvage. Square the end on your left.",
             "Ruler at 4 7/8 in: cut 5 strips (1 to 5). See after every 4 that the end is still square.",
-            "Turn strips 1 to 5, still folded, 2 on each other (4 layers). Square the selvage ends on your left.",
+            "Turn them, still folded, 2 on each other (4 layers). Square the selvage ends on your left.",
             "Ruler at 4 7/8 in: 8 squares from each of strips 1 to 5, 40 in all.",
             "Stack the squares 4 deep. Cut each once corner to corner: 80 A.",
         ]

@@ -15,6 +15,10 @@ use super::walk::{Floor, Which, effort};
 /// pairs of more would take long to try.
 const TRIED: usize = 80;
 
+/// A list of steps for two stations may be so much longer than the longer of theirs; with
+/// too little in common the steps are hard to follow, whatever they save.
+const LONGER: usize = 2;
+
 /// The sheets by station, each once, in the order of their first sheet.
 pub(super) fn together(floor: &Floor<'_>) -> Vec<Vec<Which>> {
     let most = floor.layers() as usize;
@@ -48,9 +52,12 @@ fn look(floor: &Floor<'_>, sheet: Which) -> Vec<u8> {
 
 fn joined(floor: &Floor<'_>, stations: &mut Vec<Vec<Which>>) {
     let most = floor.layers() as usize;
-    let cost = |sheets: &[Which]| effort(&floor.steps(sheets));
-    let mut costs: Vec<Effort> = stations.iter().map(|sheets| cost(sheets)).collect();
-    let mut known: BTreeMap<(Vec<Which>, Vec<Which>), Effort> = BTreeMap::new();
+    let cost = |sheets: &[Which]| {
+        let steps = floor.steps(sheets);
+        (effort(&steps), steps.len())
+    };
+    let mut costs: Vec<(Effort, usize)> = stations.iter().map(|sheets| cost(sheets)).collect();
+    let mut known: BTreeMap<(Vec<Which>, Vec<Which>), (Effort, usize)> = BTreeMap::new();
     loop {
         let mut best: Option<((Reverse<u32>, Reverse<u32>), usize, usize)> = None;
         for a in 0..stations.len() {
@@ -61,11 +68,12 @@ fn joined(floor: &Floor<'_>, stations: &mut Vec<Vec<Which>>) {
                     continue;
                 }
                 let key = (stations[a].clone(), stations[b].clone());
-                let both = *known
+                let (both, steps) = *known
                     .entry(key)
                     .or_insert_with(|| cost(&union(&stations[a], &stations[b])));
-                let apart = costs[a] + costs[b];
-                if both >= apart {
+                let apart = costs[a].0 + costs[b].0;
+                let longest = costs[a].1.max(costs[b].1) + LONGER;
+                if both >= apart || steps > longest {
                     continue;
                 }
                 let saved = (

@@ -349,6 +349,7 @@ impl<'a> Floor<'a> {
         });
         if lower {
             steps.push(CutStep {
+                from: sources(lots),
                 ruler: Some(kind.height.0),
                 layers: stack,
                 count,
@@ -361,6 +362,7 @@ impl<'a> Floor<'a> {
         if let Some((action, cuts)) = then {
             let made: u32 = done.iter().map(|piece| piece.1).sum();
             steps.push(CutStep {
+                from: sources(lots),
                 layers: stack,
                 count: made,
                 size,

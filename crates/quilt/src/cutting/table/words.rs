@@ -94,14 +94,21 @@ impl Speaker<'_> {
                 if step.count == 1 { "stays" } else { "stay" },
                 self.kept(step)
             ),
-            Action::Ends { folded } => self.ends(step, folded),
+            Action::Ends { folded } => self.ends(step, folded, before),
             Action::Crosscut { folded } => self.crosscut(step, folded),
-            Action::Trim => format!(
-                "{}: trim {} to this height{}.",
-                self.ruler(step),
-                if width == 0 { "the strips" } else { "them" },
-                self.result(step)
-            ),
+            Action::Trim => {
+                let what = match (width, step.count) {
+                    (0, 1) => "the strip",
+                    (0, _) => "the strips",
+                    (_, 1) => "it",
+                    _ => "them",
+                };
+                let result = match self.joined(step) {
+                    Some(made) => format!(", to be joined for {made}"),
+                    None => self.result(step),
+                };
+                format!("{}: trim {what} to this height{result}.", self.ruler(step))
+            }
             Action::Once { rising } => self.once(step, rising, before),
             Action::Twice => format!(
                 "{} Cut each twice, corner to corner both ways, without moving the pieces{}.",
@@ -133,9 +140,28 @@ impl Speaker<'_> {
     /// `: 80 A`, or nothing while the pieces are not ready.
     fn result(&self, step: &CutStep) -> String {
         if step.pieces.is_empty() {
-            String::new()
-        } else {
-            format!(": {}", self.labels(&step.pieces))
+            return String::new();
+        }
+        let made = self.labels(&step.pieces);
+        let shape = |from: &FromSheet| -> Vec<(usize, u32)> {
+            let strips = from.strips.iter();
+            strips.map(|strip| (strip.strip, strip.count)).collect()
+        };
+        let cloths = step.from.len() as u32;
+        let alike = step
+            .from
+            .windows(2)
+            .all(|two| shape(&two[0]) == shape(&two[1]));
+        match step.pieces.as_slice() {
+            [(_, count)]
+                if cloths > 1
+                    && step.from.len() == self.sheets.len()
+                    && alike
+                    && count % cloths == 0 =>
+            {
+                format!(": {made}, {} of each cloth", count / cloths)
+            }
+            _ => format!(": {made}"),
         }
     }
 
@@ -176,9 +202,10 @@ impl Speaker<'_> {
         let backing = step.pieces.iter().any(|piece| piece.0 == Use::Backing);
         if backing {
             return format!(
-                "Measure {} along the selvage: cut {}, the whole width: {}.",
+                "Measure {} along the selvage: cut {} of the whole width ({}): {}.",
                 self.length(height),
                 counted(step.count, "length"),
+                self.numbers(&step.from),
                 self.labels(&step.pieces)
             );
         }
@@ -196,11 +223,14 @@ impl Speaker<'_> {
             .map(|from| from.strips.len() as u32)
             .collect();
         let cut = match each.as_slice() {
-            [one] => format!(
-                "cut {} ({})",
-                counted(*one, "strip"),
-                self.numbers(&step.from)
-            ),
+            [one] => {
+                let of = match step.from.first().filter(|_| self.several()) {
+                    Some(from) => format!(" from {}", self.name(from.sheet)),
+                    None => String::new(),
+                };
+                let numbers = self.numbers(&step.from);
+                format!("cut {}{of} ({numbers})", counted(*one, "strip"))
+            }
             [first, rest @ ..] if rest.iter().all(|count| count == first) => format!(
                 "cut {} from each cloth, {} in all{}",
                 counted(*first, "strip"),
@@ -262,8 +292,15 @@ impl Speaker<'_> {
         Some(made_of(of))
     }
 
-    fn ends(&self, step: &CutStep, folded: bool) -> String {
-        let which = self.which(&step.from);
+    fn ends(&self, step: &CutStep, folded: bool, before: Option<&CutStep>) -> String {
+        let just_cut = before.is_some_and(|before| {
+            matches!(before.action, Action::Strips { .. }) && before.count == step.count
+        });
+        let which = match (just_cut, step.count) {
+            (true, 1) => "it".into(),
+            (true, _) => "them".into(),
+            (false, _) => self.which(&step.from),
+        };
         let (side, layers) = (self.side, step.layers);
         let stack = if folded { layers / 2 } else { layers };
         let on = if stack > 1 {
@@ -352,8 +389,16 @@ impl Speaker<'_> {
         if step.from.len() == 1 && !self.several() {
             let said = parts(first, true);
             let single = first.strips.len() == 1;
-            let all = in_all(if single { 0 } else { said.len() + 1 });
+            let all = if single {
+                String::new()
+            } else {
+                in_all(said.len() + 1)
+            };
             return format!("{}{all}", listed(&said));
+        }
+        if step.from.len() == 1 {
+            let of = self.name(first.sheet);
+            return format!("{} of {of}", listed(&parts(first, true)));
         }
         let everywhere = step.from.len() == self.sheets.len();
         if everywhere && step.from.iter().all(|from| shape(from) == shape(first)) {

@@ -105,6 +105,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             squaring: none,
             width: Surd::int(40),
         },
+        making: quilt::plan::MakingPlan::default(),
     }
 }
 

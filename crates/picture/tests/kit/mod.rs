@@ -288,6 +288,7 @@ pub fn plan() -> Plan {
             squaring: inches(1),
             width: inches(40),
         },
+        making: quilt::plan::MakingPlan::default(),
     }
 }
 

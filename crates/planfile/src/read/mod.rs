@@ -13,6 +13,7 @@ mod cloth;
 mod draft;
 mod finishing;
 mod setting;
+mod sewing;
 
 use geometry::Surd;
 use quilt::measure::{Measure, Rounding, Ruler};
@@ -27,6 +28,7 @@ pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
 pub(crate) use setting::{CUTS, letters};
+pub(crate) use sewing::{WISHES, field, way_name};
 
 /// The version of the format this reads and writes.
 pub(crate) const VERSION: u32 = 1;
@@ -36,7 +38,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 14] = [
+const FIELDS: [&str; 15] = [
     "piecewright",
     "title",
     "note",
@@ -51,6 +53,7 @@ const FIELDS: [&str; 14] = [
     "setting",
     "border",
     "finishing",
+    "sewing",
 ];
 
 /// Reads a plan from the text of a plan file.
@@ -88,6 +91,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let setting = setting::setting(desk, &root);
     let borders = setting::borders(desk, &root);
     let finishing = finishing::finishing(desk, &root);
+    let making = sewing::making(desk, &root);
     let Head {
         title,
         note,
@@ -108,6 +112,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         borders: borders?,
         finishing: finishing?,
         buying: buying?,
+        making: making?,
     })
 }
 

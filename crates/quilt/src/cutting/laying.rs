@@ -60,7 +60,7 @@ impl Panel {
 }
 
 /// One cloth on the table.
-struct Table<'a> {
+pub(super) struct Table<'a> {
     plan: &'a Plan,
     blocks: &'a Blocks,
     cloth: ClothId,
@@ -74,10 +74,12 @@ struct Table<'a> {
     too_large: Vec<usize>,
     items: Vec<Item>,
     lengthwise: Vec<Lengthwise>,
+    /// Whether to search for less than plain rules find.
+    pub(super) thorough: bool,
 }
 
 impl<'a> Table<'a> {
-    fn new(plan: &'a Plan, blocks: &'a Blocks, cloth: ClothId) -> Self {
+    pub(super) fn new(plan: &'a Plan, blocks: &'a Blocks, cloth: ClothId) -> Self {
         let on_record = plan.cloth(cloth);
         Self {
             plan,
@@ -91,10 +93,11 @@ impl<'a> Table<'a> {
             too_large: Vec::new(),
             items: Vec::new(),
             lengthwise: Vec::new(),
+            thorough: true,
         }
     }
 
-    fn cut(mut self, groups: BTreeMap<Key, Group>) -> ClothCutting {
+    pub(super) fn cut(mut self, groups: BTreeMap<Key, Group>) -> ClothCutting {
         let mut groups: Vec<(Key, Group)> = groups.into_iter().collect();
         groups.sort_by_key(|(key, _)| std::cmp::Reverse(key.height()));
         for (key, group) in groups {
@@ -121,7 +124,7 @@ impl<'a> Table<'a> {
         };
         let mut strips = packing::packed(&self.items, sheet, bound.least - panel_length);
         let needs = panel_length + packing::length(&strips);
-        if bound.least < needs && panels.is_empty() {
+        if self.thorough && bound.least < needs && panels.is_empty() {
             let known = (bound.least, needs);
             let found = search::shorter(&self.items, self.across, &strips, known);
             if let Some(shorter) = found.strips {

@@ -22,6 +22,7 @@
 
 mod bounds;
 mod demand;
+mod instead;
 mod kinds;
 mod laying;
 mod nest;
@@ -35,6 +36,7 @@ mod ways;
 
 use geometry::Surd;
 
+pub use instead::{Cutter, Instead, Same, Take};
 pub use laying::work_out;
 pub use steps::{Crosscut, CutStep, steps, use_name};
 
@@ -88,6 +90,9 @@ pub enum Use {
     Backing,
     /// The hanging sleeve.
     Sleeve,
+    /// Squares or strips that units are made from several at a time: the block, and the
+    /// unit as an index into `BlockSewing::steps`.
+    Unit(BlockId, usize),
 }
 
 /// How many pieces go where.

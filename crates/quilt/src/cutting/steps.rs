@@ -57,6 +57,7 @@ fn named(usage: &Use, count: u32) -> String {
         Use::Binding => return "binding".into(),
         Use::Backing => return "backing".into(),
         Use::Sleeve => return "hanging sleeve".into(),
+        Use::Unit(_, step) => return format!("unit {}", step + 1),
         Use::Part(kind) => match kind {
             PartKind::BorderSide(border) => return format!("border {}, sides", border + 1),
             PartKind::BorderEnd(border) => {
@@ -350,6 +351,10 @@ impl Words<'_> {
                     format!("{count} {letter}")
                 }
             }
+            Use::Unit(id, step) if self.plan.blocks.len() > 1 => {
+                format!("for unit {} of {}", step + 1, self.plan.block(id).name)
+            }
+            Use::Unit(..) => format!("for {}", named(&usage, count)),
             _ => match named(&usage, count) {
                 name if name.contains(',') => format!("{count} for {name}"),
                 name if matches!(usage, Use::Part(_)) => format!("{count} {name}"),

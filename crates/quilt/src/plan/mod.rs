@@ -10,6 +10,7 @@
 mod block;
 mod cloth;
 mod finishing;
+mod making;
 mod setting;
 
 use geometry::Surd;
@@ -20,6 +21,7 @@ pub use block::{
 };
 pub use cloth::{Cloth, Colour, Direction, Print, Value};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
+pub use making::{MakingPlan, UnitKind, Way, Wish};
 pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
 };
@@ -70,6 +72,8 @@ pub struct Plan {
     pub finishing: FinishingPlan,
     /// How cloth is bought.
     pub buying: Buying,
+    /// How units are made where several ways give the same.
+    pub making: MakingPlan,
 }
 
 impl Plan {

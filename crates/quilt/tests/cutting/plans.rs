@@ -255,6 +255,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             squaring: Surd::ZERO,
             width: Surd::int(40),
         },
+        making: quilt::plan::MakingPlan::default(),
     }
 }
 

@@ -328,6 +328,10 @@ impl Words<'_> {
 
     fn rectangles(&self, crosscut: &Crosscut) -> String {
         let (count, height, width) = (crosscut.count, crosscut.height, crosscut.width);
+        if width == self.cutting.width {
+            let s = if count == 1 { "" } else { "s" };
+            return format!("{count} whole strip{s}");
+        }
         let (name, size) = if height == width {
             ("square", self.say(height))
         } else {

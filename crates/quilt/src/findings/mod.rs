@@ -8,6 +8,7 @@ mod bare_patches;
 mod bias_inside;
 mod bias_outside;
 mod draft_faults;
+mod making;
 mod one_way;
 mod set_in;
 mod sharp_corners;
@@ -76,7 +77,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 12] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 13] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -87,6 +88,7 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         short_rounding::check,
         one_way::check,
         too_large::check,
+        making::check,
         target::check,
         unused::check,
     ];

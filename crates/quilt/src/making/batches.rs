@@ -31,6 +31,17 @@ pub(super) struct Wanted {
     pub(super) patches: BTreeMap<(ClothId, Same), u32>,
 }
 
+impl Wanted {
+    /// The templates of its patches, ascending.
+    pub(super) fn templates(&self) -> Vec<usize> {
+        let mut templates: Vec<usize> =
+            self.patches.keys().map(|(_, same)| same.template).collect();
+        templates.sort_unstable();
+        templates.dedup();
+        templates
+    }
+}
+
 /// Everything that tells units apart.
 type Which = (BlockId, usize, Vec<ClothId>);
 

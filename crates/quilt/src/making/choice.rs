@@ -2,7 +2,7 @@
 //!
 //! - *Truest grain*: singly.
 //! - *Least work*: for each batch the way with the fewest cuts, lines and seams together;
-//!   of equals the one that takes less cloth.
+//!   of equals the one that takes less cloth, and rather not singly.
 //! - *Least cloth*: the ways are compared by laying the cloths out. What counts, in this
 //!   order: cloth bought, batches left with bias outside, cloth used, work. All
 //!   combinations are laid out when there are few ([`FEW`]); else one batch after another
@@ -79,6 +79,7 @@ pub fn work_out(
             .map(|(((wanted, ways), refused), chosen)| Batch {
                 block: wanted.block,
                 step: wanted.step,
+                templates: wanted.templates(),
                 inside: wanted.inside,
                 kind: wanted.known.shape.kind(),
                 size: wanted.known.shape.size(),
@@ -175,7 +176,10 @@ impl Chooser<'_> {
             let ways = ways.filter(|(_, recipe)| recipe.grain == Grain::AsPlanned);
             let least = ways.min_by(|(_, a), (_, b)| {
                 let work = a.work.all().cmp(&b.work.all());
-                work.then(a.area.total_cmp(&b.area))
+                let area = a.area.total_cmp(&b.area);
+                // Of equals rather the one that leaves no loose triangle to stretch.
+                let loose = |recipe: &Recipe| recipe.way == Way::Singly;
+                work.then(area).then(loose(a).cmp(&loose(b)))
             });
             least.map_or(0, |(index, _)| index)
         };

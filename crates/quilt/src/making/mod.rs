@@ -10,7 +10,7 @@
 //! from a pair of squares; a row of squares is cut from strips sewn long. The finished
 //! unit is the same. What differs is the cloth, the work, and which edges are left on the
 //! bias. The maker says what matters ([`Wish`](crate::plan::Wish)), or settles the way
-//! for a kind of unit; the cutting follows, and [`words`] says how the units are made.
+//! for a kind of unit; the cutting follows, and [`sentences`] say how the units are made.
 //!
 //! **Units.** Inches; cut sizes are whole ruler marks.
 //!
@@ -30,7 +30,7 @@ use std::sync::Arc;
 use geometry::Surd;
 
 pub use choice::work_out;
-pub use words::{caution, refusal, words};
+pub use words::{caution, refusal, sentences};
 
 use crate::cutting::{ClothCutting, Take};
 use crate::plan::{BlockId, ClothId, UnitKind, Way};
@@ -73,6 +73,8 @@ pub struct Batch {
     /// What comes about inside one unit: steps of the block, this one included, each with
     /// how many of its joins one unit holds.
     pub inside: Vec<(usize, u32)>,
+    /// Templates of the patches it takes the place of, ascending.
+    pub templates: Vec<usize>,
     /// What kind it is.
     pub kind: UnitKind,
     /// Finished size, the shorter side first, inches; of a row its height and length.

@@ -6,30 +6,33 @@
 use geometry::Surd;
 
 use super::{Batch, Grain, Recipe, Refusal};
+use crate::colour::lightness;
 use crate::cutting::Take;
 use crate::plan::{ClothId, Plan, UnitKind, Way};
 
-/// How a batch is made in one of its ways; empty for singly.
+/// How a batch is made in one of its ways, a sentence a deed; empty for singly.
 ///
 /// ```text
-///   Draw both diagonals on the back of 5 squares 9 3/4 in of “Foam”. Lay each on a square …
+///   Lay 3 squares 7 3/4 in of “Foam” on 3 of “Ink”, in pairs, right sides together.
+///   Draw both diagonals on the back of each square of “Foam”. …
 /// ```
 #[must_use]
-pub fn words(plan: &Plan, batch: &Batch, recipe: &Recipe) -> String {
+pub fn sentences(plan: &Plan, batch: &Batch, recipe: &Recipe) -> Vec<String> {
     let words = Words {
         plan,
         batch,
         recipe,
     };
-    let making = match (batch.kind, recipe.way) {
-        (_, Way::Singly) => return String::new(),
+    let mut deeds = match (batch.kind, recipe.way) {
+        (_, Way::Singly) => return Vec::new(),
         (UnitKind::HalfSquare, way) => words.half_squares(way),
         (UnitKind::Hourglass, _) => words.hourglasses(),
         (UnitKind::Geese, Way::FourAtATime) => words.geese(),
         (UnitKind::Row, _) => words.strip_sets(),
         (UnitKind::Geese | UnitKind::Corners, _) => words.flipped(),
     };
-    format!("{making} {}", words.result())
+    deeds.push(words.result());
+    deeds
 }
 
 /// A caution that belongs beside the words, where the threads lie otherwise than planned.
@@ -99,61 +102,96 @@ impl Words<'_> {
         self.say(&self.plan.seam)
     }
 
-    /// How the pairs of squares are laid: `Pair 5 squares 9 3/4 in of “Foam” with 5 of
-    /// “Ink”, right sides together`.
-    fn pairs(&self) -> String {
-        let (Some((first, cloth)), Some((_, other))) = (self.taken(0), self.taken(1)) else {
-            return String::new();
+    /// How the pairs of squares are laid, the lighter cloth on top, and the name of that
+    /// cloth: lines are drawn where they show.
+    fn pairs(&self) -> (String, String) {
+        let [(one, take), (other, _)] = self.recipe.takes.as_slice() else {
+            return (String::new(), String::new());
         };
-        let count = first.count;
-        let pieces = self.pieces(first);
-        if count == 1 {
-            format!("Lay {pieces} of {cloth} on 1 of {other}, right sides together.")
+        let light = |cloth: ClothId| lightness(self.plan.cloth(cloth));
+        let (upper, lower) = if light(*one) < light(*other) {
+            (self.name(*other), self.name(*one))
         } else {
-            format!(
-                "Lay {pieces} of {cloth} on {count} of {other}, in pairs, right sides together."
-            )
-        }
-    }
-
-    fn half_squares(&self, way: Way) -> String {
-        let (pairs, seam) = (self.pairs(), self.seam());
-        match way {
-            Way::FourAtATime => format!(
-                "{pairs} Sew {seam} in from the edge round all four sides. Cut corner to corner, both ways."
-            ),
-            Way::EightAtATime => format!(
-                "{pairs} Draw both diagonals on the back of the lighter square. Sew {seam} from each line on both sides. Without moving the pieces cut through the middle, across and up and down, then on both lines."
-            ),
-            _ => format!(
-                "{pairs} Draw a line corner to corner on the back of the lighter square. Sew {seam} from the line on both sides. Cut on the line."
-            ),
-        }
-    }
-
-    fn hourglasses(&self) -> String {
-        let seam = self.seam();
-        format!(
-            "{} Draw a line corner to corner on the back of the lighter square. Sew {seam} from the line on both sides. Cut on the line and press. Lay the two halves of each pair together again, right sides together, each cloth on the other and the seams meeting. Draw a line across the seam, corner to corner. Sew {seam} from it on both sides. Cut on the line.",
-            self.pairs()
-        )
-    }
-
-    fn geese(&self) -> String {
-        let (Some((large, goose)), Some((small, sky))) = (self.taken(0), self.taken(1)) else {
-            return String::new();
+            (self.name(*one), self.name(*other))
         };
-        let seam = self.seam();
-        format!(
-            "Take {} of {goose} and {} of {sky}; draw a line corner to corner on the back of each small square. Lay two small squares in opposite corners of each large one, right sides together, so that their lines meet in one. Sew {seam} from the line on both sides. Cut on the line and press the small triangles up. Lay a small square in the corner that is left of each half, its line running to between the triangles. Sew {seam} from the line on both sides. Cut on the line.",
-            self.pieces(large),
-            self.pieces(small)
-        )
+        let pieces = self.pieces(take);
+        let pairs = if take.count == 1 { "" } else { ", in pairs" };
+        let count = take.count;
+        let laid =
+            format!("Lay {pieces} of {upper} on {count} of {lower}{pairs}, right sides together.");
+        (laid, upper)
     }
 
-    fn flipped(&self) -> String {
+    /// Stitching beside a line, and the cut on it.
+    fn beside(&self, line: &str) -> String {
+        format!("Sew {} from {line} on both sides.", self.seam())
+    }
+
+    fn half_squares(&self, way: Way) -> Vec<String> {
+        let (pairs, upper) = self.pairs();
+        let back = format!("on the back of each square of {upper}");
+        match way {
+            Way::FourAtATime => vec![
+                pairs,
+                format!(
+                    "Sew {} in from the edge, round all four sides.",
+                    self.seam()
+                ),
+                "Cut corner to corner, both ways.".into(),
+            ],
+            Way::EightAtATime => vec![
+                pairs,
+                format!("Draw both diagonals {back}."),
+                self.beside("each line"),
+                "Without moving the pieces, cut through the middle, across and up and down.".into(),
+                "Then cut on both lines.".into(),
+            ],
+            _ => vec![
+                pairs,
+                format!("Draw a line corner to corner {back}."),
+                self.beside("the line"),
+                "Cut on the line.".into(),
+            ],
+        }
+    }
+
+    fn hourglasses(&self) -> Vec<String> {
+        let (pairs, upper) = self.pairs();
+        vec![
+            pairs,
+            format!("Draw a line corner to corner on the back of each square of {upper}."),
+            self.beside("the line"),
+            "Cut on the line and press.".into(),
+            "Lay the two squares of each pair together again, right sides together, seam on seam, each cloth on the other.".into(),
+            "Draw a line corner to corner across the seam.".into(),
+            self.beside("the line"),
+            "Cut on the line.".into(),
+        ]
+    }
+
+    fn geese(&self) -> Vec<String> {
+        let (Some((large, goose)), Some((small, sky))) = (self.taken(0), self.taken(1)) else {
+            return Vec::new();
+        };
+        vec![
+            format!(
+                "Take {} of {goose} and {} of {sky}.",
+                self.pieces(large),
+                self.pieces(small)
+            ),
+            "Draw a line corner to corner on the back of each small square.".into(),
+            "Lay two small squares in opposite corners of each large one, right sides together, so that their lines make one.".into(),
+            self.beside("the line"),
+            "Cut on the line, and press the small triangles out.".into(),
+            "Lay a small square in the square corner of each half, its line running in between the small triangles.".into(),
+            self.beside("the line"),
+            "Cut on the line.".into(),
+        ]
+    }
+
+    fn flipped(&self) -> Vec<String> {
         let Some((main, cloth)) = self.taken(0) else {
-            return String::new();
+            return Vec::new();
         };
         let mut squares: Vec<(String, u32)> = Vec::new();
         for index in 1..self.recipe.takes.len() {
@@ -170,48 +208,52 @@ impl Words<'_> {
             .into_iter()
             .map(|(size, count)| format!("{} {size}", counted(count, "square")))
             .collect();
-        format!(
-            "Take {} of {cloth} and {}; draw a line corner to corner on the back of each square. Lay a square in a corner as the drawing shows, right sides together. Sew on the line, trim {} outside it and fold the corner back. Do the same in the other corners.",
-            self.pieces(main),
-            squares.join(" and "),
-            self.seam()
-        )
+        vec![
+            format!("Take {} of {cloth} and {}.", self.pieces(main), squares.join(" and ")),
+            "Draw a line corner to corner on the back of each square.".into(),
+            "Lay a square in a corner as the drawing shows, right sides together, and sew on the line.".into(),
+            format!("Trim {} outside the stitching and fold the corner back.", self.seam()),
+            "Do the same in every other corner that has a triangle.".into(),
+        ]
     }
 
-    fn strip_sets(&self) -> String {
-        let parts = self.batch.cloths.len();
-        let mut sets: Vec<String> = Vec::new();
-        for set in self.recipe.takes.chunks(parts.max(1)) {
-            let Some((_, first)) = set.first() else {
-                continue;
-            };
-            let strips: Vec<String> = set
-                .iter()
-                .map(|(cloth, take)| {
-                    format!("{} of {}", self.say(&take.height.size), self.name(*cloth))
-                })
-                .collect();
-            let long = self.say(&first.width.size);
-            if sets.is_empty() {
-                let each = if first.count == 1 { "" } else { "each " };
-                sets.push(format!(
-                    "Sew {} {long} long, {each}from strips in this order: {}",
-                    counted(first.count, "strip set"),
-                    strips.join(", ")
-                ));
-            } else {
-                sets.push(format!("and {} {long} long", counted(first.count, "more")));
-            }
-        }
+    fn strip_sets(&self) -> Vec<String> {
+        let parts = self.batch.cloths.len().max(1);
+        let sets: Vec<String> = self
+            .recipe
+            .takes
+            .chunks(parts)
+            .filter_map(|set| {
+                let (_, first) = set.first()?;
+                let long = self.say(&first.width.size);
+                Some(format!("{} {long} long", counted(first.count, "strip set")))
+            })
+            .collect();
+        let strips: Vec<String> = self
+            .recipe
+            .takes
+            .iter()
+            .take(parts)
+            .map(|(cloth, take)| {
+                format!("{} of {}", self.say(&take.height.size), self.name(*cloth))
+            })
+            .collect();
         let crosscut = self
             .plan
             .ruler
             .cut(&self.batch.size[0] + &self.plan.seam.times(2));
-        format!(
-            "{}. Press the seams one way. Square the end of each set and cut across every {}.",
-            sets.join(", "),
-            self.say(&crosscut.size)
-        )
+        vec![
+            format!(
+                "Sew {} from strips side by side: {}.",
+                sets.join(" and "),
+                strips.join(", ")
+            ),
+            "Press the seams one way.".into(),
+            format!(
+                "Square one end of each set, and from there cut across every {}.",
+                self.say(&crosscut.size)
+            ),
+        ]
     }
 
     /// What comes of it.
@@ -219,7 +261,7 @@ impl Words<'_> {
         let two = self.plan.seam.times(2);
         let [short, long] = self.batch.size.clone().map(|side| side + &two);
         let size = if short == long {
-            self.say(&short)
+            format!("{} square", self.say(&short))
         } else {
             self.plan.measure.size(&short, &long)
         };
@@ -231,15 +273,13 @@ impl Words<'_> {
         if self.recipe.way == Way::StripSet {
             format!("This gives {made} of {size}{spare}.")
         } else {
-            format!("Press and trim to {size}. This gives {made}{spare}.")
+            format!("Press, and trim to {size}: {made}{spare}.")
         }
     }
 }
 
-/// `1 square`, `5 squares`; `2 more`.
+/// `1 square`, `5 squares`.
 fn counted(count: u32, noun: &str) -> String {
-    match (count, noun) {
-        (1, _) | (_, "more") => format!("{count} {noun}"),
-        _ => format!("{count} {noun}s"),
-    }
+    let s = if count == 1 { "" } else { "s" };
+    format!("{count} {noun}{s}")
 }

@@ -167,5 +167,29 @@ fn saltmarsh_gives_each_of_twelve_students_one_pair_of_squares_and_one_strip_set
     let cloths = results.cutting.as_ref().unwrap();
     let patches = cloths.iter().flat_map(|cut| &cut.pieces);
     let single = |p: &&quilt::cutting::Laid| matches!(p.usage, quilt::cutting::Use::Patch(..));
-    assert_eq!(patches.filter(single).count(), 0, "nobody cuts a single patch");
+    assert_eq!(
+        patches.filter(single).count(),
+        0,
+        "nobody cuts a single patch"
+    );
+}
+
+#[test]
+fn how_units_are_made_is_read_and_written() {
+    use quilt::plan::{UnitKind, Way, Wish};
+    let (name, text) = DEMOS[3];
+    let settled = "make = \"least cloth\"\nrows = \"strip sets\"\ngeese = \"four at a time\"";
+    let text = text.replace("make = \"least work\"", settled);
+    let plan = planfile::read(name, &text).unwrap();
+    assert_eq!(plan.making.wish, Wish::LeastCloth);
+    let wanted = vec![
+        (UnitKind::Geese, Way::FourAtATime),
+        (UnitKind::Row, Way::StripSet),
+    ];
+    assert_eq!(plan.making.settled, wanted);
+    let again = planfile::read(name, &planfile::write(&plan)).unwrap();
+    assert_eq!(again.making, plan.making);
+    let wrong = text.replace("\"strip sets\"", "\"eight at a time\"");
+    let troubles = planfile::read(name, &wrong).unwrap_err();
+    assert_eq!(troubles.len(), 1, "a row has no such way");
 }

@@ -224,7 +224,7 @@ impl Unit<'_> {
         };
         let small = |t: &HalfSquare| t.leg.length_squared() == &short * &short;
         let shaped = long == short.times(2) && large.long.length_squared() == &long * &long;
-        (shaped && small(left) && small(right)).then(|| Shape::Geese {
+        (shaped && small(left) && small(right)).then_some(Shape::Geese {
             height: short,
             goose: *goose,
             sky: [*a, *b],

@@ -430,6 +430,7 @@ fn number_of(usage: Use) -> usize {
         Use::Binding => 1,
         Use::Backing => 2,
         Use::Sleeve => 3,
+        Use::Unit(block, step) => 5_000 + 10_000 * block.0 + step,
     }
 }
 

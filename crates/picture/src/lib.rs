@@ -32,6 +32,7 @@ mod step;
 mod svg;
 mod template;
 mod tiles;
+mod together;
 
 #[cfg(test)]
 #[path = "../tests/kit/mod.rs"]
@@ -60,3 +61,4 @@ pub use step::{step, top_step};
 pub use svg::{flat_colour, svg};
 pub use template::template;
 pub use tiles::{Tile, tiles};
+pub use together::together;

@@ -16,7 +16,12 @@ const WIDTH: f64 = 6.0;
 #[test]
 fn demo_pictures_are_up_to_date() {
     let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
-    for name in ["harbour-lights", "orchard-at-dusk", "night-ferry"] {
+    for name in [
+        "harbour-lights",
+        "orchard-at-dusk",
+        "night-ferry",
+        "saltmarsh",
+    ] {
         let (_, plan) = planfile::load(&examples.join(format!("{name}.toml"))).unwrap();
         let results = results::work_out(&plan, None);
         let top = results.top.as_ref().unwrap();

@@ -3,7 +3,7 @@
 use geometry::Surd;
 use quilt::plan::{Draft, Kind, Plan, Target};
 
-const DEMOS: [(&str, &str); 3] = [
+const DEMOS: [(&str, &str); 4] = [
     (
         "harbour-lights.toml",
         include_str!("../../../examples/harbour-lights.toml"),
@@ -15,6 +15,10 @@ const DEMOS: [(&str, &str); 3] = [
     (
         "night-ferry.toml",
         include_str!("../../../examples/night-ferry.toml"),
+    ),
+    (
+        "saltmarsh.toml",
+        include_str!("../../../examples/saltmarsh.toml"),
     ),
 ];
 
@@ -144,4 +148,48 @@ fn night_ferry_stands_on_point_in_two_colourways() {
             .is_some_and(|s| s.posts.is_some())
     );
     assert_eq!(plan.finishing.sleeve, Some(Surd::int(4)));
+}
+
+#[test]
+fn saltmarsh_gives_each_of_twelve_students_one_pair_of_squares_and_one_strip_set() {
+    use quilt::plan::{UnitKind, Way};
+    let plan = demo("saltmarsh.toml");
+    assert_eq!(plan.setting.rows * plan.setting.columns, 12);
+    let results = quilt::results::work_out(&plan, None);
+    let making = results.making.as_ref().unwrap();
+    let batch = |kind| making.batches.iter().find(|b| b.kind == kind).unwrap();
+    let halves = batch(UnitKind::HalfSquare);
+    assert_eq!(halves.recipe().way, Way::EightAtATime);
+    assert_eq!((halves.needed, halves.recipe().made), (96, 96));
+    assert_eq!(halves.recipe().goes, 12);
+    let pairs = batch(UnitKind::Row);
+    assert_eq!((pairs.recipe().way, pairs.needed), (Way::StripSet, 192));
+    let cloths = results.cutting.as_ref().unwrap();
+    let patches = cloths.iter().flat_map(|cut| &cut.pieces);
+    let single = |p: &&quilt::cutting::Laid| matches!(p.usage, quilt::cutting::Use::Patch(..));
+    assert_eq!(
+        patches.filter(single).count(),
+        0,
+        "nobody cuts a single patch"
+    );
+}
+
+#[test]
+fn how_units_are_made_is_read_and_written() {
+    use quilt::plan::{UnitKind, Way, Wish};
+    let (name, text) = DEMOS[3];
+    let settled = "make = \"least cloth\"\nrows = \"strip sets\"\ngeese = \"four at a time\"";
+    let text = text.replace("make = \"least work\"", settled);
+    let plan = planfile::read(name, &text).unwrap();
+    assert_eq!(plan.making.wish, Wish::LeastCloth);
+    let wanted = vec![
+        (UnitKind::Geese, Way::FourAtATime),
+        (UnitKind::Row, Way::StripSet),
+    ];
+    assert_eq!(plan.making.settled, wanted);
+    let again = planfile::read(name, &planfile::write(&plan)).unwrap();
+    assert_eq!(again.making, plan.making);
+    let wrong = text.replace("\"strip sets\"", "\"eight at a time\"");
+    let troubles = planfile::read(name, &wrong).unwrap_err();
+    assert_eq!(troubles.len(), 1, "a row has no such way");
 }

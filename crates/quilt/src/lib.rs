@@ -12,6 +12,8 @@
 //! 3. [`sewing`] finds the order of seams in each block and from the blocks to the top.
 //! 4. [`finishing`] adds backing, batting, binding and the hanging sleeve.
 //! 5. [`cutting`] turns all of that into pieces of cloth, cuts, and what to buy.
+//! 6. [`making`] chooses among the ways in which the same unit can be made, and has the
+//!    cloth cut accordingly.
 //!
 //! A stage may use the ones above it, never the ones below; the tidy test checks.
 //! [`findings`] say what the maker should look at, and the way out. [`measure`] holds
@@ -26,6 +28,7 @@ pub mod cutting;
 
 pub mod findings;
 pub mod finishing;
+pub mod making;
 pub mod measure;
 pub mod plan;
 

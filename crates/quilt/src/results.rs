@@ -16,10 +16,11 @@ use crate::block::{self, Block, DraftFault};
 use crate::cutting::{self, ClothCutting, Comparison, CuttingTable};
 use crate::findings::{self, Finding};
 use crate::finishing::{self, Finishing};
+use crate::making::{self, Making};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
-    BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan, Plan,
-    SettingPlan, Supply, Value,
+    BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan,
+    MakingPlan, Plan, SettingPlan, Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -108,6 +109,9 @@ type FinishingInput = (
     Ruler,
     Measure,
 );
+/// What the making reads of the sewing: for each block the patches on either side of each
+/// join, and its step. How they are pressed goes by colour, and changes nothing here.
+type Joined = Vec<Vec<(Vec<usize>, Vec<usize>, usize)>>;
 type CuttingInput = (
     BlockInputs,
     Same<Top>,
@@ -120,6 +124,7 @@ type CuttingInput = (
         FinishingPlan,
     ),
     (Buying, Surd, Ruler, Measure, CuttingPlan),
+    (MakingPlan, Joined),
 );
 /// The steps also name the cloths.
 type TableInput = (CuttingInput, Same<Vec<ClothCutting>>, Vec<String>);
@@ -138,7 +143,9 @@ pub struct Results {
     pub sewing: Option<Arc<Sewing>>,
     /// Backing, batting, binding; there when the top is.
     pub finishing: Option<Arc<Finishing>>,
-    /// The cutting, one entry a cloth that is used, in the plan's order; there when the
+    /// How units are made where several ways give the same; there when the top is.
+    pub making: Option<Arc<Making>>,
+    /// The cutting that follows from that, one entry a cloth that is used, in the plan's order; there when the
     /// top is.
     pub cutting: Option<Arc<Vec<ClothCutting>>>,
     /// The steps at the cutting table, and what simpler ways would cost; there when the
@@ -155,8 +162,8 @@ struct KeptStages {
     setting: Option<Kept<SettingInput, SettingOutput>>,
     sewing: Option<Kept<SewingInput, Sewing>>,
     finishing: Option<Kept<FinishingInput, Finishing>>,
-    cutting: Option<Kept<CuttingInput, Vec<ClothCutting>>>,
     table: Option<Kept<TableInput, TableOutput>>,
+    making: Option<Kept<CuttingInput, Making>>,
 }
 
 /// Works out everything that follows from `plan`, reusing what did not change.
@@ -190,6 +197,7 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
         top: None,
         sewing: None,
         finishing: None,
+        making: None,
         cutting: None,
         table: None,
         findings: Vec::new(),
@@ -263,8 +271,9 @@ fn later_stages(
     let made = Arc::clone(&finishing.output);
     // Only what may run out asks for a cloth of like colour.
     let short = plan.cloths.iter().any(|cloth| !cloth.supply.sold);
-    let cutting = Kept::or_rework(
-        before.and_then(|k| k.cutting.as_ref()),
+    let sewn = Arc::clone(&sewing.output);
+    let making = Kept::or_rework(
+        before.and_then(|k| k.making.as_ref()),
         (
             same,
             same_top(),
@@ -289,14 +298,15 @@ fn later_stages(
                 plan.measure,
                 plan.cutting,
             ),
+            (plan.making.clone(), joined(&sewn)),
         ),
-        || cutting::work_out(plan, blocks, top, &made),
+        || making::work_out(plan, blocks, top, &sewn, &made),
     );
-    let laid = Arc::clone(&cutting.output);
+    let laid = Arc::clone(&making.output.cutting);
     let table = Kept::or_rework(
         before.and_then(|k| k.table.as_ref()),
         (
-            cutting.input.clone(),
+            making.input.clone(),
             Same(Arc::clone(&laid)),
             plan.cloths.iter().map(|cloth| cloth.name.clone()).collect(),
         ),
@@ -308,12 +318,24 @@ fn later_stages(
     );
     results.table = Some(Arc::clone(&table.output));
     kept.table = Some(table);
-    results.sewing = Some(Arc::clone(&sewing.output));
+    results.sewing = Some(sewn);
     results.finishing = Some(made);
-    results.cutting = Some(Arc::clone(&cutting.output));
+    results.cutting = Some(Arc::clone(&making.output.cutting));
+    results.making = Some(Arc::clone(&making.output));
     kept.sewing = Some(sewing);
     kept.finishing = Some(finishing);
-    kept.cutting = Some(cutting);
+    kept.making = Some(making);
+}
+
+fn joined(sewing: &Sewing) -> Joined {
+    let joins = sewing.blocks.iter().map(|block| block.joins.iter());
+    joins
+        .map(|joins| {
+            joins
+                .map(|join| (join.left.clone(), join.right.clone(), join.step))
+                .collect()
+        })
+        .collect()
 }
 
 fn kept_blocks(plan: &Plan, before: Option<&KeptStages>) -> Vec<Kept<BlockInput, BlockOutput>> {

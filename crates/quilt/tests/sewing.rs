@@ -108,6 +108,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             spare: Surd::ZERO,
             width: Surd::int(40),
         },
+        making: quilt::plan::MakingPlan::default(),
     }
 }
 

@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use super::cloths::swatch;
 use super::{Desk, Used};
 use crate::lengths;
-use crate::words::grouped;
+use crate::words::{grouped, list};
 
 /// Width of a cloth's layout drawing, inches, and the most it may be high.
 const LAYOUT: (f64, f64) = (2.8, 3.0);
@@ -167,17 +167,59 @@ fn shape(desk: &Desk, used: &Used, template: &Template) -> Value {
             )
         }
     };
+    let all = template.count * used.copies;
+    let (cut, exact, recipe) = match together(desk, used, template) {
+        Some((singly, units)) if singly < all => {
+            let rest = format!("{} with {}", grouped(all - singly), list(&units));
+            match singly {
+                0 => (
+                    format!("with {}", list(&units)),
+                    String::new(),
+                    String::new(),
+                ),
+                _ if recipe.is_empty() => (cut, exact, rest),
+                _ => (cut, exact, format!("{recipe}; {rest}")),
+            }
+        }
+        _ => (cut, exact, recipe),
+    };
     json!({
         "letter": template.letter,
         "partner": partner(&used.block, template),
         "in_block": template.count,
-        "in_all": grouped(template.count * used.copies),
+        "in_all": grouped(all),
         "shape": shape_name(template),
         "finished": finished(desk, template),
         "cut": cut,
         "exact": exact,
         "recipe": recipe,
     })
+}
+
+/// How many pieces of a template are cut singly, and the units whose squares and strips give
+/// the others: `unit 3, eight at a time`. `None` while nothing has been chosen.
+fn together(desk: &Desk, used: &Used, template: &Template) -> Option<(usize, Vec<String>)> {
+    let index = used
+        .block
+        .templates
+        .iter()
+        .position(|t| t.letter == template.letter)?;
+    let cutting = desk.results.cutting.as_deref()?;
+    let serves = cutting
+        .iter()
+        .flat_map(|cut| &cut.demands)
+        .flat_map(|demand| &demand.serves);
+    let here = Use::Patch(used.id, index);
+    let singly = serves
+        .filter(|served| served.usage == here)
+        .map(|s| s.count as usize);
+    let batches = desk.results.making.as_ref()?.batches.iter();
+    let mut units: Vec<String> = batches
+        .filter(|b| b.block == used.id && b.together() && b.templates.contains(&index))
+        .map(|b| format!("unit {}, {}", b.step + 1, b.recipe().way.name()))
+        .collect();
+    units.dedup();
+    Some((singly.sum(), units))
 }
 
 /// `mirror of B`, when a template's mirror image is used too.

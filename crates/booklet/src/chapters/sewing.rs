@@ -1,5 +1,6 @@
 //! Sewing the blocks, unit by unit.
 
+use quilt::making::{self, Batch};
 use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
 use serde_json::{Value, json};
 
@@ -9,6 +10,8 @@ use crate::words::grouped;
 
 /// Width of a step's drawing, three abreast, inches, and the most it may be high.
 const DRAWN: (f64, f64) = (1.95, 1.6);
+/// The same of a drawing of units made together, across half a page.
+const WIDE: (f64, f64) = (3.0, 2.2);
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let Some(sewing) = desk.results.sewing.clone() else {
@@ -28,9 +31,7 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
         let drawing = picture::obstruction(desk.plan, used.id, &used.block);
         json!({ "words": words, "picture": desk.gallery.hang_within(&drawing, 3.2, 3.2) })
     });
-    let steps: Vec<Value> = (0..sewn.steps.len())
-        .map(|i| step(desk, used, sewn, i))
-        .collect();
+    let steps = steps(desk, used, sewn);
     json!({
         "name": desk.plan.block(used.id).name,
         "copies": used.copies,
@@ -40,16 +41,59 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
     })
 }
 
-fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value {
+/// The cards of a block's steps in order: units made several at a time, and seams sewn one
+/// by one. Units that only come about inside others have none.
+fn steps(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Vec<Value> {
+    let making = desk.results.making.clone();
+    let left = making.as_ref().map_or_else(
+        || sewn.steps.iter().map(|step| step.in_all).collect(),
+        |making| making.still_sewn(sewn),
+    );
+    let mut cards = Vec::new();
+    for (index, left) in left.into_iter().enumerate() {
+        let batches = making.iter().flat_map(|making| &making.batches);
+        for batch in batches.filter(|b| b.block == sewn.block && b.step == index && b.together()) {
+            cards.push(together(desk, used, sewn, batch));
+        }
+        if left > 0 || sewn.copies == 0 {
+            cards.push(step(desk, used, sewn, index, left));
+        }
+    }
+    cards
+}
+
+/// Units made several at a time.
+fn together(desk: &mut Desk, used: &Used, sewn: &BlockSewing, batch: &Batch) -> Value {
+    let recipe = batch.recipe();
+    let two = desk.plan.seam.times(2);
+    let [short, long] = batch.size.clone().map(|side| side + &two);
+    let top = desk.results.top.as_deref();
+    let drawing = top.and_then(|top| picture::together(desk.plan, &used.block, top, sewn, batch));
+    let drawing = drawing.map(|drawing| desk.gallery.hang_within(&drawing, WIDE.0, WIDE.1));
+    json!({
+        "number": batch.step + 1,
+        "together": true,
+        "what": format!("Unit {}, {}", batch.step + 1, recipe.way.name()),
+        "deeds": making::sentences(desk.plan, batch, recipe),
+        "caution": making::caution(recipe),
+        "make": format!("Make {}", grouped(batch.needed as usize)),
+        "size": lengths::size(desk.plan.measure, &long, &short),
+        "last": batch.step + 1 == sewn.steps.len(),
+        "picture": drawing,
+    })
+}
+
+fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize, count: u32) -> Value {
     let step = &sewn.steps[index];
     let join = &sewn.joins[step.shown];
     let drawing = picture::step(desk.plan, &used.block, sewn, index, None);
     let drawing = drawing.map(|drawing| desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1));
     json!({
         "number": index + 1,
+        "together": false,
         "what": what(used, step),
         "press": press(used, step, join),
-        "make": format!("Make {}", grouped(step.in_all as usize)),
+        "make": format!("Make {}", grouped(count as usize)),
         "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),
         "last": index + 1 == sewn.steps.len(),
         "picture": drawing,

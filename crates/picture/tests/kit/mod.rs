@@ -291,6 +291,7 @@ pub fn plan() -> Plan {
             spare: Surd::ZERO,
             width: inches(40),
         },
+        making: quilt::plan::MakingPlan::default(),
     }
 }
 

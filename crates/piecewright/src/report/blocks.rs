@@ -8,7 +8,7 @@ use quilt::results::Results;
 use quilt::sewing::{BlockSewing, Press};
 use serde::Serialize;
 
-use super::{Spot, ring};
+use super::{Spot, making, ring};
 
 #[derive(Serialize)]
 pub(super) struct Block {
@@ -71,6 +71,8 @@ struct Sewing {
     at_least: u32,
     obstruction: Option<String>,
     joins: Vec<Join>,
+    /// Units that can be made in several ways.
+    making: Vec<making::Unit>,
 }
 
 #[derive(Serialize)]
@@ -85,6 +87,8 @@ struct Join {
     landing: [(); 0],
     unit: Size,
     batch: u32,
+    /// Number of the unit it makes.
+    step: usize,
 }
 
 #[derive(Serialize)]
@@ -116,7 +120,7 @@ pub(super) fn blocks(plan: &Plan, results: &Results) -> Vec<Block> {
                     .iter()
                     .flat_map(|block| templates(plan, block))
                     .collect(),
-                sewing: sewn.map(sewing),
+                sewing: sewn.map(|sewn| sewing(sewn, making::units(plan, results, sewn.block))),
             }
         })
         .collect()
@@ -190,7 +194,7 @@ fn recipe(rotary: &Rotary, seam: &Surd) -> Recipe {
     }
 }
 
-fn sewing(sewn: &BlockSewing) -> Sewing {
+fn sewing(sewn: &BlockSewing, making: Vec<making::Unit>) -> Sewing {
     let straight = sewn.in_words.is_none();
     let join = |(id, join): (usize, &quilt::sewing::Join)| Join {
         id,
@@ -210,6 +214,7 @@ fn sewing(sewn: &BlockSewing) -> Sewing {
             height: join.unit_height.to_f64(),
         },
         batch: sewn.steps[join.step].in_all,
+        step: join.step + 1,
     };
     Sewing {
         straight,
@@ -218,5 +223,6 @@ fn sewing(sewn: &BlockSewing) -> Sewing {
         at_least: sewn.at_least,
         obstruction: sewn.in_words.clone(),
         joins: sewn.joins.iter().enumerate().map(join).collect(),
+        making,
     }
 }

@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use quilt::cutting;
 use quilt::finishing::{Finishing, SeamsRun};
+use quilt::making::{self, Batch};
 use quilt::plan::{Kind, Plan};
 use quilt::results::Results;
 use quilt::setting::Top;
@@ -94,6 +95,22 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
     }
 }
 
+/// Units made several at a time.
+fn together(plan: &Plan, batch: &Batch, out: &mut String) {
+    let recipe = batch.recipe();
+    let _ = writeln!(
+        out,
+        "  unit {}, {}: make {}. {}",
+        batch.step + 1,
+        recipe.way.name(),
+        batch.needed,
+        making::sentences(plan, batch, recipe).join(" ")
+    );
+    if let Some(caution) = making::caution(recipe) {
+        let _ = writeln!(out, "    Mind: {caution}");
+    }
+}
+
 fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
     let Some(sewing) = &results.sewing else {
         return;
@@ -112,10 +129,21 @@ fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
             sewn.steps.len(),
             sewn.copies
         );
-        for (index, step) in sewn.steps.iter().enumerate() {
+        let left = results.making.as_ref().map_or_else(
+            || sewn.steps.iter().map(|step| step.in_all).collect(),
+            |making| making.still_sewn(sewn),
+        );
+        for (index, (step, left)) in sewn.steps.iter().zip(left).enumerate() {
             let join = &sewn.joins[step.shown];
             let size = plan.measure.size(&join.unit_width, &join.unit_height);
-            let _ = writeln!(out, "  unit {}: make {}, {size}", index + 1, step.in_all);
+            if left > 0 || sewn.copies == 0 {
+                let _ = writeln!(out, "  unit {}: make {left}, {size}", index + 1);
+            }
+            let batches = results.making.iter().flat_map(|making| &making.batches);
+            let here = batches.filter(|b| b.block == sewn.block && b.step == index);
+            for batch in here.filter(|batch| batch.together()) {
+                together(plan, batch, out);
+            }
         }
     }
     let _ = writeln!(

@@ -14,6 +14,7 @@ mod cutting;
 mod draft;
 mod finishing;
 mod setting;
+mod sewing;
 mod supply;
 
 use geometry::Surd;
@@ -30,6 +31,7 @@ pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
 pub(crate) use setting::{CUTS, letters};
+pub(crate) use sewing::{WISHES, field, way_name};
 pub(crate) use supply::usual_size;
 
 /// The version of the format this reads and writes.
@@ -40,7 +42,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 15] = [
+const FIELDS: [&str; 16] = [
     "piecewright",
     "title",
     "note",
@@ -56,6 +58,7 @@ const FIELDS: [&str; 15] = [
     "border",
     "finishing",
     "cutting",
+    "sewing",
 ];
 
 /// Reads a plan from the text of a plan file.
@@ -94,6 +97,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let borders = setting::borders(desk, &root);
     let finishing = finishing::finishing(desk, &root);
     let cutting = cutting::cutting(desk, &root);
+    let making = sewing::making(desk, &root);
     let Head {
         title,
         note,
@@ -115,6 +119,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         finishing: finishing?,
         buying: buying?,
         cutting: cutting?,
+        making: making?,
     })
 }
 

@@ -147,6 +147,7 @@ mod tests {
             include_str!("../../../../examples/harbour-lights.toml"),
             include_str!("../../../../examples/orchard-at-dusk.toml"),
             include_str!("../../../../examples/night-ferry.toml"),
+            include_str!("../../../../examples/saltmarsh.toml"),
         ] {
             let plan = read("a plan", text).unwrap();
             let table = Pen::full(&plan, &Hints::default()).plan();

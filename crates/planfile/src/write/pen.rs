@@ -6,7 +6,7 @@ use geometry::Surd;
 use quilt::measure::{Measure, Rounding};
 use quilt::plan::{
     BlockId, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, CuttingPlan, Kind,
-    Paper, Plan, Repeat, Sashing, Target,
+    Paper, Plan, Repeat, Sashing, Target, Wish,
 };
 use toml_edit::{Array, ArrayOfTables, InlineTable, Item, Table, Value};
 
@@ -193,7 +193,20 @@ impl<'p> Pen<'p> {
         }
         self.put_table(&mut root, "finishing", self.finishing());
         self.put_table(&mut root, "cutting", self.cutting());
+        self.put_table(&mut root, "sewing", self.sewing());
         root
+    }
+
+    fn sewing(&self) -> Table {
+        let making = &self.plan.making;
+        let mut table = Table::new();
+        let wish = word(&read::WISHES, making.wish);
+        self.put(&mut table, "make", wish, making.wish == Wish::default());
+        for &(kind, way) in &making.settled {
+            let way = Item::Value(read::way_name(way).into());
+            table.insert(read::field(kind), way);
+        }
+        table
     }
 
     /// Puts a table that may turn out to be empty.

@@ -24,6 +24,7 @@ use crate::setting::cut_sizes::{self, PartCut};
 use crate::setting::{self, Part, PartKind, PlacedBlock, Top};
 
 /// What is cut alike from one cloth.
+#[derive(Clone)]
 pub(super) struct Group {
     /// How it is cut.
     pub(super) method: Method,

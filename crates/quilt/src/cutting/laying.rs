@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use geometry::Surd;
 
 use super::demand::{self, Group};
+use super::instead::Instead;
 use super::kinds::{Key, Split};
 use super::packing::{Cutstrip, Item};
 use super::panels::{Lengthwise, Panel};
@@ -30,14 +31,33 @@ pub fn work_out(
     top: &Top,
     finishing: &Finishing,
 ) -> Vec<ClothCutting> {
+    work_out_with(plan, blocks, (top, finishing), &BTreeMap::new())
+}
+
+/// The same with other pieces in the place of some patches.
+#[must_use]
+pub fn work_out_with(
+    plan: &Plan,
+    blocks: &Blocks,
+    (top, finishing): (&Top, &Finishing),
+    instead: &BTreeMap<ClothId, Instead>,
+) -> Vec<ClothCutting> {
+    let exchanged = |cloth: ClothId, mut groups: BTreeMap<Key, Group>| {
+        if let Some(instead) = instead.get(&cloth) {
+            instead.exchange(plan, blocks, cloth, &mut groups);
+        }
+        groups
+    };
     let mut demands = demand::gathered(plan, blocks, top, finishing);
     let variants = variants(plan);
     let mut tables: Vec<Table> = Vec::new();
     for (cloth, groups) in std::mem::take(&mut demands) {
+        let groups = exchanged(cloth, groups);
         tables.push(Table::new(plan, blocks, cloth).spread(groups));
         for variant in variants.iter().filter(|variant| variant.cloth == cloth) {
             let mut demands = demand::gathered(&variant.plan, blocks, top, finishing);
             let groups = demands.remove(&cloth).unwrap_or_default();
+            let groups = exchanged(cloth, groups);
             tables.push(Table::new(&variant.plan, blocks, cloth).spread(groups));
         }
     }
@@ -141,7 +161,7 @@ pub(super) fn to_buy(plan: &Plan, needs: i64) -> Surd {
 }
 
 /// One cloth on the table.
-struct Table<'a> {
+pub(super) struct Table<'a> {
     plan: &'a Plan,
     blocks: &'a Blocks,
     cloth: ClothId,
@@ -161,7 +181,7 @@ struct Table<'a> {
 }
 
 impl<'a> Table<'a> {
-    fn new(plan: &'a Plan, blocks: &'a Blocks, cloth: ClothId) -> Self {
+    pub(super) fn new(plan: &'a Plan, blocks: &'a Blocks, cloth: ClothId) -> Self {
         let on_record = plan.cloth(cloth);
         let across = plan.ruler.down(&on_record.width);
         let owned = scraps(plan, cloth);
@@ -184,7 +204,7 @@ impl<'a> Table<'a> {
     }
 
     /// What is needed, as lines of the chart and things to pack.
-    fn spread(mut self, groups: BTreeMap<Key, Group>) -> Self {
+    pub(super) fn spread(mut self, groups: BTreeMap<Key, Group>) -> Self {
         let mut groups: Vec<(Key, Group)> = groups.into_iter().collect();
         groups.sort_by_key(|(key, _)| std::cmp::Reverse(key.height()));
         for (key, group) in groups {
@@ -193,8 +213,9 @@ impl<'a> Table<'a> {
         self
     }
 
-    fn task(&self) -> Task {
+    pub(super) fn task(&self) -> Task {
         Task {
+            thorough: true,
             items: self.items.clone(),
             lengthwise: self.lengthwise.clone(),
             across: self.across,
@@ -204,7 +225,7 @@ impl<'a> Table<'a> {
     }
 
     /// Everything laid as it was worked out.
-    fn cut(mut self, done: Done) -> ClothCutting {
+    pub(super) fn cut(mut self, done: Done) -> ClothCutting {
         let sheets = self.sheets(&done);
         for (index, demand) in self.demands.iter_mut().enumerate() {
             let strips = sheets.iter().flat_map(|sheet| &sheet.strips);

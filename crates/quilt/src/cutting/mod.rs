@@ -23,6 +23,7 @@
 
 mod bounds;
 mod demand;
+mod instead;
 mod kinds;
 mod laying;
 mod names;
@@ -42,7 +43,8 @@ mod ways;
 
 use geometry::Surd;
 
-pub use laying::work_out;
+pub use instead::{Cutter, Instead, Same, Take};
+pub use laying::{work_out, work_out_with};
 pub use names::use_name;
 pub use supplies::{Offer, OwnedUse, owned_name, owned_used, supply_lines};
 pub use table::{
@@ -157,6 +159,9 @@ pub enum Use {
     Backing,
     /// The hanging sleeve.
     Sleeve,
+    /// Squares or strips that units are made from several at a time: the block, and the
+    /// unit as an index into `BlockSewing::steps`.
+    Unit(BlockId, usize),
 }
 
 /// How many pieces go where.

@@ -18,6 +18,7 @@ pub(super) fn named(usage: &Use, count: u32) -> String {
         Use::Binding => return "binding".into(),
         Use::Backing => return "backing".into(),
         Use::Sleeve => return "hanging sleeve".into(),
+        Use::Unit(_, step) => return format!("unit {}", step + 1),
         Use::Part(kind) => match kind {
             PartKind::BorderSide(border) => return format!("border {}, sides", border + 1),
             PartKind::BorderEnd(border) => {
@@ -58,6 +59,10 @@ pub(super) fn labels(plan: &Plan, blocks: &Blocks, pieces: &[(Use, u32)]) -> Str
                 format!("{count} {letter}")
             }
         }
+        Use::Unit(id, step) if plan.blocks.len() > 1 => {
+            format!("for unit {} of {}", step + 1, plan.block(id).name)
+        }
+        Use::Unit(..) => format!("for {}", named(&usage, count)),
         _ => match named(&usage, count) {
             name if name.contains(',') => format!("{count} for {name}"),
             name if matches!(usage, Use::Part(_)) => format!("{count} {name}"),

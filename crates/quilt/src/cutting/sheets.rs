@@ -36,6 +36,8 @@ pub(super) struct Task {
     pub(super) owned: Vec<Scrap>,
     /// Whether the cloth may lie any way up.
     pub(super) free: bool,
+    /// Whether to search for less than plain rules find.
+    pub(super) thorough: bool,
 }
 
 /// A way of packing without its looks.
@@ -45,7 +47,7 @@ type Plainly = (i64, Vec<i64>, i64, bool);
 pub(super) type Alike = (
     Vec<(Vec<Plainly>, u32, bool, bool)>,
     Vec<Lengthwise>,
-    (i64, Vec<Scrap>, bool),
+    (i64, Vec<Scrap>, bool, bool),
 );
 
 /// A task done.
@@ -76,7 +78,12 @@ impl Task {
             let ways = ways.map(|w| (w.height, w.reach.clone(), w.advance, w.single()));
             (ways.collect(), item.count, item.first, item.divisible)
         });
-        let cloth = (self.across, self.owned.clone(), self.free);
+        let cloth = (
+            self.across,
+            self.owned.clone(),
+            self.free,
+            self.thorough,
+        );
         (items.collect(), self.lengthwise.clone(), cloth)
     }
 
@@ -85,7 +92,7 @@ impl Task {
         let items = self.truncated();
         if self.lengthwise.is_empty() && self.owned.is_empty() {
             let bound = bounds::least(&items, &[], self.across);
-            let (strips, bound) = bought(&items, self.across, bound);
+            let (strips, bound) = self.bought(&items, bound);
             return Done {
                 panels: Vec::new(),
                 host: None,
@@ -300,7 +307,7 @@ impl Task {
             })
             .collect();
         let bound = bounds::least(&left, &[], self.across);
-        let (mut strips, _) = bought(&left, self.across, bound);
+        let (mut strips, _) = self.bought(&left, bound);
         for batch in strips.iter_mut().flat_map(|strip| &mut strip.batches) {
             batch.item = kept[batch.item];
         }
@@ -390,18 +397,21 @@ impl Candidate {
     }
 }
 
-/// The plain case: strips across bought cloth, and what they must take at least.
-fn bought(items: &[Item], across: i64, mut bound: Bound) -> (Vec<Cutstrip>, Bound) {
-    let room = Room { across, rests: &[] };
-    let mut strips = packing::packed(items, room, bound.least);
-    let needs = packing::length(&strips);
-    if bound.least < needs {
-        let found = search::shorter(items, across, &strips, (bound.least, needs));
-        if let Some(shorter) = found.strips {
-            strips = shorter;
+impl Task {
+    /// The plain case: strips across bought cloth, and what they must take at least.
+    fn bought(&self, items: &[Item], mut bound: Bound) -> (Vec<Cutstrip>, Bound) {
+        let across = self.across;
+        let room = Room { across, rests: &[] };
+        let mut strips = packing::packed(items, room, bound.least);
+        let needs = packing::length(&strips);
+        if self.thorough && bound.least < needs {
+            let found = search::shorter(items, across, &strips, (bound.least, needs));
+            if let Some(shorter) = found.strips {
+                strips = shorter;
+            }
+            bound.better(found.least);
         }
-        bound.better(found.least);
+        polish::polished(items, across, &mut strips);
+        (strips, bound)
     }
-    polish::polished(items, across, &mut strips);
-    (strips, bound)
 }

@@ -5,14 +5,16 @@
 
 use super::Finding;
 use crate::block::Block;
-use crate::plan::Plan;
+use crate::cutting::Use;
+use crate::plan::{BlockPlan, Plan};
 use crate::results::Results;
 
 pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     let blocks = plan.blocks.iter().zip(&results.blocks);
     blocks
         .filter_map(|(block_plan, block)| {
-            let sides = sides(block.as_ref()?);
+            let block = block.as_ref()?;
+            let sides = sides(block, &made_together(results, block_plan, plan));
             (!sides.is_empty()).then(|| {
                 Finding::note(format!(
                     "Bias inside “{}”: {}. Sew those sides before they can stretch, with the bias edge underneath, next to the feed dogs, and press without pushing.",
@@ -24,10 +26,39 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
         .collect()
 }
 
+/// Templates of which no piece is cut singly: made several at a time, their bias is sewn
+/// before it is cut, so nothing is left to stretch.
+fn made_together(results: &Results, block: &BlockPlan, plan: &Plan) -> Vec<usize> {
+    let Some(id) = plan.blocks.iter().position(|b| b.name == block.name) else {
+        return Vec::new();
+    };
+    let (Some(making), Some(cutting)) = (&results.making, &results.cutting) else {
+        return Vec::new();
+    };
+    let batches = making.batches.iter();
+    let batches = batches.filter(|batch| batch.block.0 == id && batch.together());
+    let mut covered: Vec<usize> = batches.flat_map(|batch| batch.templates.clone()).collect();
+    let serves = cutting
+        .iter()
+        .flat_map(|cut| &cut.demands)
+        .flat_map(|d| &d.serves);
+    for served in serves {
+        if let Use::Patch(block, template) = served.usage
+            && block.0 == id
+        {
+            covered.retain(|&known| known != template);
+        }
+    }
+    covered
+}
+
 /// For each template with bias, its letter and the lengths of those sides.
-fn sides(block: &Block) -> Vec<String> {
+fn sides(block: &Block, covered: &[usize]) -> Vec<String> {
     let mut found = Vec::new();
     for (index, template) in block.templates.iter().enumerate() {
+        if covered.contains(&index) {
+            continue;
+        }
         let Some(patch) = block.patches.iter().find(|patch| patch.template == index) else {
             continue;
         };

@@ -8,6 +8,7 @@ mod bare_patches;
 mod bias_inside;
 mod bias_outside;
 mod draft_faults;
+mod making;
 mod one_way;
 mod runs_out;
 mod set_in;
@@ -77,7 +78,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 13] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 14] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -89,6 +90,7 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         one_way::check,
         too_large::check,
         runs_out::check,
+        making::check,
         target::check,
         unused::check,
     ];

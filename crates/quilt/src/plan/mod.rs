@@ -12,6 +12,7 @@ mod cloth;
 mod cutting;
 mod edit;
 mod finishing;
+mod making;
 mod setting;
 mod supply;
 
@@ -25,6 +26,7 @@ pub use cloth::{Cloth, Colour, Direction, Print, Value};
 pub use cutting::{CuttingHand, CuttingPlan};
 pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
+pub use making::{MakingPlan, UnitKind, Way, Wish};
 pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
 };
@@ -78,6 +80,8 @@ pub struct Plan {
     pub buying: Buying,
     /// How the maker cuts.
     pub cutting: CuttingPlan,
+    /// How units are made where several ways give the same.
+    pub making: MakingPlan,
 }
 
 impl Plan {

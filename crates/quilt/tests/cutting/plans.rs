@@ -258,6 +258,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             spare: Surd::ZERO,
             width: Surd::int(40),
         },
+        making: quilt::plan::MakingPlan::default(),
     }
 }
 

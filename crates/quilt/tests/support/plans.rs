@@ -156,5 +156,6 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
             spare: Surd::ZERO,
             width: Surd::int(40),
         },
+        making: quilt::plan::MakingPlan::default(),
     }
 }

@@ -15,6 +15,7 @@
 
 use geometry::Surd;
 
+use super::super::Use;
 use super::super::demand;
 use super::super::{ClothCutting, Demand, Laid, LaidSlab, Method, Sheet, Source, Strip, laying};
 use super::groups::is_slanted;
@@ -86,11 +87,10 @@ pub fn compared(
         .zip(&table.alone)
         .map(|(cutting, &alone)| {
             let groups = demands.remove(&cutting.cloth)?;
-            if cutting
-                .sheets
-                .iter()
-                .any(|sheet| sheet.source != Source::Bought)
-            {
+            // The simpler ways buy everything, and cut every patch by itself.
+            let owned = |sheet: &Sheet| sheet.source != Source::Bought;
+            let units = |demand: &Demand| matches!(demand.usage, Use::Unit(..));
+            if cutting.sheets.iter().any(owned) || cutting.demands.iter().any(units) {
                 return None;
             }
             let own = laying::each_apart(plan, blocks, cutting.cloth, groups);

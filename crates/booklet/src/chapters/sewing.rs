@@ -47,7 +47,8 @@ fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value
     let drawing = drawing.map(|drawing| desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1));
     json!({
         "number": index + 1,
-        "what": what(used, step),
+        "what": what(used, step, join),
+        "how": step.how,
         "press": press(used, step, join),
         "make": format!("Make {}", grouped(step.in_all as usize)),
         "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),
@@ -57,9 +58,11 @@ fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value
 }
 
 /// What is joined.
-fn what(used: &Used, step: &Step) -> String {
+fn what(used: &Used, step: &Step, join: &Join) -> String {
     let (left, right) = (name(used, step.left), name(used, step.right));
-    if step.left == step.right {
+    if join.closes {
+        format!("Close the open seam in {left}")
+    } else if step.left == step.right {
         format!("Join two of {left}")
     } else {
         format!("Join {left} to {right}")
@@ -69,7 +72,7 @@ fn what(used: &Used, step: &Step) -> String {
 fn press(used: &Used, step: &Step, join: &Join) -> String {
     let towards = match join.press {
         Press::Open => "Press open".to_owned(),
-        Press::Left | Press::Right if step.left == step.right => "Press as the arrow shows".into(),
+        Press::Left | Press::Right if join.closes || step.left == step.right => "Press as the arrow shows".into(),
         Press::Left => format!("Press towards {}", name(used, step.left)),
         Press::Right => format!("Press towards {}", name(used, step.right)),
     };

@@ -5,7 +5,7 @@ use quilt::block::rotary::{square_for_eight_units, square_for_four_units};
 use quilt::block::{self, Rotary, RotaryShape};
 use quilt::plan::Plan;
 use quilt::results::Results;
-use quilt::sewing::{BlockSewing, Press};
+use quilt::sewing::{BlockSewing, Press, SeamKind};
 use serde::Serialize;
 
 use super::{Spot, ring};
@@ -77,6 +77,8 @@ struct Sewing {
 struct Join {
     id: usize,
     kind: &'static str,
+    closes: bool,
+    stops: Vec<Spot>,
     left: Vec<usize>,
     right: Vec<usize>,
     seam: [Spot; 2],
@@ -194,7 +196,13 @@ fn sewing(sewn: &BlockSewing) -> Sewing {
     let straight = sewn.in_words.is_none();
     let join = |(id, join): (usize, &quilt::sewing::Join)| Join {
         id,
-        kind: "straight",
+        kind: match join.kind {
+            SeamKind::Straight => "straight",
+            SeamKind::Partial => "partial",
+            SeamKind::SetIn => "set-in",
+        },
+        closes: join.closes,
+        stops: join.stops().map(|(at, _)| at.to_f64()).collect(),
         left: join.left.clone(),
         right: join.right.clone(),
         seam: [join.seam.a.to_f64(), join.seam.b.to_f64()],
@@ -213,8 +221,8 @@ fn sewing(sewn: &BlockSewing) -> Sewing {
     };
     Sewing {
         straight,
-        partial: 0,
-        set_in: 0,
+        partial: sewn.partial,
+        set_in: sewn.set_in,
         at_least: sewn.at_least,
         obstruction: sewn.in_words.clone(),
         joins: sewn.joins.iter().enumerate().map(join).collect(),

@@ -103,7 +103,6 @@ fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
         let name = &plan.block(sewn.block).name;
         if let Some(words) = &sewn.in_words {
             let _ = writeln!(out, "“{name}”: {words}");
-            continue;
         }
         let _ = writeln!(
             out,
@@ -116,6 +115,9 @@ fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
             let join = &sewn.joins[step.shown];
             let size = plan.measure.size(&join.unit_width, &join.unit_height);
             let _ = writeln!(out, "  unit {}: make {}, {size}", index + 1, step.in_all);
+            if let Some(how) = &step.how {
+                let _ = writeln!(out, "    {how}");
+            }
         }
     }
     let _ = writeln!(

@@ -6,41 +6,41 @@ use geometry::Point;
 
 use super::pressing::Pressing;
 use super::units::{self, Child, Kinds, Made};
-use super::{BlockSewing, Ingredient, Join, Press, Step, size, words};
-use crate::block::{Block, JoinNode};
+use super::{BlockSewing, Ingredient, Join, Press, SeamKind, Step, size, stops, words};
+use crate::block::Block;
 use crate::colour::lightness;
 use crate::plan::{BlockId, Plan};
 
 /// How a block is sewn, of which the setting uses so many copies.
 pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> BlockSewing {
     let obstructions = block.joining.obstructions.clone();
-    let worked = block
-        .joining
-        .tree
-        .as_ref()
-        .and_then(|tree| joins(plan, id, block, tree));
-    let (joins, mut steps) = worked.unwrap_or_default();
+    let (joins, mut steps) = joins(plan, id, block).unwrap_or_default();
     for step in &mut steps {
         step.in_all = step.in_block * copies;
     }
+    let closing = |kind| {
+        let of_kind = joins
+            .iter()
+            .filter(|join| join.closes && join.kind == kind);
+        u32::try_from(of_kind.count()).unwrap_or(u32::MAX)
+    };
+    let (partial, set_in) = (closing(SeamKind::Partial), closing(SeamKind::SetIn));
+    let at_least = u32::try_from(block.joining.at_least).unwrap_or(u32::MAX);
     BlockSewing {
         block: id,
         copies,
         joins,
         steps,
-        at_least: words::at_least(&obstructions),
-        in_words: words::in_words(block, &obstructions),
+        partial,
+        set_in,
+        at_least,
+        in_words: words::in_words(block, &obstructions, [partial, set_in], at_least),
         obstructions,
     }
 }
 
-fn joins(
-    plan: &Plan,
-    id: BlockId,
-    block: &Block,
-    tree: &JoinNode,
-) -> Option<(Vec<Join>, Vec<Step>)> {
-    let made = units::bottom_up(tree);
+fn joins(plan: &Plan, id: BlockId, block: &Block) -> Option<(Vec<Join>, Vec<Step>)> {
+    let made = units::bottom_up(&block.joining.tree);
     let kinds = units::kinds(plan.block(id), block, &made)?;
     let lightness = lightness_of(plan, id, block);
     let (low, high) = block.drafted.outline.bounds();
@@ -60,6 +60,10 @@ fn joins(
             left: made.left.patches.to_vec(),
             right: made.right.patches.to_vec(),
             seam: made.seam.clone(),
+            kind: stops::kind(made.ends, made.closes),
+            ends: made.ends,
+            closes: made.closes,
+            unit: made.patches.to_vec(),
             press,
             press_reason,
             outline: kinds.outlines[join].clone(),
@@ -68,7 +72,10 @@ fn joins(
             step: order.step[join],
         }
     });
-    Some((joins.collect(), steps(block, &made, &order)))
+    let joins: Vec<Join> = joins.collect();
+    let mut steps = steps(block, &made, &order);
+    stops::tell(plan, &joins, &mut steps);
+    Some((joins, steps))
 }
 
 /// L\* of each patch's cloth: the mean where its place takes several in turn.
@@ -136,6 +143,7 @@ fn steps(block: &Block, made: &[Made<'_>], order: &WorkingOrder) -> Vec<Step> {
                 in_all: 0,
                 left: ingredient(&made[join].left),
                 right: ingredient(&made[join].right),
+                how: None,
             }),
         }
     }

@@ -139,7 +139,11 @@ fn stitches(drawing: &mut Drawing, join: &Join, moved: &Moved) {
     let middle = flat::middle(ends[0], ends[1]);
     let sewn = [0, 1].map(|i| {
         let open = join.ends[i] == SeamEnd::PartWay && !join.closes;
-        if open { flat::middle(ends[i], middle) } else { ends[i] }
+        if open {
+            flat::middle(ends[i], middle)
+        } else {
+            ends[i]
+        }
     });
     let sewn = match (join.ends, join.closes) {
         ([SeamEnd::PartWay, SeamEnd::PartWay], false) => sewn,
@@ -176,8 +180,8 @@ fn closing(
     let beside = 1.34 * size[0].max(0.6 * size[1]);
     let before = Moved::shifted(flat::scaled(low, -1.0));
     let after = Moved::shifted(flat::sub([beside, 0.0], low));
-    let mut drawing = Drawing::new(says, beside + size[0], size[1])
-        .with_margin([4.0, 3.0, 14.0, 4.0]);
+    let mut drawing =
+        Drawing::new(says, beside + size[0], size[1]).with_margin([4.0, 3.0, 14.0, 4.0]);
     unit(&mut drawing, dressed, &join.unit, &before);
     unit(&mut drawing, dressed, &join.unit, &after);
     stitches(&mut drawing, join, &before);
@@ -186,9 +190,8 @@ fn closing(
     let equals = [f64::midpoint(size[0], beside), size[1] / 2.0];
     drawing.push(Label::new("=", equals, 12.0));
     let under = |x: f64| [x + size[0] / 2.0, size[1]];
-    let name = |text: &str, x: f64| {
-        Label::new(text, under(x), WORDS).shifted([0.0, 8.0], Anchor::Middle)
-    };
+    let name =
+        |text: &str, x: f64| Label::new(text, under(x), WORDS).shifted([0.0, 8.0], Anchor::Middle);
     drawing.push(name(&names[0], 0.0));
     drawing.push(name(&names[2], beside).bold());
     drawing

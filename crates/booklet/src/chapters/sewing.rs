@@ -72,7 +72,9 @@ fn what(used: &Used, step: &Step, join: &Join) -> String {
 fn press(used: &Used, step: &Step, join: &Join) -> String {
     let towards = match join.press {
         Press::Open => "Press open".to_owned(),
-        Press::Left | Press::Right if join.closes || step.left == step.right => "Press as the arrow shows".into(),
+        Press::Left | Press::Right if join.closes || step.left == step.right => {
+            "Press as the arrow shows".into()
+        }
         Press::Left => format!("Press towards {}", name(used, step.left)),
         Press::Right => format!("Press towards {}", name(used, step.right)),
     };

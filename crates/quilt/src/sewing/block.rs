@@ -19,9 +19,7 @@ pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> Bloc
         step.in_all = step.in_block * copies;
     }
     let closing = |kind| {
-        let of_kind = joins
-            .iter()
-            .filter(|join| join.closes && join.kind == kind);
+        let of_kind = joins.iter().filter(|join| join.closes && join.kind == kind);
         u32::try_from(of_kind.count()).unwrap_or(u32::MAX)
     };
     let (partial, set_in) = (closing(SeamKind::Partial), closing(SeamKind::SetIn));

@@ -52,9 +52,7 @@ pub(super) fn tell(plan: &Plan, joins: &[Join], steps: &mut [Step]) {
             (SeamKind::Straight, _) => None,
             (SeamKind::Partial, true) => Some(finished(part_way.get(&join.seam.a).copied())),
             (SeamKind::SetIn, true) => Some(set_in(join.ends[1])),
-            (SeamKind::Partial | SeamKind::SetIn, false) => {
-                Some(stopped(plan, join, &closing))
-            }
+            (SeamKind::Partial | SeamKind::SetIn, false) => Some(stopped(plan, join, &closing)),
         };
     }
 }

@@ -23,7 +23,10 @@ pub(super) fn corners_of(drawing: &Arrangement, faces: &[usize]) -> Vec<Point> {
     }
     let mut rings = Vec::new();
     while let Some(&start) = next.first() {
-        rings.push(without_straight(drawing, &walked(drawing, &mut next, start)));
+        rings.push(without_straight(
+            drawing,
+            &walked(drawing, &mut next, start),
+        ));
     }
     if rings.len() == 1 {
         return rings.pop().unwrap_or_default();

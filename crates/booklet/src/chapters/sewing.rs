@@ -36,6 +36,7 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
         "copies": used.copies,
         "joins": sewn.joins.len(),
         "obstruction": obstruction,
+        "course": sewn.course,
         "steps": steps,
     })
 }

@@ -423,6 +423,8 @@ pub fn sewing(id: BlockId, block: &Block) -> BlockSewing {
         set_in: 0,
         at_least: 0,
         in_words: None,
+        course: None,
+        steps_at_least: 0,
     };
     sew(&block.joining.tree, block, &mut sewing);
     sewing

@@ -36,10 +36,13 @@
 
 mod choice;
 mod cores;
+mod fewest;
 mod frame;
 mod lines;
+mod marks;
 mod outline;
 mod region;
+mod sections;
 mod slits;
 
 use std::collections::BTreeMap;
@@ -52,8 +55,10 @@ use lines::{Half, Lines};
 use region::{Chord, Regions};
 use slits::{Slit, Slits, Stop};
 
+pub(crate) use fewest::{Fewest, fewest};
 pub(crate) use frame::{Frame, least_frames};
 pub(crate) use outline::outline_of;
+pub use sections::{Foundation, Section, SectionJoin, foundation};
 
 /// The joining tree of a block, and what stands in the way of straight seams.
 #[derive(Clone, PartialEq, Debug)]

@@ -18,6 +18,7 @@
 //! set-in seam that is closed, and every unit comes after the units it is made of.
 
 mod block;
+mod course;
 mod pressing;
 mod size;
 mod stops;
@@ -88,6 +89,12 @@ pub struct BlockSewing {
     /// What stands in the way of straight seams, and what the order takes, in words; when
     /// there is something.
     pub in_words: Option<String>,
+    /// How the work goes round or across, in sentences: rounds and their direction, pairs
+    /// of opposite sides, rows. `None` for a block of fewer than three joins.
+    pub course: Option<String>,
+    /// No order takes fewer different units than this. Equal to the number of `steps`
+    /// where the fewest were proved.
+    pub steps_at_least: usize,
 }
 
 /// What kind of seam a join is to the hands.

@@ -196,6 +196,26 @@ pub(super) fn kinds(plan: &BlockPlan, block: &Block, made: &[Made<'_>]) -> Optio
     Some(found)
 }
 
+impl Kinds {
+    /// How many kinds there are.
+    pub(super) fn different(&self) -> usize {
+        let mut kinds = self.of_join.clone();
+        kinds.sort_unstable();
+        kinds.dedup();
+        kinds.len()
+    }
+}
+
+/// For each patch a number; the same for patches of one template in the same cloth.
+pub(super) fn patch_kinds(plan: &BlockPlan, block: &Block) -> Vec<usize> {
+    let mut numbers: BTreeMap<Sameness, usize> = BTreeMap::new();
+    let same = block
+        .patches
+        .iter()
+        .map(|patch| Sameness::Patch(patch.template, takes(plan, patch.place)));
+    same.map(|same| number(&mut numbers, same)).collect()
+}
+
 fn takes(plan: &BlockPlan, place: Option<usize>) -> Takes {
     let cloths = place
         .and_then(|place| plan.places.get(place))

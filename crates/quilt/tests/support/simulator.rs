@@ -33,7 +33,7 @@ struct Bench<'a> {
 /// # Errors
 ///
 /// The first join that cannot be sewn, by number, and why; or what is left undone.
-pub fn sew(block: &Block, joins: &[Join]) -> Result<(), String> {
+pub(crate) fn sew(block: &Block, joins: &[Join]) -> Result<(), String> {
     let cloth = block.patches.iter().map(|patch| {
         let template = &block.templates[patch.template];
         template.finished.moved(&patch.from_template)

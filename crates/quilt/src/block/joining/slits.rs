@@ -27,6 +27,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::lines::{Half, Lines};
+use super::marks::Marks;
 
 /// Slits tried for one block, and the share of it for one core: about a tenth of a second
 /// when built for use. Blocks of the trade take a few hundred.
@@ -72,6 +73,7 @@ struct Known {
 /// The search, with what it has learnt.
 pub(super) struct Slits<'a> {
     lines: &'a Lines<'a>,
+    marks: Marks<'a>,
     known: BTreeMap<Vec<usize>, Known>,
     /// Slits that may still be tried for the block, and for the core in hand.
     left: usize,
@@ -82,6 +84,7 @@ impl<'a> Slits<'a> {
     pub(super) fn of(lines: &'a Lines<'a>) -> Self {
         Self {
             lines,
+            marks: Marks { lines },
             known: BTreeMap::new(),
             left: WORK,
             share: 0,
@@ -192,12 +195,12 @@ impl<'a> Slits<'a> {
 
     /// The lower bound: points no line goes through, and one at least.
     fn at_least(&self, core: &[usize]) -> usize {
-        let inside = self.marked(core);
+        let inside = self.marks.marked(core);
         let vertices: BTreeSet<usize> = core
             .iter()
             .flat_map(|edge| [self.lines.source(2 * edge), self.lines.target(2 * edge)])
             .collect();
-        let corner = |v: &&usize| !self.on_outline(&inside, **v) && !self.passed(**v);
+        let corner = |v: &&usize| !self.marks.on_outline(&inside, **v) && !self.passed(**v);
         vertices.iter().filter(corner).count().max(1)
     }
 
@@ -218,14 +221,14 @@ impl<'a> Slits<'a> {
     /// Every slit of a core: those that stop at a corner first, then those that stop on
     /// their own line, then the others; long before short, so that more points open.
     pub(super) fn all(&self, core: &[usize]) -> Vec<Slit> {
-        let inside = self.marked(core);
+        let inside = self.marks.marked(core);
         let mut slits = Vec::new();
         for first in core.iter().flat_map(|edge| [2 * edge, 2 * edge + 1]) {
-            if !self.on_outline(&inside, self.lines.source(first)) {
+            if !self.marks.on_outline(&inside, self.lines.source(first)) {
                 continue;
             }
             let (mut last, mut edges) = (first, vec![first / 2]);
-            while !self.on_outline(&inside, self.lines.target(last)) {
+            while !self.marks.on_outline(&inside, self.lines.target(last)) {
                 let on = self.lines.straight(last);
                 let stop = match on {
                     Some(on) => Stop::Line(on / 2),
@@ -254,7 +257,7 @@ impl<'a> Slits<'a> {
 
     /// What no chord cuts once these edges of a core are open: its cores by their edges.
     fn cores(&self, core: &[usize], opened: &[usize]) -> Vec<Vec<usize>> {
-        let mut inside = self.marked(core);
+        let mut inside = self.marks.marked(core);
         for &edge in opened {
             inside[edge] = false;
         }
@@ -262,75 +265,16 @@ impl<'a> Slits<'a> {
         while cut {
             cut = false;
             for first in core.iter().flat_map(|edge| [2 * edge, 2 * edge + 1]) {
-                if let Some(chord) = self.chord(&inside, first) {
+                if let Some(chord) = self.marks.chord(&inside, first) {
                     cut = true;
-                    for edge in chord {
+                    for edge in chord.edges {
                         inside[edge] = false;
                     }
                 }
             }
         }
         let rest: Vec<usize> = core.iter().copied().filter(|&edge| inside[edge]).collect();
-        self.apart(&rest)
-    }
-
-    /// The edges of a chord that starts with this half edge, if there is one.
-    fn chord(&self, inside: &[bool], first: Half) -> Option<Vec<usize>> {
-        if !inside[first / 2] || !self.on_outline(inside, self.lines.source(first)) {
-            return None;
-        }
-        let (mut last, mut edges) = (first, vec![first / 2]);
-        while !self.on_outline(inside, self.lines.target(last)) {
-            last = self.lines.straight(last)?;
-            edges.push(last / 2);
-        }
-        Some(edges)
-    }
-
-    /// Edges sorted into those whose patches hang together.
-    fn apart(&self, edges: &[usize]) -> Vec<Vec<usize>> {
-        let mut part: BTreeMap<usize, usize> = BTreeMap::new();
-        let mut parts: Vec<Vec<usize>> = Vec::new();
-        for &edge in edges {
-            let sides = [self.lines.right(2 * edge), self.lines.right(2 * edge + 1)];
-            let mut touched: Vec<usize> = sides
-                .iter()
-                .filter_map(|face| part.get(face).copied())
-                .collect();
-            touched.sort_unstable();
-            touched.dedup();
-            let home = touched.first().copied().unwrap_or(parts.len());
-            if home == parts.len() {
-                parts.push(Vec::new());
-            }
-            parts[home].push(edge);
-            for &other in touched.iter().skip(1) {
-                let moved = std::mem::take(&mut parts[other]);
-                parts[home].extend(moved);
-                for place in part.values_mut().filter(|place| **place == other) {
-                    *place = home;
-                }
-            }
-            part.extend(sides.map(|face| (face, home)));
-        }
-        parts.retain(|part| !part.is_empty());
-        for part in &mut parts {
-            part.sort_unstable();
-        }
-        parts
-    }
-
-    fn marked(&self, edges: &[usize]) -> Vec<bool> {
-        let mut inside = vec![false; self.lines.drawing.edges.len()];
-        for &edge in edges {
-            inside[edge] = true;
-        }
-        inside
-    }
-
-    fn on_outline(&self, inside: &[bool], vertex: usize) -> bool {
-        let leaving = self.lines.leaving(vertex);
-        leaving.iter().any(|half| !inside[half / 2])
+        self.marks.apart(&rest)
     }
 
     /// Whether some line goes straight through a vertex inside.

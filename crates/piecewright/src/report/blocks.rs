@@ -69,6 +69,8 @@ struct Sewing {
     partial: u32,
     set_in: u32,
     at_least: u32,
+    steps_at_least: usize,
+    course: Option<String>,
     obstruction: Option<String>,
     joins: Vec<Join>,
 }
@@ -77,8 +79,11 @@ struct Sewing {
 struct Join {
     id: usize,
     kind: &'static str,
+    /// Whether it closes a seam left open inside one unit.
     closes: bool,
+    /// Points at which the stitching stops or begins inside.
     stops: Vec<Spot>,
+    how: Option<String>,
     left: Vec<usize>,
     right: Vec<usize>,
     seam: [Spot; 2],
@@ -202,6 +207,7 @@ fn sewing(sewn: &BlockSewing) -> Sewing {
             SeamKind::SetIn => "set-in",
         },
         closes: join.closes,
+        how: sewn.steps[join.step].how.clone(),
         stops: join.stops().map(|(at, _)| at.to_f64()).collect(),
         left: join.left.clone(),
         right: join.right.clone(),
@@ -224,6 +230,8 @@ fn sewing(sewn: &BlockSewing) -> Sewing {
         partial: sewn.partial,
         set_in: sewn.set_in,
         at_least: sewn.at_least,
+        steps_at_least: sewn.steps_at_least,
+        course: sewn.course.clone(),
         obstruction: sewn.in_words.clone(),
         joins: sewn.joins.iter().enumerate().map(join).collect(),
     }

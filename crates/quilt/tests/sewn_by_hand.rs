@@ -206,7 +206,7 @@ fn the_words_tell_where_to_stop() {
     assert!(how(last).starts_with("Set in the corner: turn the work at the dot"));
     assert!(
         how(&sewn.joins[0])
-            .starts_with("Mark the dot on the wrong side, 1/4 in in from both edges")
+            .starts_with("Mark the dot on the wrong side, 1/4 in from both raw edges")
     );
 }
 

@@ -76,10 +76,6 @@ pub struct Joining {
 /// A unit: one patch, two units and the seam between them, or a unit and the seam that
 /// closes a slit in it.
 #[derive(Clone, PartialEq, Debug)]
-#[expect(
-    clippy::large_enum_variant,
-    reason = "every second node is a join; a box would only add a step to each"
-)]
 pub enum JoinNode {
     /// One patch, by index.
     Patch(usize),

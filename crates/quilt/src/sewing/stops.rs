@@ -96,7 +96,7 @@ fn stopped(plan: &Plan, join: &Join, closing: &BTreeMap<&Point, usize>) -> Strin
         };
         let dots = if corners == 2 { "both dots" } else { "the dot" };
         sentences.push(format!(
-            "Mark {dots} on the wrong side, {allowance} in from both edges; {how}. Never sew into the allowance beyond."
+            "Mark {dots} on the wrong side, {allowance} from both raw edges; {how}. Never sew into the allowance beyond."
         ));
     }
     for (at, end) in join.stops() {

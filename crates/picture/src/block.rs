@@ -71,8 +71,8 @@ pub fn block_letters(plan: &Plan, id: BlockId, block: &Block) -> Drawing {
     drawing
 }
 
-/// The block taken apart along the seams sewn last; a block that does not sew in straight
-/// seams is drawn whole.
+/// The block taken apart along the seams sewn last; a seam that closes a corner or the rest
+/// of a partial seam takes nothing apart, and is passed over.
 #[must_use]
 pub fn block_exploded(
     plan: &Plan,
@@ -80,13 +80,10 @@ pub fn block_exploded(
     block: &Block,
     colourway: Option<usize>,
 ) -> Drawing {
-    let Some(tree) = &block.joining.tree else {
-        return self::block(plan, id, block, colourway, 0);
-    };
     let dressed = Dressed::alone(plan, id, block, colourway, 0);
     let [low, high] = flat::bounds(&patches::corners(&block.drafted.outline));
     let gap = 0.07 * (high[0] - low[0]).max(high[1] - low[1]);
-    let parts = apart(tree, gap);
+    let parts = apart(&block.joining.tree, gap);
     let shown: Vec<(Vec<usize>, Moved)> = parts
         .iter()
         .map(|(node, shift)| (patches_of(node), Moved::shifted(*shift)))
@@ -219,10 +216,7 @@ pub(crate) fn unit(drawing: &mut Drawing, dressed: &Dressed, of: &[usize], moved
 }
 
 fn patches_of(node: &JoinNode) -> Vec<usize> {
-    match node {
-        JoinNode::Patch(i) => vec![*i],
-        JoinNode::Join { patches, .. } => patches.clone(),
-    }
+    node.patches().to_vec()
 }
 
 /// Parts of the tree drawn apart: the units along the last parallel seams, and those of
@@ -245,6 +239,7 @@ fn apart(tree: &JoinNode, gap: f64) -> Vec<(&JoinNode, P)> {
 
 /// The parts a unit falls into along its last seam and those parallel to it.
 fn along_one_way(node: &JoinNode, at: P, gap: f64) -> Vec<(&JoinNode, P)> {
+    let node = opened(node);
     let JoinNode::Join { seam, .. } = node else {
         return vec![(node, at)];
     };
@@ -258,6 +253,15 @@ fn along_one_way(node: &JoinNode, at: P, gap: f64) -> Vec<(&JoinNode, P)> {
     (0..parts.len())
         .map(|i| (parts[i], flat::add(at, flat::scaled(across, place(i)))))
         .collect()
+}
+
+/// The unit as it is before the seams closed last in it.
+fn opened(node: &JoinNode) -> &JoinNode {
+    let mut node = node;
+    while let JoinNode::Close { unit, .. } = node {
+        node = unit;
+    }
+    node
 }
 
 /// Parts in order from left to right across a seam that runs along `way`.

@@ -7,14 +7,14 @@
 //!      A      B            unit 1
 //! ```
 
-use quilt::block::Block;
+use quilt::block::{Block, SeamEnd};
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::Top;
 use quilt::sewing::{BlockSewing, Ingredient, Join, Press, TopStep};
 
 use crate::block::unit;
-use crate::drawing::{Anchor, Arrow, Dash, Drawing, Ink, Item, Label, Path, Shape, Stroke};
+use crate::drawing::{Anchor, Arrow, Dash, Dot, Drawing, Ink, Item, Label, Path, Shape, Stroke};
 use crate::flat::{self, P};
 use crate::patches::{self, Dressed, Lines, Moved, strokes};
 
@@ -38,12 +38,22 @@ pub fn step(
     let shown = sewing.steps.get(step)?;
     let join = sewing.joins.get(shown.shown)?;
     let dressed = Dressed::alone(plan, sewing.block, block, colourway, 0);
-    let made = if join.left.len() + join.right.len() == block.patches.len() {
+    let last = sewing.joins.len() == shown.shown + 1;
+    let made = if last {
         "block".to_owned()
     } else {
         format!("unit {}", step + 1)
     };
     let names = [name(block, shown.left), name(block, shown.right), made];
+    if join.closes {
+        let says = format!(
+            "Step {} of “{}”: the open seam in {} is closed.",
+            step + 1,
+            plan.block(sewing.block).name,
+            names[0],
+        );
+        return Some(closing(block, &dressed, join, &names, says));
+    }
     let says = format!(
         "Step {} of “{}”: {} and {} are sewn together.",
         step + 1,
@@ -114,16 +124,76 @@ fn pair_and_result(
     }
     let ends = [join.seam.a.to_f64(), join.seam.b.to_f64()];
     for moved in [places.left, places.right] {
-        let seam = vec![Path::line(moved.point(ends[0]), moved.point(ends[1]))];
-        drawing.push(Shape::drawn(seam.clone(), Stroke::new(Ink::Paper, 2.4)));
-        drawing.push(Shape::drawn(
-            seam,
-            Stroke::new(Ink::Ink, 1.3).dashed(Dash::Stitches),
-        ));
+        stitches(&mut drawing, join, &moved);
     }
     press_arrows(&mut drawing, block, join, ends, &places.made);
     drawing.push(Label::new("=", places.equals, 12.0));
     unit_names(&mut drawing, block, join, names, &places, &both);
+    drawing
+}
+
+/// The stitching of a join on one of its sides, with a dot where it stops or begins inside.
+/// A partial seam is stitched half-way.
+fn stitches(drawing: &mut Drawing, join: &Join, moved: &Moved) {
+    let ends = [&join.seam.a, &join.seam.b].map(|end| moved.point(end.to_f64()));
+    let middle = flat::middle(ends[0], ends[1]);
+    let sewn = [0, 1].map(|i| {
+        let open = join.ends[i] == SeamEnd::PartWay && !join.closes;
+        if open {
+            flat::middle(ends[i], middle)
+        } else {
+            ends[i]
+        }
+    });
+    let sewn = match (join.ends, join.closes) {
+        ([SeamEnd::PartWay, SeamEnd::PartWay], false) => sewn,
+        ([SeamEnd::PartWay, _], false) => [middle, sewn[1]],
+        ([_, SeamEnd::PartWay], false) => [sewn[0], middle],
+        _ => sewn,
+    };
+    let line = |ends: [P; 2]| vec![Path::line(ends[0], ends[1])];
+    drawing.push(Shape::drawn(line(ends), Stroke::new(Ink::Paper, 2.4)));
+    drawing.push(Shape::drawn(
+        line(sewn),
+        Stroke::new(Ink::Ink, 1.3).dashed(Dash::Stitches),
+    ));
+    for (at, _) in join.stops() {
+        drawing.push(Dot {
+            at: moved.point(at.to_f64()),
+            radius: 2.6,
+            fill: Some(Ink::Ink),
+            stroke: Some(Stroke::new(Ink::Paper, 0.8)),
+        });
+    }
+}
+
+/// A seam that closes: the unit with the open seam, and the unit when it is sewn.
+fn closing(
+    block: &Block,
+    dressed: &Dressed,
+    join: &Join,
+    names: &[String; 3],
+    says: String,
+) -> Drawing {
+    let [low, high] = flat::bounds(&reach(block, &join.unit, &Moved::still()));
+    let size = flat::sub(high, low);
+    let beside = 1.34 * size[0].max(0.6 * size[1]);
+    let before = Moved::shifted(flat::scaled(low, -1.0));
+    let after = Moved::shifted(flat::sub([beside, 0.0], low));
+    let mut drawing =
+        Drawing::new(says, beside + size[0], size[1]).with_margin([4.0, 3.0, 14.0, 4.0]);
+    unit(&mut drawing, dressed, &join.unit, &before);
+    unit(&mut drawing, dressed, &join.unit, &after);
+    stitches(&mut drawing, join, &before);
+    let ends = [join.seam.a.to_f64(), join.seam.b.to_f64()];
+    press_arrows(&mut drawing, block, join, ends, &after);
+    let equals = [f64::midpoint(size[0], beside), size[1] / 2.0];
+    drawing.push(Label::new("=", equals, 12.0));
+    let under = |x: f64| [x + size[0] / 2.0, size[1]];
+    let name =
+        |text: &str, x: f64| Label::new(text, under(x), WORDS).shifted([0.0, 8.0], Anchor::Middle);
+    drawing.push(name(&names[0], 0.0));
+    drawing.push(name(&names[2], beside).bold());
     drawing
 }
 

@@ -165,7 +165,7 @@ fn saltmarsh_gives_each_of_twelve_students_one_pair_of_squares_and_one_strip_set
     let pairs = batch(UnitKind::Row);
     assert_eq!((pairs.recipe().way, pairs.needed), (Way::StripSet, 192));
     let cloths = results.cutting.as_ref().unwrap();
-    let patches = cloths.iter().flat_map(|cut| &cut.pieces);
+    let patches = cloths.iter().flat_map(|cut| cut.pieces());
     let single = |p: &&quilt::cutting::Laid| matches!(p.usage, quilt::cutting::Use::Patch(..));
     assert_eq!(
         patches.filter(single).count(),

@@ -31,7 +31,7 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
             picture::block_letters(plan, id, block),
             "Each patch’s template".to_owned(),
         ),
-        if block.joining.tree.is_some() {
+        if block.joining.obstructions.is_empty() {
             (
                 picture::block_exploded(plan, id, block, first),
                 "Taken apart where it is sewn last".to_owned(),

@@ -37,6 +37,7 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
         "copies": used.copies,
         "joins": sewn.joins.len(),
         "obstruction": obstruction,
+        "course": sewn.course,
         "steps": steps,
     })
 }
@@ -91,7 +92,8 @@ fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize, count: u
     json!({
         "number": index + 1,
         "together": false,
-        "what": what(used, step),
+        "what": what(used, step, join),
+        "how": step.how,
         "press": press(used, step, join),
         "make": format!("Make {}", grouped(count as usize)),
         "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),
@@ -101,9 +103,11 @@ fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize, count: u
 }
 
 /// What is joined.
-fn what(used: &Used, step: &Step) -> String {
+fn what(used: &Used, step: &Step, join: &Join) -> String {
     let (left, right) = (name(used, step.left), name(used, step.right));
-    if step.left == step.right {
+    if join.closes {
+        format!("Close the open seam in {left}")
+    } else if step.left == step.right {
         format!("Join two of {left}")
     } else {
         format!("Join {left} to {right}")
@@ -113,7 +117,9 @@ fn what(used: &Used, step: &Step) -> String {
 fn press(used: &Used, step: &Step, join: &Join) -> String {
     let towards = match join.press {
         Press::Open => "Press open".to_owned(),
-        Press::Left | Press::Right if step.left == step.right => "Press as the arrow shows".into(),
+        Press::Left | Press::Right if join.closes || step.left == step.right => {
+            "Press as the arrow shows".into()
+        }
         Press::Left => format!("Press towards {}", name(used, step.left)),
         Press::Right => format!("Press towards {}", name(used, step.right)),
     };

@@ -13,7 +13,7 @@ use quilt::plan::{
     Repeat, SettingPlan,
 };
 use quilt::setting::{Part, PartKind, PartShape, PlacedBlock, Top};
-use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
+use quilt::sewing::{BlockSewing, Ingredient, Join, Press, SeamKind, Step};
 
 /// A whole number of inches.
 pub fn inches(n: i64) -> Surd {
@@ -423,20 +423,24 @@ pub fn sewing(id: BlockId, block: &Block) -> BlockSewing {
         joins: vec![],
         steps: vec![],
         obstructions: vec![],
+        partial: 0,
+        set_in: 0,
         at_least: 0,
         in_words: None,
+        course: None,
+        steps_at_least: 0,
     };
-    if let Some(tree) = &block.joining.tree {
-        sew(tree, block, &mut sewing);
-    }
+    sew(&block.joining.tree, block, &mut sewing);
     sewing
 }
 
 fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>, Ingredient) {
     match node {
         JoinNode::Patch(i) => (vec![*i], Ingredient::Template(block.patches[*i].template)),
+        JoinNode::Close { unit, .. } => sew(unit, block, sewing),
         JoinNode::Join {
             seam,
+            ends,
             left,
             right,
             patches,
@@ -449,6 +453,10 @@ fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>,
                 left: l,
                 right: r,
                 seam: seam.clone(),
+                kind: SeamKind::Straight,
+                ends: *ends,
+                closes: false,
+                unit: patches.clone(),
                 press,
                 press_reason: "by turns",
                 outline: block.drafted.outline.clone(),
@@ -462,6 +470,7 @@ fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>,
                 in_all: 1,
                 left,
                 right,
+                how: None,
             });
             (patches.clone(), Ingredient::Unit(step))
         }

@@ -5,7 +5,7 @@ use quilt::block::rotary::{square_for_eight_units, square_for_four_units};
 use quilt::block::{self, Rotary, RotaryShape};
 use quilt::plan::Plan;
 use quilt::results::Results;
-use quilt::sewing::{BlockSewing, Press};
+use quilt::sewing::{BlockSewing, Press, SeamKind};
 use serde::Serialize;
 
 use super::{Spot, making, ring};
@@ -69,6 +69,8 @@ struct Sewing {
     partial: u32,
     set_in: u32,
     at_least: u32,
+    steps_at_least: usize,
+    course: Option<String>,
     obstruction: Option<String>,
     joins: Vec<Join>,
     /// Units that can be made in several ways.
@@ -79,6 +81,11 @@ struct Sewing {
 struct Join {
     id: usize,
     kind: &'static str,
+    /// Whether it closes a seam left open inside one unit.
+    closes: bool,
+    /// Points at which the stitching stops or begins inside.
+    stops: Vec<Spot>,
+    how: Option<String>,
     left: Vec<usize>,
     right: Vec<usize>,
     seam: [Spot; 2],
@@ -198,7 +205,14 @@ fn sewing(sewn: &BlockSewing, making: Vec<making::Unit>) -> Sewing {
     let straight = sewn.in_words.is_none();
     let join = |(id, join): (usize, &quilt::sewing::Join)| Join {
         id,
-        kind: "straight",
+        kind: match join.kind {
+            SeamKind::Straight => "straight",
+            SeamKind::Partial => "partial",
+            SeamKind::SetIn => "set-in",
+        },
+        closes: join.closes,
+        how: sewn.steps[join.step].how.clone(),
+        stops: join.stops().map(|(at, _)| at.to_f64()).collect(),
         left: join.left.clone(),
         right: join.right.clone(),
         seam: [join.seam.a.to_f64(), join.seam.b.to_f64()],
@@ -218,9 +232,11 @@ fn sewing(sewn: &BlockSewing, making: Vec<making::Unit>) -> Sewing {
     };
     Sewing {
         straight,
-        partial: 0,
-        set_in: 0,
+        partial: sewn.partial,
+        set_in: sewn.set_in,
         at_least: sewn.at_least,
+        steps_at_least: sewn.steps_at_least,
+        course: sewn.course.clone(),
         obstruction: sewn.in_words.clone(),
         joins: sewn.joins.iter().enumerate().map(join).collect(),
         making,

@@ -120,7 +120,6 @@ fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
         let name = &plan.block(sewn.block).name;
         if let Some(words) = &sewn.in_words {
             let _ = writeln!(out, "“{name}”: {words}");
-            continue;
         }
         let _ = writeln!(
             out,
@@ -138,6 +137,9 @@ fn sewing(plan: &Plan, results: &Results, top: &Top, out: &mut String) {
             let size = plan.measure.size(&join.unit_width, &join.unit_height);
             if left > 0 || sewn.copies == 0 {
                 let _ = writeln!(out, "  unit {}: make {left}, {size}", index + 1);
+                if let Some(how) = &step.how {
+                    let _ = writeln!(out, "    {how}");
+                }
             }
             let batches = results.making.iter().flat_map(|making| &making.batches);
             let here = batches.filter(|b| b.block == sewn.block && b.step == index);

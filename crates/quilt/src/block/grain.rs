@@ -68,17 +68,14 @@ struct EdgeWeights {
 
 impl EdgeWeights {
     fn of(arrangement: &Arrangement, joining: &Joining, patches: usize) -> Self {
-        let depth = joining.tree.as_ref().map(|tree| Stages::of(tree, patches));
+        let stages = Stages::of(&joining.tree, patches);
         let mut edges = vec![Vec::new(); patches];
         for (index, edge) in arrangement.edges.iter().enumerate() {
             let segment = arrangement.segment(index);
             let (vector, length) = (segment.vector(), segment.length_f64());
             for (side, other) in [(edge.left, edge.right), (edge.right, edge.left)] {
                 let Some(patch) = side else { continue };
-                let open = match (other, &depth) {
-                    (Some(other), Some(stages)) => stages.open(patch, other),
-                    _ => 1.0,
-                };
+                let open = other.map_or(1.0, |other| stages.open(patch, other));
                 edges[patch].push((vector.clone(), length, other.is_none(), open));
             }
         }
@@ -98,18 +95,21 @@ impl Stages {
         let mut stack = vec![tree];
         let mut next = 0;
         while let Some(node) = stack.pop() {
-            if let JoinNode::Join {
-                left,
-                right,
-                patches,
-                ..
-            } = node
-            {
-                for &patch in patches {
-                    joins[patch].push(next);
+            match node {
+                JoinNode::Patch(_) => {}
+                JoinNode::Close { unit, .. } => stack.push(unit),
+                JoinNode::Join {
+                    left,
+                    right,
+                    patches,
+                    ..
+                } => {
+                    for &patch in patches {
+                        joins[patch].push(next);
+                    }
+                    next += 1;
+                    stack.extend([left.as_ref(), right.as_ref()]);
                 }
-                next += 1;
-                stack.extend([left.as_ref(), right.as_ref()]);
             }
         }
         for above in &mut joins {

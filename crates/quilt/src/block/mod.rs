@@ -22,7 +22,7 @@ mod tiles;
 use geometry::{Arrangement, Motion, Polygon, Surd};
 
 pub use draft::{DraftFault, drafted};
-pub use joining::{JoinNode, Joining, Obstruction};
+pub use joining::{JoinNode, Joining, Obstruction, SeamEnd};
 pub use rotary::{Rotary, RotaryShape};
 pub use templates::worked;
 

@@ -1,6 +1,6 @@
 //! A block that straight seams alone do not put together.
 //!
-//! The booklet then shows where the obstruction lies instead of a full order.
+//! The order is given all the same, with the seams that stop at a point.
 
 use super::Finding;
 use crate::plan::Plan;
@@ -14,7 +14,7 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
         let words = sewn.in_words.as_ref()?;
         let name = &plan.block(sewn.block).name;
         Some(Finding::mind(format!(
-            "“{name}” does not sew in straight seams alone. {words} A full order for such blocks is not worked out yet; draw a line on through the block to make every seam straight, or sew it by the drawing."
+            "“{name}” does not sew in straight seams alone. {words} The steps show a dot where to stop. To have straight seams only, draw a line on through the block."
         )))
     };
     sewing.blocks.iter().filter_map(of_block).collect()

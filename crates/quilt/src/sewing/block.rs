@@ -6,42 +6,67 @@ use geometry::Point;
 
 use super::pressing::Pressing;
 use super::units::{self, Child, Kinds, Made};
-use super::{BlockSewing, Ingredient, Join, Press, Step, size, words};
-use crate::block::{Block, JoinNode};
+use super::{BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, size, stops, words};
+use crate::block::Block;
+use crate::block::joining::{Fewest, fewest};
 use crate::colour::lightness;
 use crate::plan::{BlockId, Plan};
 
 /// How a block is sewn, of which the setting uses so many copies.
 pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> BlockSewing {
     let obstructions = block.joining.obstructions.clone();
-    let worked = block
-        .joining
-        .tree
-        .as_ref()
-        .and_then(|tree| joins(plan, id, block, tree));
-    let (joins, mut steps) = worked.unwrap_or_default();
+    let Worked {
+        joins,
+        mut steps,
+        steps_at_least,
+        course,
+    } = worked(plan, id, block).unwrap_or_default();
     for step in &mut steps {
         step.in_all = step.in_block * copies;
     }
+    let closing = |kind| {
+        let of_kind = joins.iter().filter(|join| join.closes && join.kind == kind);
+        u32::try_from(of_kind.count()).unwrap_or(u32::MAX)
+    };
+    let (partial, set_in) = (closing(SeamKind::Partial), closing(SeamKind::SetIn));
+    let at_least = u32::try_from(block.joining.at_least).unwrap_or(u32::MAX);
     BlockSewing {
         block: id,
         copies,
         joins,
         steps,
-        at_least: words::at_least(&obstructions),
-        in_words: words::in_words(block, &obstructions),
+        partial,
+        set_in,
+        at_least,
+        in_words: words::in_words(block, &obstructions, [partial, set_in], at_least),
         obstructions,
+        course,
+        steps_at_least,
     }
 }
 
-fn joins(
-    plan: &Plan,
-    id: BlockId,
-    block: &Block,
-    tree: &JoinNode,
-) -> Option<(Vec<Join>, Vec<Step>)> {
-    let made = units::bottom_up(tree);
-    let kinds = units::kinds(plan.block(id), block, &made)?;
+/// The joins of a block and what follows from their tree.
+#[derive(Default)]
+struct Worked {
+    joins: Vec<Join>,
+    steps: Vec<Step>,
+    steps_at_least: usize,
+    course: Option<String>,
+}
+
+fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
+    let by_rule = &block.joining.tree;
+    let of_tree = |tree| {
+        let made = units::bottom_up(tree);
+        Some((units::kinds(plan.block(id), block, &made)?, made, tree))
+    };
+    let (kinds, made, tree) = of_tree(by_rule)?;
+    let fewest = fewer(plan, id, block, &kinds);
+    let other = fewest.tree.as_ref().and_then(of_tree);
+    let (kinds, made, tree) = match other {
+        Some(other) if other.0.different() < kinds.different() => other,
+        _ => (kinds, made, tree),
+    };
     let lightness = lightness_of(plan, id, block);
     let (low, high) = block.drafted.outline.bounds();
     let pressing = Pressing {
@@ -60,6 +85,10 @@ fn joins(
             left: made.left.patches.to_vec(),
             right: made.right.patches.to_vec(),
             seam: made.seam.clone(),
+            kind: stops::kind(made.ends, made.closes),
+            ends: made.ends,
+            closes: made.closes,
+            unit: made.patches.to_vec(),
             press,
             press_reason,
             outline: kinds.outlines[join].clone(),
@@ -68,7 +97,29 @@ fn joins(
             step: order.step[join],
         }
     });
-    Some((joins.collect(), steps(block, &made, &order)))
+    let joins: Vec<Join> = joins.collect();
+    let mut steps = steps(block, &made, &order);
+    stops::tell(plan, &joins, &mut steps);
+    Some(Worked {
+        joins,
+        steps,
+        steps_at_least: fewest.at_least,
+        course: course::course(tree),
+    })
+}
+
+/// Looks for an order with fewer different units. Cloth tells patches apart, so this cannot
+/// be settled before the block has its cloth.
+fn fewer(plan: &Plan, id: BlockId, block: &Block, kinds: &Kinds) -> Fewest {
+    if block.joining.obstructions.is_empty() {
+        let same = units::patch_kinds(plan.block(id), block);
+        fewest(&block.drafted, &same, kinds.different())
+    } else {
+        Fewest {
+            tree: None,
+            at_least: 1,
+        }
+    }
 }
 
 /// L\* of each patch's cloth: the mean where its place takes several in turn.
@@ -136,6 +187,7 @@ fn steps(block: &Block, made: &[Made<'_>], order: &WorkingOrder) -> Vec<Step> {
                 in_all: 0,
                 left: ingredient(&made[join].left),
                 right: ingredient(&made[join].right),
+                how: None,
             }),
         }
     }

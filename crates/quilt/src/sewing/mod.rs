@@ -14,19 +14,21 @@
 //!
 //! **Knows nothing of** cutting or buying.
 //!
-//! **Always holds.** A block that sews straight has patches − 1 joins, and every unit
-//! comes after the units it is made of.
+//! **Always holds.** A block has patches − 1 joins and one more seam for each partial or
+//! set-in seam that is closed, and every unit comes after the units it is made of.
 
 mod block;
+mod course;
 mod pressing;
 mod size;
+mod stops;
 mod top;
 mod units;
 mod words;
 
-use geometry::{Polygon, Segment, Surd};
+use geometry::{Point, Polygon, Segment, Surd};
 
-use crate::block::Obstruction;
+use crate::block::{Obstruction, SeamEnd};
 use crate::plan::{BlockId, ClothId, Plan};
 use crate::results::Blocks;
 use crate::setting::Top;
@@ -69,19 +71,41 @@ pub struct BlockSewing {
     pub block: BlockId,
     /// How many copies of it the setting uses (0 if none).
     pub copies: u32,
-    /// Every join in working order; patches − 1 of them when the block sews straight,
-    /// none when it does not.
+    /// Every join in working order: patches − 1 of them, and one more for each partial or
+    /// set-in seam that is closed.
     pub joins: Vec<Join>,
     /// Joins that are the same work, in working order: one entry a distinct unit.
     pub steps: Vec<Step>,
     /// What stands in the way of straight seams; empty when nothing does.
     pub obstructions: Vec<Obstruction>,
-    /// The least number of set-in and partial seams that is certain, a lower bound only:
-    /// every point with no line through asks for a set-in seam of its own, and a part
-    /// with a ring but no such point asks for one partial seam at least.
+    /// How many seams are sewn part-way first and finished later.
+    pub partial: u32,
+    /// How many seams are set in: closed at a point where the stitching turns.
+    pub set_in: u32,
+    /// The least number of set-in and partial seams, whatever the order: proved. Equal to
+    /// `partial + set_in` where the search was exhausted, which it is for blocks of the
+    /// trade.
     pub at_least: u32,
-    /// The obstruction in words, when there is one.
+    /// What stands in the way of straight seams, and what the order takes, in words; when
+    /// there is something.
     pub in_words: Option<String>,
+    /// How the work goes round or across, in sentences: rounds and their direction, pairs
+    /// of opposite sides, rows. `None` for a block of fewer than three joins.
+    pub course: Option<String>,
+    /// No order takes fewer different units than this. Equal to the number of `steps`
+    /// where the fewest were proved.
+    pub steps_at_least: usize,
+}
+
+/// What kind of seam a join is to the hands.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum SeamKind {
+    /// From raw edge to raw edge.
+    Straight,
+    /// Sewn part-way, or the finishing of such a seam.
+    Partial,
+    /// Stops exactly at a point where patches turn, or begins there.
+    SetIn,
 }
 
 /// Which way the seam allowances of a join are pressed.
@@ -98,12 +122,24 @@ pub enum Press {
 /// One seam of one block.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Join {
-    /// Patches of the unit on the left of the seam, ascending.
+    /// Patches of the unit on the left of the seam, ascending. Of a seam that closes, the
+    /// patches along its left.
     pub left: Vec<usize>,
-    /// Patches of the unit on the right, ascending.
+    /// Patches of the unit on the right, ascending. Of a seam that closes, the patches
+    /// along its right.
     pub right: Vec<usize>,
     /// The seam in block coordinates; from `a` to `b`, `right` lies on the right hand.
     pub seam: Segment,
+    /// What kind of seam it is.
+    pub kind: SeamKind,
+    /// How it ends at `seam.a` and at `seam.b`.
+    pub ends: [SeamEnd; 2],
+    /// Whether it joins nothing new but closes a seam left open inside a unit, from
+    /// `seam.a`, where sewing stopped before, to `seam.b`. Both sides of its step are then
+    /// that same unit, which is needed once.
+    pub closes: bool,
+    /// All patches of the unit it makes, ascending.
+    pub unit: Vec<usize>,
     /// Which way it is pressed, and why in a few words.
     pub press: Press,
     /// Why it is pressed so.
@@ -120,6 +156,15 @@ pub struct Join {
     pub step: usize,
 }
 
+impl Join {
+    /// The points at which the stitching stops short of the raw edge or begins there, and
+    /// how.
+    pub fn stops(&self) -> impl Iterator<Item = (&Point, SeamEnd)> {
+        let ends = [&self.seam.a, &self.seam.b].into_iter().zip(self.ends);
+        ends.filter(|(_, end)| *end != SeamEnd::Through)
+    }
+}
+
 /// One kind of unit: the joins that make it are the same work.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Step {
@@ -131,8 +176,11 @@ pub struct Step {
     pub in_all: u32,
     /// Unit on the left: a template letter or an earlier step.
     pub left: Ingredient,
-    /// Unit on the right.
+    /// Unit on the right. The same unit, and no second one, when the step's seam closes.
     pub right: Ingredient,
+    /// How to sew a seam that stops or begins at a point, in sentences; `None` for a seam
+    /// from edge to edge.
+    pub how: Option<String>,
 }
 
 /// What a step joins.

@@ -2,7 +2,7 @@
 //!
 //! Two units are the same when one, turned and shifted but not mirrored, lies on the
 //! other patch on patch, with the same templates, the same cloth and the same seams in
-//! the same order. Cloth counts by place: two places with the same one cloth count as
+//! the same order, which stop at the same points. Cloth counts by place: two places with the same one cloth count as
 //! one; a place that takes several in turn counts as itself.
 
 use std::collections::BTreeMap;
@@ -10,12 +10,15 @@ use std::collections::BTreeMap;
 use geometry::{Arrangement, Point, Polygon, Segment};
 
 use crate::block::joining::{Frame, least_frames, outline_of};
-use crate::block::{Block, JoinNode};
+use crate::block::{Block, JoinNode, SeamEnd};
 use crate::plan::{BlockPlan, ClothId};
 
-/// A join as it stands in the tree.
+/// A join as it stands in the tree, or a seam that closes a slit: then both sides are the
+/// same unit, with the patches along the seam.
 pub(super) struct Made<'a> {
     pub(super) seam: &'a Segment,
+    pub(super) ends: [SeamEnd; 2],
+    pub(super) closes: bool,
     pub(super) left: Child<'a>,
     pub(super) right: Child<'a>,
     pub(super) patches: &'a [usize],
@@ -38,18 +41,47 @@ pub(super) fn bottom_up(tree: &JoinNode) -> Vec<Made<'_>> {
     let mut done: Vec<Child<'_>> = Vec::new();
     let mut stack = vec![(tree, false)];
     while let Some((node, parts_done)) = stack.pop() {
-        let JoinNode::Join {
-            seam,
-            left,
-            right,
-            patches,
-        } = node
-        else {
-            done.push(Child {
-                join: None,
-                patches: node.patches(),
-            });
-            continue;
+        let (seam, ends, left, right, patches) = match node {
+            JoinNode::Patch(_) => {
+                done.push(Child {
+                    join: None,
+                    patches: node.patches(),
+                });
+                continue;
+            }
+            JoinNode::Close { unit, .. } if !parts_done => {
+                stack.extend([(node, true), (unit, false)]);
+                continue;
+            }
+            JoinNode::Close {
+                seam, ends, along, ..
+            } => {
+                let Some(unit) = done.pop() else { break };
+                let [left, right] = along.each_ref().map(|patches| Child {
+                    join: unit.join,
+                    patches,
+                });
+                done.push(Child {
+                    join: Some(made.len()),
+                    patches: unit.patches,
+                });
+                made.push(Made {
+                    seam,
+                    ends: *ends,
+                    closes: true,
+                    left,
+                    right,
+                    patches: unit.patches,
+                });
+                continue;
+            }
+            JoinNode::Join {
+                seam,
+                ends,
+                left,
+                right,
+                patches,
+            } => (seam, *ends, left, right, patches),
         };
         let left_first = left.patches().first() <= right.patches().first();
         if !parts_done {
@@ -75,6 +107,8 @@ pub(super) fn bottom_up(tree: &JoinNode) -> Vec<Made<'_>> {
         });
         made.push(Made {
             seam,
+            ends,
+            closes: false,
             left,
             right,
             patches,
@@ -92,14 +126,16 @@ enum Takes {
 }
 
 /// The kinds of the two parts of a unit, and from where each looks least, as seen from
-/// the unit.
-type Sight = [(usize, Point, Point); 2];
+/// the unit; then where its seam stops short of the raw edge, and how.
+type Sight = ([(usize, Point, Point); 2], Vec<(Point, SeamEnd)>);
 
 /// What makes two units the same.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Sameness {
     Patch(usize, Takes),
     Joined(Box<Sight>),
+    /// A unit of this kind with a seam closed between these two points.
+    Closed(usize, Box<[Point; 2]>),
 }
 
 /// A unit's kind and the frames from which it looks least.
@@ -146,7 +182,11 @@ pub(super) fn kinds(plan: &BlockPlan, block: &Block, made: &[Made<'_>]) -> Optio
             Some(index) => &units[index],
             None => &patches[part.patches[0]],
         });
-        let (frames, sameness) = seen(&outline, left, right)?;
+        let (frames, sameness) = if join.closes {
+            closed(left, join.seam)?
+        } else {
+            seen(&outline, left, right, join)?
+        };
         found.of_parts.push([left.kind, right.kind]);
         let kind = number(&mut numbers, sameness);
         found.of_join.push(kind);
@@ -154,6 +194,26 @@ pub(super) fn kinds(plan: &BlockPlan, block: &Block, made: &[Made<'_>]) -> Optio
         units.push(Unit { kind, frames });
     }
     Some(found)
+}
+
+impl Kinds {
+    /// How many kinds there are.
+    pub(super) fn different(&self) -> usize {
+        let mut kinds = self.of_join.clone();
+        kinds.sort_unstable();
+        kinds.dedup();
+        kinds.len()
+    }
+}
+
+/// For each patch a number; the same for patches of one template in the same cloth.
+pub(super) fn patch_kinds(plan: &BlockPlan, block: &Block) -> Vec<usize> {
+    let mut numbers: BTreeMap<Sameness, usize> = BTreeMap::new();
+    let same = block
+        .patches
+        .iter()
+        .map(|patch| Sameness::Patch(patch.template, takes(plan, patch.place)));
+    same.map(|same| number(&mut numbers, same)).collect()
 }
 
 fn takes(plan: &BlockPlan, place: Option<usize>) -> Takes {
@@ -176,7 +236,17 @@ fn number(numbers: &mut BTreeMap<Sameness, usize>, sameness: Sameness) -> usize 
 ///
 /// A part may look the same from several frames, when it can be turned onto itself; which
 /// of them is seen first tells where it lies, whatever copy of it this is.
-fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sameness)> {
+fn seen(
+    outline: &Polygon,
+    left: &Unit,
+    right: &Unit,
+    join: &Made<'_>,
+) -> Option<(Vec<Frame>, Sameness)> {
+    let stops: Vec<(&Point, SeamEnd)> = [&join.seam.a, &join.seam.b]
+        .into_iter()
+        .zip(join.ends)
+        .filter(|(_, end)| *end != SeamEnd::Through)
+        .collect();
     let mut best: Option<(Sight, Vec<Frame>)> = None;
     for frame in least_frames(outline.points()) {
         let part = |unit: &Unit| {
@@ -186,8 +256,12 @@ fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sam
                 .min()
                 .map(|(origin, along)| (unit.kind, origin, along))
         };
-        let mut sight = [part(left)?, part(right)?];
-        sight.sort();
+        let mut parts = [part(left)?, part(right)?];
+        parts.sort();
+        let stops = stops.iter().map(|&(at, end)| (frame.of(at), end));
+        let mut stops: Vec<(Point, SeamEnd)> = stops.collect();
+        stops.sort();
+        let sight = (parts, stops);
         match &mut best {
             Some((least, frames)) if sight == *least => frames.push(frame),
             Some((least, _)) if sight > *least => {}
@@ -195,6 +269,15 @@ fn seen(outline: &Polygon, left: &Unit, right: &Unit) -> Option<(Vec<Frame>, Sam
         }
     }
     best.map(|(sight, frames)| (frames, Sameness::Joined(Box::new(sight))))
+}
+
+/// How a unit looks in which a seam is closed.
+fn closed(unit: &Unit, seam: &Segment) -> Option<(Vec<Frame>, Sameness)> {
+    let sight = |frame: &Frame| [frame.of(&seam.a), frame.of(&seam.b)];
+    let least = unit.frames.iter().map(sight).min()?;
+    let frames = unit.frames.iter().filter(|frame| sight(frame) == least);
+    let frames = frames.cloned().collect();
+    Some((frames, Sameness::Closed(unit.kind, Box::new(least))))
 }
 
 /// For each inner edge the join that sews it; `None` on the outline.
@@ -215,6 +298,11 @@ pub(super) fn sewn_by(drawing: &Arrangement, made: &[Made<'_>]) -> Vec<Option<us
         };
         for &edge in small.iter().flat_map(|&patch| &around[patch]) {
             let sides = [drawing.edges[edge].left, drawing.edges[edge].right];
+            let line = drawing.segment(edge);
+            // Both sides of a seam that closes a slit may meet along other seams too.
+            if join.closes && !(join.seam.contains(&line.a) && join.seam.contains(&line.b)) {
+                continue;
+            }
             if sides
                 .iter()
                 .flatten()

@@ -2,18 +2,14 @@
 
 use crate::block::{Block, Obstruction};
 
-/// The least number of set-in and partial seams that is certain.
-///
-/// A lower bound: each point no line goes through first comes to lie on an outline by a
-/// seam of its own that stops there, and whatever is left uncut needs one seam that stops
-/// somewhere. Several rings in one part may need more.
-pub(super) fn at_least(obstructions: &[Obstruction]) -> u32 {
-    let one = |o: &Obstruction| u32::try_from(o.corners.len().max(1)).unwrap_or(u32::MAX);
-    obstructions.iter().map(one).sum()
-}
-
-/// The obstructions in sentences; `None` when there are none.
-pub(super) fn in_words(block: &Block, obstructions: &[Obstruction]) -> Option<String> {
+/// The obstructions in sentences, and how many seams that are not straight the order
+/// takes, partial and set in; `None` when there are none.
+pub(super) fn in_words(
+    block: &Block,
+    obstructions: &[Obstruction],
+    [partial, set_in]: [u32; 2],
+    at_least: u32,
+) -> Option<String> {
     let points: usize = obstructions.iter().map(|o| o.corners.len()).sum();
     let mut sentences: Vec<String> = Vec::new();
     match points {
@@ -41,7 +37,28 @@ pub(super) fn in_words(block: &Block, obstructions: &[Obstruction]) -> Option<St
         1 => told,
         n => format!("{told} This happens {n} times."),
     }));
-    (!sentences.is_empty()).then(|| sentences.join(" "))
+    if sentences.is_empty() {
+        return None;
+    }
+    sentences.push(taken(partial, set_in, at_least));
+    Some(sentences.join(" "))
+}
+
+/// What the order takes, and whether it could be less.
+fn taken(partial: u32, set_in: u32, at_least: u32) -> String {
+    let seams = |n: u32, kind: &str| match n {
+        0 => None,
+        1 => Some(format!("one {kind} seam")),
+        n => Some(format!("{n} {kind} seams")),
+    };
+    let both = [seams(partial, "partial"), seams(set_in, "set-in")];
+    let told: Vec<String> = both.into_iter().flatten().collect();
+    let told = told.join(" and ");
+    if partial + set_in > at_least {
+        format!("The order given takes {told}; {at_least} at least are needed.")
+    } else {
+        format!("The order given takes {told}, and no order takes fewer.")
+    }
 }
 
 fn ring(block: &Block, obstruction: &Obstruction) -> String {

@@ -36,6 +36,7 @@ use super::frame::{Frame, least_frames};
 use super::lines::{Half, Lines};
 use super::outline::corners_of;
 use super::region::{Chord, Region, Regions};
+use super::slits::{Slit, Slits};
 use crate::block::Drafted;
 
 /// What a unit is to the eye, seen from one frame: for each patch, in order, where it
@@ -103,6 +104,9 @@ pub(super) struct Chooser<'a> {
     /// Where units were cut, by how they look, and by how their shapes alone look.
     cut: BTreeMap<Content, BTreeSet<Ends>>,
     cut_by_shape: BTreeMap<Vec<(Point, usize)>, BTreeSet<Ends>>,
+    /// Where cores were opened, by how they look and where their inner edges lie: where
+    /// the slit stops and starts, and the least number of slits.
+    opened: BTreeMap<(Content, Vec<Ends>), (Ends, usize)>,
 }
 
 impl<'a> Chooser<'a> {
@@ -127,7 +131,54 @@ impl<'a> Chooser<'a> {
             next: 0,
             cut: BTreeMap::new(),
             cut_by_shape: BTreeMap::new(),
+            opened: BTreeMap::new(),
         }
+    }
+
+    /// The first slit of a core, the same for cores that look the same, and how many the
+    /// core takes at least.
+    pub(super) fn opening(
+        &mut self,
+        regions: &Regions<'_>,
+        region: usize,
+        slits: &mut Slits<'_>,
+    ) -> (Slit, usize) {
+        let core = regions.inner(region);
+        let sight = self.seen(regions.faces(region));
+        let seen_from = |frame: &Frame| {
+            let ends = core.iter().map(|&edge| self.edge_ends(edge, frame));
+            let mut ends: Vec<Ends> = ends.collect();
+            ends.sort_unstable();
+            ends
+        };
+        let (inner, frame) = sight
+            .frames
+            .iter()
+            .map(|frame| (seen_from(frame), frame))
+            .min_by(|(a, _), (b, _)| a.cmp(b))
+            .expect("a unit has a frame");
+        let place = |slit: &Slit| {
+            let stop = frame.of(self.lines.target_point(slit.last));
+            (stop, frame.of(self.lines.source_point(slit.first)))
+        };
+        let look = (sight.content.clone(), inner);
+        if let Some((wanted, least)) = self.opened.get(&look) {
+            let found = slits.all(core).into_iter();
+            if let Some(slit) = found.into_iter().find(|slit| place(slit) == *wanted) {
+                return (slit, *least);
+            }
+        }
+        let (slit, least) = slits.first(core);
+        let at = place(&slit);
+        self.opened.insert(look, (at, least));
+        (slit, least)
+    }
+
+    /// Where an edge lies, seen from a frame.
+    fn edge_ends(&self, edge: usize, frame: &Frame) -> Ends {
+        let a = frame.of(self.lines.source_point(2 * edge));
+        let b = frame.of(self.lines.target_point(2 * edge));
+        if a < b { (a, b) } else { (b, a) }
     }
 
     /// Chooses among all chords of a region, of which there is at least one.

@@ -1,42 +1,108 @@
 //! The outline of some patches that hang together.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
-use geometry::{Arrangement, Point, Polygon, turn_of};
+use geometry::{Arrangement, Point, Polygon, Surd, turn_of};
 use std::cmp::Ordering;
 
 /// The corners of the outline round these faces, straight ones left out, with the faces
-/// on the right hand. The faces hang together by edges and leave no hole.
+/// on the right hand. The faces hang together by edges; round a hole left between them,
+/// whose far sides only a slit parts, the outline does not go.
 pub(super) fn corners_of(drawing: &Arrangement, faces: &[usize]) -> Vec<Point> {
     // An edge between two of the faces is walked once each way; the outline's edges are
     // those walked only one way.
-    let mut next: BTreeMap<(usize, usize), ()> = BTreeMap::new();
+    let mut next: BTreeSet<(usize, usize)> = BTreeSet::new();
     for &face in faces {
         let ring = &drawing.faces[face].ring;
         for (i, &from) in ring.iter().enumerate() {
             let to = ring[(i + 1) % ring.len()];
-            if next.remove(&(to, from)).is_none() {
-                next.insert((from, to), ());
+            if !next.remove(&(to, from)) {
+                next.insert((from, to));
             }
         }
     }
-    let Some((&(start, mut at), ())) = next.first_key_value() else {
-        return Vec::new();
-    };
-    let mut ring = vec![start];
-    while at != start && ring.len() <= next.len() {
-        ring.push(at);
-        at = match next.range((at, 0)..=(at, usize::MAX)).next() {
-            Some((&(_, to), ())) => to,
-            None => break,
-        };
+    let mut rings = Vec::new();
+    while let Some(&start) = next.first() {
+        rings.push(without_straight(
+            drawing,
+            &walked(drawing, &mut next, start),
+        ));
     }
+    if rings.len() == 1 {
+        return rings.pop().unwrap_or_default();
+    }
+    // A hole is walked the other way round and has a negative area.
+    rings
+        .into_iter()
+        .max_by_key(|ring| doubled_area(ring))
+        .unwrap_or_default()
+}
+
+/// One ring of the outline, taken out of the edges still to be walked. Where the outline
+/// touches itself the walk keeps to the same side of it.
+fn walked(
+    drawing: &Arrangement,
+    next: &mut BTreeSet<(usize, usize)>,
+    start: (usize, usize),
+) -> Vec<usize> {
+    let mut ring = Vec::new();
+    let mut step = start;
+    while next.remove(&step) {
+        let (from, at) = step;
+        ring.push(from);
+        let on: Vec<usize> = next
+            .range((at, 0)..=(at, usize::MAX))
+            .map(|&(_, to)| to)
+            .collect();
+        let to = match on.as_slice() {
+            [only] => *only,
+            several => {
+                let point = |vertex: usize| &drawing.vertices[vertex];
+                let back = point(from) - point(at);
+                let first = |best: usize, to: usize| {
+                    let (best_way, way) = (point(best) - point(at), point(to) - point(at));
+                    if clockwise_before(&back, &way, &best_way) {
+                        to
+                    } else {
+                        best
+                    }
+                };
+                match several.iter().copied().reduce(first) {
+                    Some(to) => to,
+                    None => break,
+                }
+            }
+        };
+        step = (at, to);
+    }
+    ring
+}
+
+/// Whether, turning clockwise from `from`, `one` is met before `other`.
+fn clockwise_before(from: &Point, one: &Point, other: &Point) -> bool {
+    let beyond = |v: &Point| {
+        let turned = from.cross(v);
+        turned < Surd::ZERO || (turned.is_zero() && from.dot(v) < Surd::ZERO)
+    };
+    match (beyond(one), beyond(other)) {
+        (false, true) => true,
+        (true, false) => false,
+        _ => one.cross(other).is_positive(),
+    }
+}
+
+fn without_straight(drawing: &Arrangement, ring: &[usize]) -> Vec<Point> {
     let point = |i: usize| &drawing.vertices[ring[i % ring.len()]];
     let n = ring.len();
     (0..n)
         .filter(|&i| turn_of(point(i + n - 1), point(i), point(i + 1)) != Ordering::Equal)
         .map(|i| point(i).clone())
         .collect()
+}
+
+fn doubled_area(ring: &[Point]) -> Surd {
+    let n = ring.len();
+    (0..n).fold(Surd::ZERO, |sum, i| sum + ring[i].cross(&ring[(i + 1) % n]))
 }
 
 /// The outline round these patches, without straight corners; `None` if they do not hang

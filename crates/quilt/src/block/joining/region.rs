@@ -25,6 +25,8 @@ pub(super) struct Regions<'a> {
     lines: &'a Lines<'a>,
     regions: Vec<Region>,
     owner: Vec<usize>,
+    /// Edges opened by a slit: no seam holds there, whatever lies on either side.
+    open: Vec<bool>,
 }
 
 impl<'a> Regions<'a> {
@@ -44,6 +46,7 @@ impl<'a> Regions<'a> {
             lines,
             regions,
             owner,
+            open: vec![false; lines.drawing.edges.len()],
         }
     }
 
@@ -61,16 +64,20 @@ impl<'a> Regions<'a> {
 
     /// Whether the edge has the region on both sides.
     pub(super) fn is_inside(&self, edge: usize, region: usize) -> bool {
+        if self.open[edge] {
+            return false;
+        }
         let edge = &self.lines.drawing.edges[edge];
         let mine = |face: Option<usize>| face.is_some_and(|face| self.owner[face] == region);
         mine(edge.left) && mine(edge.right)
     }
 
-    /// Whether the edge has the region on one side only.
+    /// Whether the edge has the region on one side only, or is open.
     pub(super) fn is_border(&self, edge: usize, region: usize) -> bool {
+        let open = self.open[edge];
         let edge = &self.lines.drawing.edges[edge];
         let mine = |face: Option<usize>| face.is_some_and(|face| self.owner[face] == region);
-        mine(edge.left) != mine(edge.right)
+        mine(edge.left) != mine(edge.right) || (open && mine(edge.left))
     }
 
     /// Whether the vertex, an end of one of the region's edges, lies on its outline.
@@ -152,6 +159,20 @@ impl<'a> Regions<'a> {
             }
         }
         parts
+    }
+
+    /// Opens edges inside a region; what is left of it becomes the next region.
+    pub(super) fn open(&mut self, region: usize, edges: &[usize]) {
+        for &edge in edges {
+            self.open[edge] = true;
+        }
+        let old = &self.regions[region];
+        let inner = old.inner.iter().copied();
+        let rest = Region {
+            faces: old.faces.clone(),
+            inner: inner.filter(|&edge| !self.open[edge]).collect(),
+        };
+        self.keep(vec![rest]);
     }
 
     /// Takes parts in as regions with the next numbers.

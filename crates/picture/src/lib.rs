@@ -10,7 +10,8 @@
 //! 5. [`template`](fn@template), spread over pages by [`tiles`](fn@tiles); [`swatch`],
 //!    [`value_strip`], [`check_square`];
 //! 6. [`cloth_layout`]: how a cloth is cut;
-//! 7. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
+//! 7. [`wall`](fn@wall), [`squares`]: settings to choose from, blocks to shuffle;
+//! 8. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
 //!
 //! It decides nothing: what a drawing needs to know, a stage of `quilt` has worked out.
 //! It reads and writes no files. Floats are at home here, for they only draw.
@@ -32,6 +33,7 @@ mod step;
 mod svg;
 mod template;
 mod tiles;
+mod wall;
 
 #[cfg(test)]
 #[path = "../tests/kit/mod.rs"]
@@ -60,3 +62,4 @@ pub use step::{step, top_step};
 pub use svg::{flat_colour, svg};
 pub use template::template;
 pub use tiles::{Tile, tiles};
+pub use wall::{Hung, Manner, squares, wall};

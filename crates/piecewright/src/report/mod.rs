@@ -21,11 +21,9 @@ pub use text::{summary, text};
 
 /// Parts of the contract this version does not work out; listed in the report itself so
 /// that an empty field is not taken for an answer.
-const NOT_YET: [&str; 4] = [
+const NOT_YET: [&str; 2] = [
     "blocks[].sewing.joins[].landing",
     "blocks[].sewing.joins of blocks that need partial or set-in seams",
-    "setting.symmetry",
-    "setting.figures",
 ];
 
 /// A point in inches.
@@ -42,7 +40,7 @@ struct Report {
     finishing: Option<finishing::Finishing>,
     cautions: Vec<String>,
     findings: Vec<Found>,
-    not_yet: [&'static str; 4],
+    not_yet: [&'static str; 2],
 }
 
 #[derive(Serialize)]
@@ -89,7 +87,10 @@ pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error>
             blocks: top.blocks.len(),
         }),
         blocks: blocks::blocks(plan, results),
-        setting: results.top.as_ref().map(|top| setting::setting(plan, top)),
+        setting: results
+            .top
+            .as_ref()
+            .map(|top| setting::setting(plan, top, results.arranging.as_deref())),
         cloths: results
             .cutting
             .as_ref()

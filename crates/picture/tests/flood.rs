@@ -46,11 +46,11 @@ fn dots(plan: &Plan, classes: &Classes) -> Vec<Vec<usize>> {
         1,
     );
     let tree = usvg::Tree::from_str(&text, &usvg::Options::default()).unwrap();
-    let zoom = (DOTS / 72.0) as f32;
     let (w, h) = (
         (drawing.width * DOTS).floor() as u32,
         (drawing.height * DOTS).floor() as u32,
     );
+    let zoom = (drawing.width * DOTS) as f32 / tree.size().width();
     let mut pixels = Pixmap::new(w, h).unwrap();
     resvg::render(
         &tree,

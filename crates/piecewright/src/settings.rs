@@ -15,7 +15,7 @@ use quilt::setting;
 /// What may be asked of a setting.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, clap::ValueEnum)]
 pub(crate) enum Ask {
-    /// The most whole figures of one family of colour
+    /// As much of one family of colour as can be in whole figures
     Whole,
     /// The fewest separate shapes
     Calm,

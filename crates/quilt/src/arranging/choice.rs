@@ -17,7 +17,7 @@ use crate::plan::{BlockId, CellPlan, Kind, Plan, Repeat};
 /// What the maker asks of a setting.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Question {
-    /// The most whole figures of this class, and of those the largest.
+    /// As much of this class as can be in whole figures, and those as large as can be.
     MostWhole(usize),
     /// The fewest separate shapes.
     Calmest,
@@ -186,8 +186,7 @@ fn rank(setting: &Setting, question: Question) -> f64 {
     let all: usize = setting.scores.iter().map(|s| s.whole + s.clipped).sum();
     match question {
         Question::MostWhole(class) => setting.scores.get(class).map_or(0.0, |s| {
-            // Whole figures by what they hold, so that many crumbs do not win.
-            number(s.whole) * s.largest - number(s.clipped) * 1e-3 - number(all) * 1e-6
+            s.whole_area - number(s.whole + s.clipped) * 1e-3 - number(all) * 1e-6
         }),
         Question::Calmest => -number(all),
         Question::MostAlike => {

@@ -37,8 +37,8 @@ pub struct Motif {
     pub classes: usize,
     /// Class and area of the pieces that reach the block's edge.
     open: Vec<(usize, f64)>,
-    /// For each class how many pieces lie within the block, and the largest.
-    within: Vec<(usize, f64)>,
+    /// For each class how many pieces lie within the block, the largest, and all of them.
+    within: Vec<(usize, f64, f64)>,
     /// By placement and side (top, right, bottom, left) the open pieces there.
     sides: Vec<[Vec<u16>; 4]>,
     /// By placement of the left and of the right block.
@@ -56,6 +56,8 @@ pub struct Score {
     pub clipped: usize,
     /// Area of the largest figure, square inches.
     pub largest: f64,
+    /// Area of all whole figures together, square inches.
+    pub whole_area: f64,
 }
 
 /// A stretch of a side: from, to, and the piece.
@@ -94,11 +96,12 @@ impl Motif {
                 open.push((class, piece.area.to_f64()));
             }
         }
-        let mut within = vec![(0, 0.0_f64); classes.names.len()];
+        let mut within = vec![(0, 0.0_f64, 0.0); classes.names.len()];
         for (piece, number) in dress.pieces.iter().zip(&number) {
             if let (None, Some(class)) = (number, piece.class) {
                 within[class].0 += 1;
                 within[class].1 = within[class].1.max(piece.area.to_f64());
+                within[class].2 += piece.area.to_f64();
             }
         }
         let runs: Vec<[Vec<Run>; 4]> = turns
@@ -171,7 +174,7 @@ impl Motif {
         let mut out: Vec<Option<Reach>> = self
             .within
             .iter()
-            .map(|(count, _)| (*count > 0).then_some(Reach::Figure))
+            .map(|(count, ..)| (*count > 0).then_some(Reach::Figure))
             .collect();
         for thing in 0..cells.len() * size {
             let class = self.open[thing % size].0;
@@ -320,11 +323,18 @@ impl<'a> Trying<'a> {
 
     fn count(&mut self, blocks: usize) -> &[Score] {
         self.scores.clear();
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "a top has a few thousand blocks"
+        )]
+        let times = blocks as f64;
+        let within = self.motif.within.iter();
         self.scores
-            .extend(self.motif.within.iter().map(|&(count, largest)| Score {
+            .extend(within.map(|&(count, largest, area)| Score {
                 whole: count * blocks,
                 clipped: 0,
                 largest,
+                whole_area: area * times,
             }));
         let mut thing = 0;
         for _ in 0..blocks {
@@ -345,6 +355,7 @@ impl<'a> Trying<'a> {
                         score.clipped += 1;
                     } else {
                         score.whole += 1;
+                        score.whole_area += self.area[thing];
                     }
                 }
                 thing += 1;

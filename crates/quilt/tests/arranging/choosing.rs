@@ -34,6 +34,7 @@ fn looked_at(plan: &Plan, classes: &Classes) -> Vec<Score> {
         if figure.clipped {
             score.clipped += 1;
         } else {
+            score.whole_area += figure.area.to_f64();
             score.whole += 1;
         }
         score.largest = score.largest.max(figure.area.to_f64());
@@ -57,6 +58,7 @@ fn tried_tops_equal_tops_looked_at() {
                 "{one:?}"
             );
             assert!((quick.largest - exact.largest).abs() < 1e-9);
+            assert!((quick.whole_area - exact.whole_area).abs() < 1e-9);
         }
     }
 }

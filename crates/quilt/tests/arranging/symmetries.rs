@@ -90,7 +90,7 @@ fn marks(side: i64, cells: &[Pose], own: &[Pose]) -> BTreeSet<P> {
     let mut out = BTreeSet::new();
     for (i, pose) in (0..).zip(cells) {
         for own in own {
-            for mark in [(1, 3), (2, -1), (-3, 2)] {
+            for mark in [(1, 3), (2, -1), (-3, 1)] {
                 let (x, y) = pose.after(*own).vector(mark);
                 let at = (8 * (i % side) + 4 + x, 8 * (i / side) + 4 + y);
                 out.insert((at.0.rem_euclid(around), at.1.rem_euclid(around)));

@@ -75,7 +75,7 @@ pub fn settings(
     for setting in found {
         let counts = setting.scores.iter();
         let counts = counts
-            .map(|s| (s.whole, s.clipped, s.largest.to_bits()))
+            .map(|s| (s.whole, s.clipped, (s.largest * 1e6).round().to_bits()))
             .collect();
         let key = (setting.symmetry, setting.centred, counts);
         if let Some(&first) = known.get(&key) {

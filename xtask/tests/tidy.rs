@@ -10,6 +10,7 @@ const LONGEST: usize = 900;
 const STAGES: [&str; 7] = [
     "block",
     "setting",
+    "arranging",
     "sewing",
     "finishing",
     "cutting",

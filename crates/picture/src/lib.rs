@@ -10,7 +10,8 @@
 //! 5. [`template`](fn@template), spread over pages by [`tiles`](fn@tiles); [`swatch`],
 //!    [`value_strip`], [`check_square`];
 //! 6. [`cloth_layout`]: how a cloth is cut;
-//! 7. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
+//! 7. [`wall`](fn@wall), [`squares`]: settings to choose from, blocks to shuffle;
+//! 8. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
 //!
 //! It decides nothing: what a drawing needs to know, a stage of `quilt` has worked out.
 //! It reads and writes no files. Floats are at home here, for they only draw.
@@ -33,6 +34,7 @@ mod svg;
 mod template;
 mod tiles;
 mod together;
+mod wall;
 
 #[cfg(test)]
 #[path = "../tests/kit/mod.rs"]
@@ -62,3 +64,4 @@ pub use svg::{flat_colour, svg};
 pub use template::template;
 pub use tiles::{Tile, tiles};
 pub use together::together;
+pub use wall::{Hung, Manner, squares, wall};

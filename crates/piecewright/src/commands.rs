@@ -10,7 +10,7 @@ use quilt::findings::Weight;
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
 
-use crate::report;
+use crate::{report, settings};
 
 /// Why a command stopped, for standard error, and its exit code.
 pub(crate) struct Stop {
@@ -70,6 +70,28 @@ pub(crate) fn report(path: &Path, json: bool) -> Result<(), Stop> {
         report::text(&plan, &results)
     };
     say(&text)
+}
+
+/// `settings PLAN [--ask …] [--picture FILE]`.
+pub(crate) fn settings(
+    path: &Path,
+    asked: &settings::Asked,
+    picture: Option<&Path>,
+) -> Result<(), Stop> {
+    let plan = read(path)?;
+    let results = results::work_out(&plan, None);
+    stop_if_unmakeable(&results)?;
+    let shown =
+        settings::settings(&plan, &results, asked).map_err(|why| Stop::mend(format!("{why}\n")))?;
+    if let Some(file) = picture {
+        planfile::save_whole(file, shown.picture.as_bytes()).map_err(|error| {
+            Stop::file(format!(
+                "{} could not be written: {error}\n",
+                file.display()
+            ))
+        })?;
+    }
+    say(&shown.text)
 }
 
 /// `check PLAN`.

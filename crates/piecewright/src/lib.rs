@@ -9,6 +9,7 @@
 
 mod commands;
 pub mod report;
+mod settings;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -63,6 +64,30 @@ enum Command {
         /// The plan file
         plan: PathBuf,
     },
+    /// Show the other settings of the plan's block, counted and compared
+    ///
+    /// Tries every distinct repeat of the block by turning alone on the plan's own number
+    /// of rows and columns, and lists the best by the question asked. Settings with the same
+    /// counts are listed once.
+    Settings {
+        /// The plan file
+        plan: PathBuf,
+        /// What to ask of a setting
+        #[arg(long, value_enum, default_value = "alike")]
+        ask: settings::Ask,
+        /// With `--ask whole`: the family of colour whose figures shall be whole
+        #[arg(long, value_name = "FAMILY")]
+        of: Option<String>,
+        /// Blocks along each side of the repeat
+        #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=4))]
+        repeat: u8,
+        /// How many settings to list
+        #[arg(long, default_value_t = 12)]
+        show: usize,
+        /// Also draw them side by side (SVG)
+        #[arg(long, value_name = "FILE")]
+        picture: Option<PathBuf>,
+    },
     /// Write a small starter plan that explains every field
     New {
         /// The file to write; it must not exist yet
@@ -77,6 +102,22 @@ pub fn run() -> ExitCode {
         Command::Booklet { plan, output } => commands::booklet(&plan, output),
         Command::Report { plan, json } => commands::report(&plan, json),
         Command::Check { plan } => commands::check(&plan),
+        Command::Settings {
+            plan,
+            ask,
+            of,
+            repeat,
+            show,
+            picture,
+        } => {
+            let asked = settings::Asked {
+                ask,
+                of,
+                repeat: repeat.into(),
+                show,
+            };
+            commands::settings(&plan, &asked, picture.as_deref())
+        }
         Command::New { plan } => commands::new(&plan),
     };
     match outcome {

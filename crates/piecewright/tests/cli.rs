@@ -271,3 +271,61 @@ fn every_patch_is_cut_once_and_lies_on_its_cloth() {
         assert_eq!(cut, wanted, "{name}: cut counts equal patches × blocks");
     }
 }
+
+#[test]
+fn the_report_tells_the_symmetry_and_the_figures_of_the_setting() {
+    let report = report("harbour-lights");
+    let setting = &report["setting"];
+    assert_eq!(setting["symmetry"], "p4");
+    let of = |name: &str| {
+        let figures = list(setting, "figures");
+        let mine = figures
+            .iter()
+            .filter(|f| f["like"] == "family" && f["name"] == name);
+        let mine: Vec<&Value> = mine.collect();
+        assert_eq!(mine.len(), 1, "{name}");
+        (number(&mine[0]["whole"]), number(&mine[0]["clipped"]))
+    };
+    assert_eq!((of("rust"), of("straw")), ((9.0, 0.0), (4.0, 12.0)));
+    assert!(
+        !list(&report, "not_yet")
+            .iter()
+            .any(|field| field.as_str().unwrap().starts_with("setting"))
+    );
+    assert!(!list(setting, "stands_out").is_empty());
+}
+
+#[test]
+fn settings_are_listed_and_hung_side_by_side() {
+    let wall = folder("settings").join("wall.svg");
+    let plan = example("harbour-lights");
+    let out = piecewright(&[
+        "settings",
+        plan.to_str().unwrap(),
+        "--ask",
+        "whole",
+        "--of",
+        "rust",
+        "--picture",
+        wall.to_str().unwrap(),
+    ]);
+    assert!(out.status.success(), "{}", text(&out.stderr));
+    let told = text(&out.stdout);
+    assert!(told.contains("23 distinct settings"), "{told}");
+    assert!(told.contains("rust: nine whole"), "{told}");
+    assert!(fs::read_to_string(wall).unwrap().starts_with("<svg"));
+    let unknown = piecewright(&[
+        "settings",
+        plan.to_str().unwrap(),
+        "--ask",
+        "whole",
+        "--of",
+        "mud",
+    ]);
+    assert_eq!(unknown.status.code(), Some(1));
+    assert!(
+        text(&unknown.stderr).contains("rust"),
+        "{}",
+        text(&unknown.stderr)
+    );
+}

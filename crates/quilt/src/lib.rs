@@ -9,10 +9,11 @@
 //! 1. [`block`] drafts each block into finished patches, groups them into templates,
 //!    chooses their grain and says how to cut them with a ruler.
 //! 2. [`setting`] places blocks, sashing, setting triangles and borders to make the top.
-//! 3. [`sewing`] finds the order of seams in each block and from the blocks to the top.
-//! 4. [`finishing`] adds backing, batting, binding and the hanging sleeve.
-//! 5. [`cutting`] turns all of that into pieces of cloth, cuts, and what to buy.
-//! 6. [`making`] chooses among the ways in which the same unit can be made, and has the
+//! 3. [`arranging`] sees what figures and what symmetry the turns of the blocks make.
+//! 4. [`sewing`] finds the order of seams in each block and from the blocks to the top.
+//! 5. [`finishing`] adds backing, batting, binding and the hanging sleeve.
+//! 6. [`cutting`] turns all of that into pieces of cloth, cuts, and what to buy.
+//! 7. [`making`] chooses among the ways in which the same unit can be made, and has the
 //!    cloth cut accordingly.
 //!
 //! A stage may use the ones above it, never the ones below; the tidy test checks.
@@ -22,6 +23,7 @@
 //! **Frame.** Lengths are inches, exact ([`geometry::Surd`]), whatever unit the plan
 //! is written in. x runs right, y runs down the page; a positive turn is clockwise.
 
+pub mod arranging;
 pub mod block;
 pub mod colour;
 pub mod cutting;

@@ -12,6 +12,7 @@ use std::sync::Arc;
 
 use geometry::Surd;
 
+use crate::arranging::{self, Arranging};
 use crate::block::{self, Block, DraftFault};
 use crate::cutting::{self, ClothCutting, Comparison, CuttingTable};
 use crate::findings::{self, Finding};
@@ -89,6 +90,15 @@ type SettingInput = (
     Measure,
 );
 type SettingOutput = Result<Arc<Top>, Vec<Finding>>;
+/// What is seen in the setting depends on the blocks, their cloths and the repeat.
+type ArrangingInput = (
+    BlockInputs,
+    Same<Top>,
+    Placing,
+    Vec<Vec<String>>,
+    Vec<(String, String, Colour, Option<Value>)>,
+    SettingPlan,
+);
 type SewingInput = (
     BlockInputs,
     Same<Top>,
@@ -139,6 +149,8 @@ pub struct Results {
     pub faults: Vec<Vec<DraftFault>>,
     /// The laid-out top, when every block is there and the rows fit.
     pub top: Option<Arc<Top>>,
+    /// The symmetry and the figures of the setting; there when the top is.
+    pub arranging: Option<Arc<Arranging>>,
     /// The order of sewing; there when the top is.
     pub sewing: Option<Arc<Sewing>>,
     /// Backing, batting, binding; there when the top is.
@@ -160,6 +172,7 @@ pub struct Results {
 struct KeptStages {
     blocks: Vec<Kept<BlockInput, BlockOutput>>,
     setting: Option<Kept<SettingInput, SettingOutput>>,
+    arranging: Option<Kept<ArrangingInput, Arranging>>,
     sewing: Option<Kept<SewingInput, Sewing>>,
     finishing: Option<Kept<FinishingInput, Finishing>>,
     table: Option<Kept<TableInput, TableOutput>>,
@@ -195,6 +208,7 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
         blocks,
         faults,
         top: None,
+        arranging: None,
         sewing: None,
         finishing: None,
         making: None,
@@ -235,6 +249,7 @@ fn later_stages(
         .iter()
         .map(|c| (c.colour, c.value, c.name.clone()))
         .collect();
+    let arranging = kept_arranging(plan, blocks, top, before);
     let sewing = Kept::or_rework(
         before.and_then(|k| k.sewing.as_ref()),
         (
@@ -318,10 +333,12 @@ fn later_stages(
     );
     results.table = Some(Arc::clone(&table.output));
     kept.table = Some(table);
+    results.arranging = Some(Arc::clone(&arranging.output));
     results.sewing = Some(sewn);
     results.finishing = Some(made);
     results.cutting = Some(Arc::clone(&making.output.cutting));
     results.making = Some(Arc::clone(&making.output));
+    kept.arranging = Some(arranging);
     kept.sewing = Some(sewing);
     kept.finishing = Some(finishing);
     kept.making = Some(making);
@@ -336,6 +353,30 @@ fn joined(sewing: &Sewing) -> Joined {
                 .collect()
         })
         .collect()
+}
+
+fn kept_arranging(
+    plan: &Plan,
+    blocks: &Blocks,
+    top: &Arc<Top>,
+    before: Option<&KeptStages>,
+) -> Kept<ArrangingInput, Arranging> {
+    let places = |block: &BlockPlan| block.places.iter().map(|p| p.name.clone()).collect();
+    let cloths = plan
+        .cloths
+        .iter()
+        .map(|c| (c.key.clone(), c.name.clone(), c.colour, c.value));
+    let input = (
+        blocks.iter().map(|b| b.clone().map(Same)).collect(),
+        Same(Arc::clone(top)),
+        placing(plan),
+        plan.blocks.iter().map(places).collect(),
+        cloths.collect(),
+        plan.setting.clone(),
+    );
+    Kept::or_rework(before.and_then(|k| k.arranging.as_ref()), input, || {
+        arranging::work_out(plan, blocks, top)
+    })
 }
 
 fn kept_blocks(plan: &Plan, before: Option<&KeptStages>) -> Vec<Kept<BlockInput, BlockOutput>> {

@@ -1,5 +1,6 @@
 //! The setting in the report.
 
+use quilt::arranging::Arranging;
 use quilt::plan::{Kind, Plan};
 use quilt::setting::Top;
 use serde::Serialize;
@@ -11,7 +12,57 @@ pub(super) struct Setting {
     columns: u32,
     cells: Vec<Cell>,
     symmetry: Option<&'static str>,
-    figures: [(); 0],
+    figures: Vec<Figure>,
+    stands_out: Vec<StandsOut>,
+}
+
+#[derive(Serialize)]
+struct Figure {
+    /// What counted as like: `cloth` or `family`.
+    like: &'static str,
+    name: String,
+    places: Vec<String>,
+    shape: usize,
+    whole: usize,
+    clipped: usize,
+    area: f64,
+    kind: &'static str,
+}
+
+#[derive(Serialize)]
+struct StandsOut {
+    family: String,
+    area: f64,
+    contrast: f64,
+    largest: f64,
+    whole: f64,
+}
+
+/// Figures, cloth by cloth and then family by family.
+fn figures(seen: &Arranging) -> Vec<Figure> {
+    let figure = |tally: &quilt::arranging::says::Tally| Figure {
+        like: tally.like.word(),
+        name: tally.name.clone(),
+        places: tally.places.clone(),
+        shape: tally.shape,
+        whole: tally.whole,
+        clipped: tally.clipped,
+        area: tally.area.to_f64(),
+        kind: tally.reach.word(),
+    };
+    seen.figures.iter().map(figure).collect()
+}
+
+/// The families by how much they stand out, each measure from 0 to 1.
+fn stands_out(seen: &Arranging) -> Vec<StandsOut> {
+    let one = |weight: &quilt::arranging::weight::Weight| StandsOut {
+        family: weight.name.clone(),
+        area: weight.area,
+        contrast: weight.contrast,
+        largest: weight.largest,
+        whole: weight.whole,
+    };
+    seen.weights.iter().map(one).collect()
 }
 
 #[derive(Serialize)]
@@ -25,7 +76,7 @@ struct Cell {
     turn: u8,
 }
 
-pub(super) fn setting(plan: &Plan, top: &Top) -> Setting {
+pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setting {
     let cells = top.blocks.iter().map(|placed| {
         let block = plan.block(placed.block);
         Cell {
@@ -47,7 +98,8 @@ pub(super) fn setting(plan: &Plan, top: &Top) -> Setting {
         rows: plan.setting.rows,
         columns: plan.setting.columns,
         cells: cells.collect(),
-        symmetry: None,
-        figures: [],
+        symmetry: seen.map(|seen| seen.symmetry.name()),
+        figures: seen.map_or_else(Vec::new, figures),
+        stands_out: seen.map_or_else(Vec::new, stands_out),
     }
 }

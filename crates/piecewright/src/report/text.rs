@@ -39,6 +39,21 @@ pub fn text(plan: &Plan, results: &Results) -> String {
     let mut out = summary(plan, results);
     blocks(plan, results, &mut out);
     if let Some(top) = &results.top {
+        if let Some(seen) = &results.arranging {
+            section(&mut out, "What the setting shows");
+            let _ = writeln!(
+                out,
+                "Symmetry: {} ({}).",
+                seen.symmetry.says(),
+                seen.symmetry.name()
+            );
+            for line in [&seen.says, &seen.reason]
+                .into_iter()
+                .filter(|l| !l.is_empty())
+            {
+                let _ = writeln!(out, "{line}");
+            }
+        }
         sewing(plan, results, top, &mut out);
     }
     cloth(plan, results, &mut out);

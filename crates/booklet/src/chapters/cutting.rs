@@ -37,9 +37,10 @@ fn station(desk: &mut Desk, all: &[ClothCutting], station: &Station) -> Value {
     let mut cloths: Vec<usize> = station.sheets.iter().map(|sheet| sheet.0).collect();
     cloths.dedup();
     let several = cloths.len() > 1;
+    let plan = desk.plan;
     let named = |cloth: usize| {
         let id = all[cloth].cloth;
-        format!("{} · {}", id.0 + 1, desk.plan.cloth(id).name)
+        format!("{} · {}", id.0 + 1, plan.cloth(id).name)
     };
     let names: Vec<String> = cloths.iter().map(|&cloth| named(cloth)).collect();
     let steps: Vec<&str> = station
@@ -86,8 +87,11 @@ fn station(desk: &mut Desk, all: &[ClothCutting], station: &Station) -> Value {
     json!({ "names": names, "swatches": swatches, "steps": steps, "layouts": layouts })
 }
 
-/// What a layout shows but for the names of its pieces' uses.
-fn look(cut: &ClothCutting, sheet: &Sheet) -> Vec<(i64, i64, Vec<(i64, i64, i64, u32, Use)>)> {
+/// A strip as a layout shows it: where it begins, how high it is, and what lies on it.
+type Look = (i64, i64, Vec<(i64, i64, i64, u32, Use)>);
+
+/// What a layout shows; two sheets that look alike need one drawing.
+fn look(cut: &ClothCutting, sheet: &Sheet) -> Vec<Look> {
     let strips = sheet.strips.iter();
     strips
         .map(|strip| {

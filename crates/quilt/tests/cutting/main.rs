@@ -8,6 +8,7 @@
 
 mod at_table;
 mod checks;
+mod folding;
 mod optimum;
 mod plans;
 mod properties;

@@ -1,13 +1,16 @@
 //! The order of the work: seams in each block, then from the blocks to the top.
 //!
 //! ```text
-//!   joining tree ─▶ joins in working order ─▶ steps ─▶ pressing ─▶ rows ─▶ top ─▶ borders
+//!   joining tree ─▶ joins in working order ─▶ steps ─▶ rows ─▶ top ─▶ borders
+//!                                              └─▶ press (the whole top) ─▶ landings, layers,
+//!                                                  sizes and errors, batches
 //! ```
 //!
 //! [`joining`](crate::block::joining) has found which seams; here they are put in working
-//! order, units that are the same work are made together (`units`), each unit is given
-//! the size it must measure (`size`) and each seam the side it is pressed to
-//! (`pressing`). `top` goes on from finished blocks to the finished top.
+//! order, units that are the same work are made together (`units`), and each unit is
+//! given the size it must measure (`size`). [`press`] decides for the whole top at once
+//! which way each seam is pressed; [`landing`] says where the needle passes. `top` goes on
+//! from finished blocks to the finished top.
 //!
 //! **Units.** Inches, exact; the one exception is a unit whose longest side runs at no
 //! multiple of 15°, whose size leaves the exact numbers and is rounded to a thousandth.
@@ -18,13 +21,19 @@
 //! comes after the units it is made of.
 
 mod block;
-mod pressing;
+pub mod landing;
+pub mod press;
+mod seams;
 mod size;
 mod top;
 mod units;
 mod words;
 
 use geometry::{Polygon, Segment, Surd};
+
+pub use landing::Landing;
+pub use press::PressPlan;
+pub use seams::Side;
 
 use crate::block::Obstruction;
 use crate::plan::{BlockId, ClothId, Plan};
@@ -47,9 +56,29 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
         Some(block::sewn(plan, id, block.as_ref()?, copies))
     });
+    let mut sewn: Vec<BlockSewing> = sewn.collect();
+    let pressing = press::work_out(plan, blocks, top, &sewn, &top::row_seams(plan, top));
+    for (sewing, pressed) in sewn.iter_mut().zip(&pressing.blocks) {
+        let decided = pressed.ways.iter().zip(&pressed.reasons);
+        for (join, (ways, reason)) in sewing.joins.iter_mut().zip(decided) {
+            (join.press, join.press_reason) = (ways[0], reason);
+        }
+    }
+    let handling = sewn
+        .iter()
+        .filter_map(|sewing| {
+            let block = blocks.get(sewing.block.0)?.as_deref()?;
+            Some(Handling {
+                block: sewing.block,
+                landings: landing::landings(plan, block, sewing),
+            })
+        })
+        .collect();
     Sewing {
-        blocks: sewn.collect(),
-        top: top::steps(plan, top),
+        top: top::steps(plan, top, &pressing.rows),
+        blocks: sewn,
+        handling,
+        pressing,
     }
 }
 
@@ -58,8 +87,21 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
 pub struct Sewing {
     /// One entry a block of the plan that could be drafted, in plan order.
     pub blocks: Vec<BlockSewing>,
+    /// What the hands look to, one entry a block as in `blocks`.
+    pub handling: Vec<Handling>,
+    /// How the whole top is pressed.
+    pub pressing: PressPlan,
     /// From finished blocks to the finished top, in order.
     pub top: Vec<TopStep>,
+}
+
+/// What the hands look to while a block is sewn.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Handling {
+    /// Which block.
+    pub block: BlockId,
+    /// How the units of each join are laid on each other and stitched, in working order.
+    pub landings: Vec<Landing>,
 }
 
 /// The sewing of one block.

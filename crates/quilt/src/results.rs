@@ -19,7 +19,7 @@ use crate::finishing::{self, Finishing};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
     BlockPlan, BorderPlan, Buying, ClothId, Colour, Direction, FinishingPlan, Plan, SettingPlan,
-    Value,
+    SewingPlan, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -95,7 +95,7 @@ type SewingInput = (
     Vec<(Colour, Option<Value>, String)>,
     Vec<BorderPlan>,
     SettingPlan,
-    Surd,
+    (Surd, Ruler, SewingPlan),
     Measure,
 );
 type FinishingInput = (
@@ -228,7 +228,7 @@ fn later_stages(
             looks,
             plan.borders.clone(),
             plan.setting.clone(),
-            plan.seam.clone(),
+            (plan.seam.clone(), plan.ruler.clone(), plan.sewing.clone()),
             plan.measure,
         ),
         || sewing::work_out(plan, blocks, top),

@@ -14,7 +14,7 @@ pub(crate) const RUNS: [(&str, BindingRun); 2] = [
 ];
 
 /// A heading that may be left out: an empty one stands for it.
-fn optional<'a>(
+pub(super) fn optional<'a>(
     desk: &mut Desk,
     parent: &Section<'a>,
     key: &str,

@@ -1,6 +1,7 @@
 //! From the fields of a file to a [`Plan`].
 //!
-//! One file a section: [`cloth`], [`block`] with [`draft`], [`setting`], [`finishing`].
+//! One file a section: [`cloth`], [`block`] with [`draft`], [`setting`], [`finishing`],
+//! [`sewing`].
 //! Each function reads its section whole and answers `None` if anything in it is
 //! senseless, after noting every trouble with the [`Desk`].
 //!
@@ -13,6 +14,7 @@ mod cloth;
 mod draft;
 mod finishing;
 mod setting;
+mod sewing;
 
 use geometry::Surd;
 use quilt::measure::{Measure, Rounding, Ruler};
@@ -36,7 +38,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 14] = [
+const FIELDS: [&str; 15] = [
     "piecewright",
     "title",
     "note",
@@ -51,6 +53,7 @@ const FIELDS: [&str; 14] = [
     "setting",
     "border",
     "finishing",
+    "sewing",
 ];
 
 /// Reads a plan from the text of a plan file.
@@ -88,6 +91,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let setting = setting::setting(desk, &root);
     let borders = setting::borders(desk, &root);
     let finishing = finishing::finishing(desk, &root);
+    let sewing = sewing::sewing(desk, &root);
     let Head {
         title,
         note,
@@ -108,6 +112,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         borders: borders?,
         finishing: finishing?,
         buying: buying?,
+        sewing: sewing?,
     })
 }
 

@@ -6,7 +6,7 @@ use geometry::Surd;
 use quilt::measure::{Measure, Rounding};
 use quilt::plan::{
     BlockId, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, Kind, Paper, Plan,
-    Repeat, Sashing, Target,
+    Rates, Repeat, Sashing, Target,
 };
 use toml_edit::{Array, ArrayOfTables, InlineTable, Item, Table, Value};
 
@@ -192,7 +192,34 @@ impl<'p> Pen<'p> {
             root.insert("border", Item::ArrayOfTables(borders));
         }
         self.put_table(&mut root, "finishing", self.finishing());
+        self.put_table(&mut root, "sewing", self.sewing());
         root
+    }
+
+    fn sewing(&self) -> Table {
+        let (sewing, measure) = (&self.plan.sewing, self.plan.measure);
+        let (rates, usual) = (&sewing.rates, Rates::default());
+        let mut table = Table::new();
+        let errors = [
+            ("cut_error", &sewing.cut_error, defaults::cut_error(measure)),
+            ("seam_error", &sewing.seam_error, defaults::seam_error(measure)),
+        ];
+        for (key, error, usual) in errors {
+            self.put_length(&mut table, key, error, &usual);
+        }
+        let strips: Array = sewing.three_strips.iter().map(|s| self.length(s)).collect();
+        self.put(&mut table, "three_strips", strips, sewing.three_strips.is_empty());
+        self.put_length(&mut table, "sew", &rates.sew, &defaults::sew(measure));
+        let seconds = [
+            ("lay", rates.lay, usual.lay),
+            ("press", rates.press, usual.press),
+            ("pin", rates.pin, usual.pin),
+            ("trim", rates.trim, usual.trim),
+        ];
+        for (key, rate, usual) in seconds {
+            self.put(&mut table, key, i64::from(rate), rate == usual);
+        }
+        table
     }
 
     /// Puts a table that may turn out to be empty.

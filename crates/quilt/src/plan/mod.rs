@@ -11,6 +11,7 @@ mod block;
 mod cloth;
 mod finishing;
 mod setting;
+mod sewing;
 
 use geometry::Surd;
 
@@ -23,6 +24,8 @@ pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, F
 pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
 };
+
+pub use sewing::{Rates, SewingPlan};
 
 use crate::measure::{Measure, Ruler};
 
@@ -70,6 +73,8 @@ pub struct Plan {
     pub finishing: FinishingPlan,
     /// How cloth is bought.
     pub buying: Buying,
+    /// How exactly and how fast the maker sews.
+    pub sewing: SewingPlan,
 }
 
 impl Plan {

@@ -20,20 +20,26 @@
 //! **Always holds.** A block that sews straight has patches − 1 joins, and every unit
 //! comes after the units it is made of.
 
+pub mod batches;
 mod block;
 pub mod landing;
+pub mod layers;
 pub mod press;
 mod seams;
 mod size;
+pub mod tolerance;
 mod top;
 mod units;
 mod words;
 
 use geometry::{Polygon, Segment, Surd};
 
+pub use batches::Batches;
 pub use landing::Landing;
+pub use layers::LayerMap;
 pub use press::PressPlan;
 pub use seams::Side;
+pub use tolerance::{Errors, Forecast};
 
 use crate::block::Obstruction;
 use crate::plan::{BlockId, ClothId, Plan};
@@ -64,18 +70,24 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
             (join.press, join.press_reason) = (ways[0], reason);
         }
     }
-    let handling = sewn
+    let errors = Errors::of(plan);
+    let handling: Vec<Handling> = sewn
         .iter()
         .filter_map(|sewing| {
             let block = blocks.get(sewing.block.0)?.as_deref()?;
             Some(Handling {
                 block: sewing.block,
                 landings: landing::landings(plan, block, sewing),
+                layers: layers::layer_map(plan, block, sewing),
+                forecast: tolerance::forecast(plan, block, sewing, &errors),
             })
         })
         .collect();
+    let steps = top::steps(plan, top, &pressing.rows);
     Sewing {
-        top: top::steps(plan, top, &pressing.rows),
+        batches: batches::batches(&sewn, &handling, &steps, &plan.sewing.rates),
+        top: steps,
+        errors,
         blocks: sewn,
         handling,
         pressing,
@@ -91,6 +103,10 @@ pub struct Sewing {
     pub handling: Vec<Handling>,
     /// How the whole top is pressed.
     pub pressing: PressPlan,
+    /// The maker's errors, measured or assumed.
+    pub errors: Errors,
+    /// What is sewn in one go, and how long it takes.
+    pub batches: Batches,
     /// From finished blocks to the finished top, in order.
     pub top: Vec<TopStep>,
 }
@@ -102,6 +118,10 @@ pub struct Handling {
     pub block: BlockId,
     /// How the units of each join are laid on each other and stitched, in working order.
     pub landings: Vec<Landing>,
+    /// Where the block is thick.
+    pub layers: LayerMap,
+    /// What the maker's errors add up to.
+    pub forecast: Forecast,
 }
 
 /// The sewing of one block.

@@ -7,7 +7,10 @@ mod support;
 #[path = "../support/plans.rs"]
 mod plans;
 
+mod chains;
+mod errors;
 mod landings;
+mod layers;
 mod nesting;
 
 use std::sync::Arc;

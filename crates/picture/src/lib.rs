@@ -17,6 +17,7 @@
 
 mod block;
 mod colour;
+mod back;
 mod drawing;
 mod flat;
 mod handout;
@@ -44,6 +45,7 @@ mod kit;
 #[cfg(test)]
 mod sweep;
 
+pub use back::back;
 pub use block::{block, block_exploded, block_letters, block_numbered, obstruction};
 pub use colour::{Rgb, colour_of};
 pub use drawing::{

@@ -10,6 +10,7 @@ mod blocks;
 mod cloths;
 mod finishing;
 mod setting;
+mod sewing;
 mod text;
 
 use quilt::findings::Weight;
@@ -21,8 +22,7 @@ pub use text::{summary, text};
 
 /// Parts of the contract this version does not work out; listed in the report itself so
 /// that an empty field is not taken for an answer.
-const NOT_YET: [&str; 4] = [
-    "blocks[].sewing.joins[].landing",
+const NOT_YET: [&str; 3] = [
     "blocks[].sewing.joins of blocks that need partial or set-in seams",
     "setting.symmetry",
     "setting.figures",
@@ -40,9 +40,10 @@ struct Report {
     setting: Option<setting::Setting>,
     cloths: Vec<cloths::Cloth>,
     finishing: Option<finishing::Finishing>,
+    sewing: Option<sewing::Work>,
     cautions: Vec<String>,
     findings: Vec<Found>,
-    not_yet: [&'static str; 4],
+    not_yet: [&'static str; 3],
 }
 
 #[derive(Serialize)]
@@ -98,6 +99,7 @@ pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error>
             (Some(top), Some(made)) => Some(finishing::finishing(plan, top, made)),
             _ => None,
         },
+        sewing: results.sewing.as_ref().map(|all| sewing::work(plan, all)),
         cautions: booklet::cautions(plan, results),
         findings: results
             .findings

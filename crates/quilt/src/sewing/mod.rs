@@ -24,6 +24,7 @@ pub mod batches;
 mod block;
 pub mod landing;
 pub mod layers;
+pub mod notes;
 pub mod press;
 mod seams;
 mod size;

@@ -7,7 +7,7 @@ use quilt::plan::{Arm, Centre, Draft};
 use quilt::sewing::{Join, Landing};
 
 use super::support::{grid, square_block, straight_blocks};
-use super::{alone, clothed};
+use super::alone;
 
 fn quarter() -> Surd {
     Surd::ratio(1, 4)
@@ -88,10 +88,8 @@ fn square_corners_leave_nothing_over() {
 /// A triangle's long side cut on the bias lies on the feed, under a straight edge.
 #[test]
 fn the_bias_lies_underneath() {
-    let (block, sewing) = alone(clothed(
-        square_block("goose", Surd::int(8), grid(&["G^S G^S", "G^S G^S"])),
-        &[("G", 0), ("S", 1)],
-    ));
+    let draft = Draft::Nested { rounds: 1, centre: Centre::Plain, twist: Arm::Clockwise };
+    let (block, sewing) = alone(square_block("in square", Surd::int(8), draft));
     let mut seen = 0;
     for (join, landing) in sewing.blocks[0].joins.iter().zip(&sewing.handling[0].landings) {
         let bias = |patches: &[usize]| -> bool {

@@ -51,15 +51,25 @@ pub fn back(
     let (pair, unit) = (flat::sub(laid[1], laid[0]), flat::sub(high, low));
     let gap = 0.22 * pair[0].max(unit[0]).max(0.5 * pair[1].max(unit[1]));
     let tall = pair[1].max(unit[1]);
-    let says = format!("Step {} from the wrong side: laid together, and its back.", step + 1);
-    let mut drawing = Drawing::new(says, pair[0] + gap + unit[0], tall).with_margin([3.0, 3.0, 13.0, 3.0]);
-    view.draw_laid(&mut drawing, [-laid[0][0], (tall - pair[1]) / 2.0 - laid[0][1]]);
+    let says = format!(
+        "Step {} from the wrong side: laid together, and its back.",
+        step + 1
+    );
+    let mut drawing =
+        Drawing::new(says, pair[0] + gap + unit[0], tall).with_margin([3.0, 3.0, 13.0, 3.0]);
+    view.draw_laid(
+        &mut drawing,
+        [-laid[0][0], (tall - pair[1]) / 2.0 - laid[0][1]],
+    );
     // The back is seen from behind: left and right change sides.
     let right_edge = pair[0] + gap + unit[0];
     let up = (tall - unit[1]) / 2.0 - low[1];
     let mirrored = move |p: P| [right_edge - (p[0] - low[0]), p[1] + up];
     view.draw_back(&mut drawing, &mirrored);
-    for (text, at) in [("laid together", pair[0] / 2.0), ("back, pressed", pair[0] + gap + unit[0] / 2.0)] {
+    for (text, at) in [
+        ("laid together", pair[0] / 2.0),
+        ("back, pressed", pair[0] + gap + unit[0] / 2.0),
+    ] {
         drawing.push(
             Label::new(text, [at, tall], WORDS)
                 .ink(Ink::Quiet)
@@ -102,7 +112,12 @@ impl View<'_> {
 
     /// The unit underneath at the machine, and the one on top.
     fn sides(&self) -> [Side; 2] {
-        match self.handling.landings.get(self.shown).and_then(|landing| landing.under) {
+        match self
+            .handling
+            .landings
+            .get(self.shown)
+            .and_then(|landing| landing.under)
+        {
             Some(Side::Right) => [Side::Right, Side::Left],
             _ => [Side::Left, Side::Right],
         }
@@ -136,9 +151,14 @@ impl View<'_> {
         let dressed = Dressed::alone(self.plan, self.sewing.block, self.block, None, 0);
         drawing.push(Shape::filled(vec![Path::ring(moved(&under))], Ink::Tint));
         for &patch in self.join.patches(below) {
-            drawing.items.push(dressed.shape(patch, &Moved::shifted(shift)));
+            drawing
+                .items
+                .push(dressed.shape(patch, &Moved::shifted(shift)));
         }
-        drawing.push(Shape::drawn(vec![Path::ring(moved(&under))], Stroke::new(Ink::Ink, 0.7)));
+        drawing.push(Shape::drawn(
+            vec![Path::ring(moved(&under))],
+            Stroke::new(Ink::Ink, 0.7),
+        ));
         let top = vec![Path::ring(moved(&above))];
         drawing.push(Shape::filled(top.clone(), Ink::Paper));
         drawing.push(Shape::drawn(top, Stroke::new(Ink::Ink, 0.7)));
@@ -155,9 +175,18 @@ impl View<'_> {
             Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
         ));
         for &end in &stitches {
-            drawing.push(Dot { at: end, radius: 1.8, fill: Some(Ink::Ink), stroke: None });
+            drawing.push(Dot {
+                at: end,
+                radius: 1.8,
+                fill: Some(Ink::Ink),
+                stroke: None,
+            });
         }
-        let passes = self.handling.landings.get(self.shown).map(|landing| &landing.passes);
+        let passes = self
+            .handling
+            .landings
+            .get(self.shown)
+            .map(|landing| &landing.passes);
         for pass in passes.into_iter().flatten() {
             drawing.push(Dot {
                 at: at(pass.at.to_f64()),
@@ -195,7 +224,12 @@ impl View<'_> {
         };
         for way in sides {
             let point = |far: f64| place(flat::add(third, flat::scaled(across, way * far)));
-            drawing.push(Arrow { from: point(0.0), to: point(2.6 * self.seam), both: false, head: 4.5 });
+            drawing.push(Arrow {
+                from: point(0.0),
+                to: point(2.6 * self.seam),
+                both: false,
+                head: 4.5,
+            });
         }
     }
 

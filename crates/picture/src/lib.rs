@@ -15,9 +15,9 @@
 //! It decides nothing: what a drawing needs to know, a stage of `quilt` has worked out.
 //! It reads and writes no files. Floats are at home here, for they only draw.
 
+mod back;
 mod block;
 mod colour;
-mod back;
 mod drawing;
 mod flat;
 mod handout;

@@ -81,13 +81,19 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
     let place = sewing
         .as_ref()
         .and_then(|all| all.blocks.iter().position(|one| one.block == sewn.block));
-    let handling = sewing.as_ref().zip(place).map(|(all, at)| &all.handling[at]);
+    let handling = sewing
+        .as_ref()
+        .zip(place)
+        .map(|(all, at)| &all.handling[at]);
     let steps: Vec<Value> = (0..sewn.steps.len())
         .map(|i| step(desk, used, sewn, handling, i))
         .collect();
-    let notes = sewing.as_ref().zip(place).map_or_else(Vec::new, |(all, at)| {
-        notes::block_notes(desk.plan, &used.block, all, at)
-    });
+    let notes = sewing
+        .as_ref()
+        .zip(place)
+        .map_or_else(Vec::new, |(all, at)| {
+            notes::block_notes(desk.plan, &used.block, all, at)
+        });
     json!({
         "name": desk.plan.block(used.id).name,
         "copies": used.copies,

@@ -319,7 +319,10 @@ fn sewing(plan: &Plan, results: &Results, sewn: &BlockSewing) -> Sewing {
         under: handling.and_then(|h| h.landings[id].under).map(side),
         trim_over: handling.and_then(|h| {
             let trims = &h.forecast.trims;
-            trims.iter().find(|t| t.step == join.step).map(|t| t.reserve)
+            trims
+                .iter()
+                .find(|t| t.step == join.step)
+                .map(|t| t.reserve)
         }),
         unit: Size {
             width: join.unit_width.to_f64(),

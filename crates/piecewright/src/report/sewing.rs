@@ -103,7 +103,12 @@ pub(super) fn work(plan: &Plan, sewing: &Sewing) -> Work {
             seam: sewing.errors.seam,
             too_wide_by: sewing.errors.bias,
         },
-        chains: sewing.batches.chains.iter().map(|chain| self::chain(plan, chain)).collect(),
+        chains: sewing
+            .batches
+            .chains
+            .iter()
+            .map(|chain| self::chain(plan, chain))
+            .collect(),
         block_minutes: sewing.batches.block_minutes,
         top_minutes: sewing.batches.top_minutes,
         top: sewing

@@ -38,9 +38,8 @@ pub(super) fn sewing(desk: &mut Desk, root: &Section) -> Option<SewingPlan> {
     let seam_error = error(desk, "seam_error", defaults::seam_error(unit));
     let three_strips = desk.or(&section, "three_strips", Vec::new(), strips);
     let usual = Rates::default();
-    let seconds = |desk: &mut Desk, key, usual| {
-        desk.or(&section, key, usual, |d, f| d.count(f, 0..=3600))
-    };
+    let seconds =
+        |desk: &mut Desk, key, usual| desk.or(&section, key, usual, |d, f| d.count(f, 0..=3600));
     let lay = seconds(desk, "lay", usual.lay);
     let sew = desk.or(&section, "sew", defaults::sew(unit), |d, f| {
         d.length(f, &Limits::above_nought(2000))

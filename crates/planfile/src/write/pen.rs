@@ -202,13 +202,22 @@ impl<'p> Pen<'p> {
         let mut table = Table::new();
         let errors = [
             ("cut_error", &sewing.cut_error, defaults::cut_error(measure)),
-            ("seam_error", &sewing.seam_error, defaults::seam_error(measure)),
+            (
+                "seam_error",
+                &sewing.seam_error,
+                defaults::seam_error(measure),
+            ),
         ];
         for (key, error, usual) in errors {
             self.put_length(&mut table, key, error, &usual);
         }
         let strips: Array = sewing.three_strips.iter().map(|s| self.length(s)).collect();
-        self.put(&mut table, "three_strips", strips, sewing.three_strips.is_empty());
+        self.put(
+            &mut table,
+            "three_strips",
+            strips,
+            sewing.three_strips.is_empty(),
+        );
         self.put_length(&mut table, "sew", &rates.sew, &defaults::sew(measure));
         let seconds = [
             ("lay", rates.lay, usual.lay),

@@ -72,7 +72,11 @@ pub(super) fn batches(
     rates: &Rates,
 ) -> Batches {
     let mut chains: Vec<Chain> = Vec::new();
-    for (sewn, handling) in blocks.iter().zip(handling).filter(|(sewn, _)| sewn.copies > 0) {
+    for (sewn, handling) in blocks
+        .iter()
+        .zip(handling)
+        .filter(|(sewn, _)| sewn.copies > 0)
+    {
         let levels = levels(sewn);
         for (step, &level) in levels.iter().enumerate() {
             while chains.len() < level {
@@ -121,7 +125,11 @@ fn run(sewn: &BlockSewing, handling: &Handling, index: usize, rates: &Rates) -> 
     };
     let one = sewn.joins[step.shown].seam.length_f64();
     let meets = handling.landings[step.shown].passes.len();
-    let trimmed = handling.forecast.trims.iter().any(|trim| trim.step == index);
+    let trimmed = handling
+        .forecast
+        .trims
+        .iter()
+        .any(|trim| trim.step == index);
     let seconds = f64::from(rates.lay + rates.press)
         + one / rates.sew.to_f64() * 60.0
         + f64::from(rates.pin) * meets as f64
@@ -142,7 +150,11 @@ fn top_minutes(step: &TopStep, rates: &Rates) -> f64 {
     let long = step.width.to_f64().max(step.height.to_f64());
     // Seams within a row are as long as the row is high.
     let of_row = step.times > 0 && step.seams > 0 && step.text.contains("from left to right");
-    let one = if of_row { step.width.to_f64().min(step.height.to_f64()) } else { long };
+    let one = if of_row {
+        step.width.to_f64().min(step.height.to_f64())
+    } else {
+        long
+    };
     let seconds = f64::from(rates.lay + rates.press)
         + one / rates.sew.to_f64() * 60.0
         + f64::from(rates.pin) * (one / 8.0).ceil();

@@ -96,7 +96,10 @@ impl Length {
             Measure::Inch => 32,
             Measure::Centimetre => 254,
         };
-        let nearest = Surd::ratio((self.value * f64::from(marks)).round() as i64, i64::from(marks));
+        let nearest = Surd::ratio(
+            (self.value * f64::from(marks)).round() as i64,
+            i64::from(marks),
+        );
         let said = measure.say(&nearest);
         let exact = (nearest.to_f64() - self.value).abs() < SAME;
         if exact { said } else { format!("about {said}") }
@@ -250,14 +253,20 @@ impl Landing {
                 runs_over(end)
             ),
             (_, [one, other]) if one.by.beyond(&other.by).is_nought() => {
-                format!("At both ends the stitching runs {} onto the tip.", runs_over(one))
+                format!(
+                    "At both ends the stitching runs {} onto the tip.",
+                    runs_over(one)
+                )
             }
             (_, [one, other]) => format!(
                 "The stitching runs {} onto the tip at one end and {} at the other.",
                 runs_over(one),
                 runs_over(other)
             ),
-            (_, [one]) => format!("At one end the stitching runs {} onto the tip.", runs_over(one)),
+            (_, [one]) => format!(
+                "At one end the stitching runs {} onto the tip.",
+                runs_over(one)
+            ),
             _ => return None,
         })
     }
@@ -268,9 +277,20 @@ pub(super) fn landings(plan: &Plan, block: &Block, sewn: &BlockSewing) -> Vec<La
     let seams = Seams::of(block, sewn);
     let points = &block.drafted.arrangement.vertices;
     let number: BTreeMap<&Point, usize> = points.iter().enumerate().map(|(i, p)| (p, i)).collect();
-    let frames: Vec<Frame> = block.patches.iter().map(|p| Frame::of(&p.from_template)).collect();
-    let room = Room { seams, number, frames, seam: &plan.seam };
-    (0..sewn.joins.len()).map(|join| room.landing(join)).collect()
+    let frames: Vec<Frame> = block
+        .patches
+        .iter()
+        .map(|p| Frame::of(&p.from_template))
+        .collect();
+    let room = Room {
+        seams,
+        number,
+        frames,
+        seam: &plan.seam,
+    };
+    (0..sewn.joins.len())
+        .map(|join| room.landing(join))
+        .collect()
 }
 
 /// What landings look at.
@@ -302,7 +322,12 @@ impl Room<'_> {
             .map(|(at, other)| self.end(index, at, other));
         let passes = self.passes(index);
         let (under, under_reason) = self.under(join, &passes);
-        Landing { ends, passes, under, under_reason }
+        Landing {
+            ends,
+            passes,
+            under,
+            under_reason,
+        }
     }
 
     fn end(&self, join: usize, at: &Point, other: &Point) -> End {
@@ -367,7 +392,14 @@ impl Room<'_> {
         }
         let (first, (outer, out)) = (first?, outer?);
         let (over_sine, cot_half) = angle(&along, &out)?;
-        Some(Corner { first, outer, over_sine, cot_half, along, out })
+        Some(Corner {
+            first,
+            outer,
+            over_sine,
+            cot_half,
+            along,
+            out,
+        })
     }
 
     /// How far the trimmed first patch reaches beyond the end along its raw edge.
@@ -408,7 +440,11 @@ impl Room<'_> {
     fn trimmed(&self, patch: usize) -> Vec<[f64; 2]> {
         let block = self.seams.block;
         let template = &block.templates[block.patches[patch].template];
-        template.trimmed.iter().map(|&p| self.frames[patch].apply(p)).collect()
+        template
+            .trimmed
+            .iter()
+            .map(|&p| self.frames[patch].apply(p))
+            .collect()
     }
 
     fn passes(&self, index: usize) -> Vec<Pass> {
@@ -483,14 +519,19 @@ fn angle(along: &Point, out: &Point) -> Option<(Length, Length)> {
     if cross.is_zero() {
         return None;
     }
-    let exact = size::unit_along(along).zip(size::unit_along(out)).and_then(|(a, b)| {
-        let over = a.cross(&b).abs().recip()?;
-        let cot = &(&Surd::ONE + &a.dot(&b)) * &over;
-        Some((over, cot))
-    });
+    let exact = size::unit_along(along)
+        .zip(size::unit_along(out))
+        .and_then(|(a, b)| {
+            let over = a.cross(&b).abs().recip()?;
+            let cot = &(&Surd::ONE + &a.dot(&b)) * &over;
+            Some((over, cot))
+        });
     Some(match exact {
         Some((over, cot)) => {
-            let length = |exact: Surd| Length { value: exact.to_f64(), exact: Some(exact) };
+            let length = |exact: Surd| Length {
+                value: exact.to_f64(),
+                exact: Some(exact),
+            };
             (length(over), length(cot))
         }
         None => {

@@ -72,7 +72,11 @@ impl LayerMap {
         let mut letters: Vec<&str> = first
             .patches
             .iter()
-            .map(|&patch| block.templates[block.patches[patch].template].letter.as_str())
+            .map(|&patch| {
+                block.templates[block.patches[patch].template]
+                    .letter
+                    .as_str()
+            })
             .collect();
         letters.sort_unstable();
         letters.dedup();
@@ -110,8 +114,14 @@ pub(super) fn layer_map(plan: &Plan, block: &Block, sewn: &BlockSewing) -> Layer
         }
         let at = &drawing.vertices[vertex];
         let [x, y] = at.to_f64();
-        let window = [[x - 3.0 * seam, y - 3.0 * seam], [x + 3.0 * seam, y + 3.0 * seam]];
-        let most = counted(&pieces, window).into_iter().map(|cell| cell.layers).max();
+        let window = [
+            [x - 3.0 * seam, y - 3.0 * seam],
+            [x + 3.0 * seam, y + 3.0 * seam],
+        ];
+        let most = counted(&pieces, window)
+            .into_iter()
+            .map(|cell| cell.layers)
+            .max();
         let mut patches: Vec<usize> = edges
             .iter()
             .flat_map(|&edge| [drawing.edges[edge].left, drawing.edges[edge].right])
@@ -119,7 +129,11 @@ pub(super) fn layer_map(plan: &Plan, block: &Block, sewn: &BlockSewing) -> Layer
             .collect();
         patches.sort_unstable();
         patches.dedup();
-        points.push(Thick { at: at.clone(), layers: most.unwrap_or(0), patches });
+        points.push(Thick {
+            at: at.clone(),
+            layers: most.unwrap_or(0),
+            patches,
+        });
     }
     points.sort_by_key(|point| std::cmp::Reverse(point.layers));
     let alone = match ways.as_slice() {
@@ -127,7 +141,12 @@ pub(super) fn layer_map(plan: &Plan, block: &Block, sewn: &BlockSewing) -> Layer
         ways if ways.iter().all(|way| *way == Press::Open) => 2,
         _ => 3,
     };
-    LayerMap { most: points.first().map_or(alone, |point| point.layers.max(alone)), points }
+    LayerMap {
+        most: points
+            .first()
+            .map_or(alone, |point| point.layers.max(alone)),
+        points,
+    }
 }
 
 /// The layers of every patch after all seams are pressed.
@@ -148,7 +167,10 @@ pub fn folded(block: &Block, joins: &[Join], ways: &[Press], seam: f64) -> Vec<V
         let line = Line::of(&join.seam);
         let fold = |layers: &mut Vec<Vec<Vec<Spot>>>, patches: &[usize], side: f64| {
             for &patch in patches {
-                layers[patch] = layers[patch].iter().flat_map(|p| line.folded(p, side)).collect();
+                layers[patch] = layers[patch]
+                    .iter()
+                    .flat_map(|p| line.folded(p, side))
+                    .collect();
             }
         };
         // The right hand of the seam is the positive side.
@@ -189,15 +211,23 @@ pub fn counted(pieces: &[Vec<Spot>], [low, high]: [Spot; 2]) -> Vec<Cell> {
     let mut cuts = vec![low[0], high[0]];
     cuts.extend(near.iter().flat_map(|piece| piece.iter().map(|p| p[0])));
     for (i, one) in sides.iter().enumerate() {
-        cuts.extend(sides[i + 1..].iter().filter_map(|other| crossing(one, other)));
-        cuts.extend([low[1], high[1]].iter().filter_map(|&y| {
-            crossing(one, &[[low[0] - 1.0, y], [high[0] + 1.0, y]])
-        }));
+        cuts.extend(
+            sides[i + 1..]
+                .iter()
+                .filter_map(|other| crossing(one, other)),
+        );
+        cuts.extend(
+            [low[1], high[1]]
+                .iter()
+                .filter_map(|&y| crossing(one, &[[low[0] - 1.0, y], [high[0] + 1.0, y]])),
+        );
     }
     cuts.retain(|x| (low[0]..=high[0]).contains(x));
     cuts.sort_by(f64::total_cmp);
     cuts.dedup_by(|a, b| *a - *b < NEAR);
-    let slabs = cuts.windows(2).flat_map(|cut| slab(&near, [cut[0], cut[1]], [low[1], high[1]]));
+    let slabs = cuts
+        .windows(2)
+        .flat_map(|cut| slab(&near, [cut[0], cut[1]], [low[1], high[1]]));
     slabs.filter(|cell| cell.area > SLIVER * 0.01).collect()
 }
 
@@ -222,7 +252,10 @@ fn slab(pieces: &[&Vec<Spot>], [from, to]: [f64; 2], [low, high]: [f64; 2]) -> V
     for pair in changes.windows(2) {
         layers += pair[0].1;
         let area = (pair[1].0 - pair[0].0) * (to - from);
-        if let Some(layers) = usize::try_from(layers).ok().filter(|&n| n > 0 && area > NEAR * NEAR) {
+        if let Some(layers) = usize::try_from(layers)
+            .ok()
+            .filter(|&n| n > 0 && area > NEAR * NEAR)
+        {
             cells.push(Cell { layers, area });
         }
     }
@@ -256,7 +289,10 @@ impl Line {
     fn of(seam: &Segment) -> Self {
         let [x, y] = seam.vector().to_f64();
         let length = x.hypot(y);
-        Self { at: seam.a.to_f64(), normal: [-y / length, x / length] }
+        Self {
+            at: seam.a.to_f64(),
+            normal: [-y / length, x / length],
+        }
     }
 
     /// How far to the right of the line.
@@ -275,7 +311,10 @@ impl Line {
                 [p[0] - far * self.normal[0], p[1] - far * self.normal[1]]
             })
             .collect();
-        [stays, over].into_iter().filter(|part| geometry::area(part).abs() > SLIVER).collect()
+        [stays, over]
+            .into_iter()
+            .filter(|part| geometry::area(part).abs() > SLIVER)
+            .collect()
     }
 
     /// The part of a piece on one side (Sutherland–Hodgman).

@@ -13,9 +13,10 @@ impl Ingredient {
     #[must_use]
     pub fn name(self, block: &Block) -> String {
         match self {
-            Self::Template(template) => {
-                block.templates.get(template).map_or_else(String::new, |t| t.letter.clone())
-            }
+            Self::Template(template) => block
+                .templates
+                .get(template)
+                .map_or_else(String::new, |t| t.letter.clone()),
             Self::Unit(step) => format!("unit {}", step + 1),
         }
     }
@@ -24,8 +25,16 @@ impl Ingredient {
 /// Where the needle passes in a step: how the two units are laid, which points are met,
 /// where the stitching leaves the cloth. Empty where two square corners lie on each other.
 #[must_use]
-pub fn landing(plan: &Plan, block: &Block, sewn: &BlockSewing, handling: &Handling, step: usize) -> String {
-    let Some(shown) = sewn.steps.get(step) else { return String::new() };
+pub fn landing(
+    plan: &Plan,
+    block: &Block,
+    sewn: &BlockSewing,
+    handling: &Handling,
+    step: usize,
+) -> String {
+    let Some(shown) = sewn.steps.get(step) else {
+        return String::new();
+    };
     let names = [shown.left.name(block), shown.right.name(block)];
     handling
         .landings
@@ -53,7 +62,9 @@ pub fn block_notes(plan: &Plan, block: &Block, sewing: &Sewing, index: usize) ->
 
 /// Variants, rounds and twirls.
 fn pressing(press: &PressPlan, sewn: &BlockSewing, index: usize) -> Vec<String> {
-    let Some(block) = press.blocks.get(index) else { return Vec::new() };
+    let Some(block) = press.blocks.get(index) else {
+        return Vec::new();
+    };
     let mut notes = Vec::new();
     if block.from_the_centre {
         notes.push(
@@ -66,8 +77,10 @@ fn pressing(press: &PressPlan, sewn: &BlockSewing, index: usize) -> Vec<String> 
         let which = if differing.len() == sewn.joins.len() {
             "every seam the other way".to_owned()
         } else {
-            let mut steps: Vec<usize> =
-                differing.iter().map(|&join| sewn.joins[join].step + 1).collect();
+            let mut steps: Vec<usize> = differing
+                .iter()
+                .map(|&join| sewn.joins[join].step + 1)
+                .collect();
             steps.dedup();
             format!("the seams of {} the other way", units(&steps))
         };
@@ -75,7 +88,10 @@ fn pressing(press: &PressPlan, sewn: &BlockSewing, index: usize) -> Vec<String> 
             "Press {first} copies as the arrows show and {second} with {which}, and lay them in turn like the squares of a chequerboard: then seams nest where blocks meet. Pressed all alike, {} of the {} places where seams of two blocks meet would not nest.",
             press.with_one.between_failing, press.with_one.between
         ));
-        if press.half_turned.is_some_and(|tally| tally.failing() == press.with_two.failing()) {
+        if press
+            .half_turned
+            .is_some_and(|tally| tally.failing() == press.with_two.failing())
+        {
             notes.push(
                 "Or press all alike and turn every second block half round; it looks the same and nests as well.".into(),
             );
@@ -105,7 +121,11 @@ fn trimming(plan: &Plan, handling: &Handling) -> Option<String> {
     let first = trims.first()?;
     let steps: Vec<usize> = trims.iter().map(|trim| trim.step + 1).collect();
     let it = if steps.len() == 1 { "its" } else { "their" };
-    let reserve = super::landing::Length { value: first.reserve, exact: None }.say(plan.measure);
+    let reserve = super::landing::Length {
+        value: first.reserve,
+        exact: None,
+    }
+    .say(plan.measure);
     Some(format!(
         "Trim {} to {it} size: the cut sizes are rounded up and leave {reserve} for it. With {} about {} in 100 come out too small to trim.",
         units(&steps),
@@ -125,7 +145,13 @@ fn assumed(plan: &Plan) -> &'static str {
 /// The forecast of size and points.
 fn accuracy(plan: &Plan, errors: &Errors, handling: &Handling) -> String {
     let forecast = &handling.forecast;
-    let say = |length: f64| super::landing::Length { value: length, exact: None }.say(plan.measure);
+    let say = |length: f64| {
+        super::landing::Length {
+            value: length,
+            exact: None,
+        }
+        .say(plan.measure)
+    };
     let off = |mean: f64| {
         if mean.abs() < 1.0 / 128.0 {
             String::new()

@@ -91,7 +91,11 @@ impl<'a> Seams<'a> {
     /// The vertex at the other end of an edge.
     pub(super) fn other_end(&self, edge: usize, vertex: usize) -> usize {
         let edge = &self.block.drafted.arrangement.edges[edge];
-        if edge.from == vertex { edge.to } else { edge.from }
+        if edge.from == vertex {
+            edge.to
+        } else {
+            edge.from
+        }
     }
 
     /// The vertices on a join, each once, ascending, its ends among them.

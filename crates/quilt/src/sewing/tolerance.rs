@@ -57,11 +57,21 @@ impl Errors {
     /// once three tests or more are there.
     #[must_use]
     pub fn of(plan: &Plan) -> Self {
-        let SewingPlan { cut_error, seam_error, three_strips, .. } = &plan.sewing;
+        let SewingPlan {
+            cut_error,
+            seam_error,
+            three_strips,
+            ..
+        } = &plan.sewing;
         let (cut, assumed) = (cut_error.to_f64(), seam_error.to_f64());
         let shown: Vec<f64> = three_strips.iter().map(geometry::Surd::to_f64).collect();
         if shown.is_empty() {
-            return Self { cut, seam: assumed, bias: 0.0, measured: false };
+            return Self {
+                cut,
+                seam: assumed,
+                bias: 0.0,
+                measured: false,
+            };
         }
         let count = shown.len() as f64;
         let mean = shown.iter().sum::<f64>() / count;
@@ -72,7 +82,12 @@ impl Errors {
             let spread = shown.iter().map(|m| (m - mean).powi(2)).sum::<f64>() / (count - 1.0);
             ((spread - cut * cut) / 2.0).max(0.0).sqrt()
         };
-        Self { cut, seam, bias: (should - mean) / 2.0, measured: true }
+        Self {
+            cut,
+            seam,
+            bias: (should - mean) / 2.0,
+            measured: true,
+        }
     }
 }
 
@@ -120,12 +135,18 @@ pub struct Trimmed {
 #[must_use]
 pub fn trimmed(reserve: f64, sigma: f64) -> Trimmed {
     if sigma <= 0.0 {
-        return Trimmed { short: f64::from(u8::from(reserve < 0.0)), lacking: (-reserve).max(0.0) };
+        return Trimmed {
+            short: f64::from(u8::from(reserve < 0.0)),
+            lacking: (-reserve).max(0.0),
+        };
     }
     let z = reserve / sigma;
     let density = (-0.5 * z * z).exp() / (std::f64::consts::TAU).sqrt();
     let short = tail(z);
-    Trimmed { short, lacking: (sigma * (density - z * short)).max(0.0) }
+    Trimmed {
+        short,
+        lacking: (sigma * (density - z * short)).max(0.0),
+    }
 }
 
 /// The forecast of one block.
@@ -185,7 +206,10 @@ fn spread(sum: &Sum, errors: &Errors) -> Spread {
         };
         variance += (factor * sigma).powi(2);
     }
-    Spread { mean, sigma: variance.sqrt() }
+    Spread {
+        mean,
+        sigma: variance.sqrt(),
+    }
 }
 
 /// Works out what the errors of a block add up to.
@@ -200,7 +224,11 @@ pub fn forecast(plan: &Plan, block: &Block, sewn: &BlockSewing, errors: &Errors)
     for join in 0..sewn.joins.len() {
         misses.push(table.join(join, errors));
     }
-    let showing = misses.iter().flatten().map(|(_, miss)| miss.beyond(SHOWS)).sum();
+    let showing = misses
+        .iter()
+        .flatten()
+        .map(|(_, miss)| miss.beyond(SHOWS))
+        .sum();
     Forecast {
         width: table.extent([1.0, 0.0], errors),
         height: table.extent([0.0, 1.0], errors),
@@ -227,13 +255,18 @@ impl Table<'_> {
         let along = [x / length, y / length];
         // Towards the right unit.
         let across = [-along[1], along[0]];
-        let Some(&edge) = self.seams.edges[index].first() else { return Vec::new() };
+        let Some(&edge) = self.seams.edges[index].first() else {
+            return Vec::new();
+        };
         let faces = [
             self.block.drafted.arrangement.edges[edge].left,
             self.block.drafted.arrangement.edges[edge].right,
         ];
         let on = |patches: &[usize]| {
-            faces.into_iter().flatten().find(|face| patches.binary_search(face).is_ok())
+            faces
+                .into_iter()
+                .flatten()
+                .find(|face| patches.binary_search(face).is_ok())
         };
         let (Some(left), Some(right)) = (on(&join.left), on(&join.right)) else {
             return Vec::new();
@@ -247,7 +280,11 @@ impl Table<'_> {
         *gap.entry(Cause::Allowance(index)).or_default() -= 2.0;
         // Along: the raw ends lie on each other where the seam begins.
         let mut slide = self.raw_end(index, true, along).unwrap_or_default();
-        add(&mut slide, &self.raw_end(index, false, along).unwrap_or_default(), -1.0);
+        add(
+            &mut slide,
+            &self.raw_end(index, false, along).unwrap_or_default(),
+            -1.0,
+        );
         for &patch in &join.right {
             for axis in 0..2 {
                 add(&mut self.shift[patch][axis], &gap, across[axis]);
@@ -270,7 +307,8 @@ impl Table<'_> {
     fn raw(&self, patch: usize, stretch: &geometry::Segment) -> Sum {
         let mut edges = self.block.patches[patch].outline.edges();
         let edge = edges.position(|e| e.contains(&stretch.a) && e.contains(&stretch.b));
-        edge.map(|edge| Sum::from([(Cause::Edge(patch, edge), 1.0)])).unwrap_or_default()
+        edge.map(|edge| Sum::from([(Cause::Edge(patch, edge), 1.0)]))
+            .unwrap_or_default()
     }
 
     /// Where the raw end of a unit lies at the beginning of a seam, along it.
@@ -283,9 +321,13 @@ impl Table<'_> {
         // The outer edge of the unit at that end: one side in the unit, not on the seam.
         self.seams.at[vertex].iter().find_map(|&edge| {
             let sides = [drawing.edges[edge].left, drawing.edges[edge].right];
-            let mut own =
-                sides.into_iter().flatten().filter(|face| patches.binary_search(face).is_ok());
-            let (patch, None) = (own.next()?, own.next()) else { return None };
+            let mut own = sides
+                .into_iter()
+                .flatten()
+                .filter(|face| patches.binary_search(face).is_ok());
+            let (patch, None) = (own.next()?, own.next()) else {
+                return None;
+            };
             let way = &drawing.vertices[self.seams.other_end(edge, vertex)] - &join.seam.a;
             if way.cross(&run).is_zero() {
                 return None;
@@ -294,7 +336,11 @@ impl Table<'_> {
             // Further out means further back along the seam, the more the slanter.
             let sine = way.cross(&run).to_f64().abs()
                 / (way.length_squared().to_f64() * run.length_squared().to_f64()).sqrt();
-            add(&mut sum, &self.raw(patch, &drawing.segment(edge)), -1.0 / sine);
+            add(
+                &mut sum,
+                &self.raw(patch, &drawing.segment(edge)),
+                -1.0 / sine,
+            );
             Some(sum)
         })
     }
@@ -308,7 +354,9 @@ impl Table<'_> {
             .filter_map(|vertex| {
                 let seam_of = |patches: &[usize]| {
                     let edges = self.seams.at[vertex].iter();
-                    edges.copied().find(|&edge| self.seams.within(edge, patches))
+                    edges
+                        .copied()
+                        .find(|&edge| self.seams.within(edge, patches))
                 };
                 let ends = [seam_of(&join.left)?, seam_of(&join.right)?];
                 let [one, other] = ends.map(|edge| self.seam_line(edge, along));
@@ -348,28 +396,48 @@ impl Table<'_> {
         let middle = Point::midpoint(&low, &high);
         let end = |least: bool| {
             let level = way[0] != 0.0;
-            self.block.drafted.arrangement.edges.iter().enumerate().find_map(|(index, edge)| {
-                let patch = match (edge.left, edge.right) {
-                    (Some(patch), None) | (None, Some(patch)) => patch,
-                    _ => return None,
-                };
-                let stretch = self.block.drafted.arrangement.segment(index);
-                let (at, a, b, want) = if level {
-                    (&stretch.a.x, &stretch.a.y, &stretch.b.y, if least { &low.x } else { &high.x })
-                } else {
-                    (&stretch.a.y, &stretch.a.x, &stretch.b.x, if least { &low.y } else { &high.y })
-                };
-                let through = if level { &middle.y } else { &middle.x };
-                let flat = if level { stretch.a.x == stretch.b.x } else { stretch.a.y == stretch.b.y };
-                let holds = a.min(b) <= through && through <= a.max(b);
-                if !(flat && at == want && holds) {
-                    return None;
-                }
-                let mut sum = self.toward(patch, way);
-                let out = if least { -1.0 } else { 1.0 };
-                add(&mut sum, &self.raw(patch, &stretch), out);
-                Some(sum)
-            })
+            self.block
+                .drafted
+                .arrangement
+                .edges
+                .iter()
+                .enumerate()
+                .find_map(|(index, edge)| {
+                    let patch = match (edge.left, edge.right) {
+                        (Some(patch), None) | (None, Some(patch)) => patch,
+                        _ => return None,
+                    };
+                    let stretch = self.block.drafted.arrangement.segment(index);
+                    let (at, a, b, want) = if level {
+                        (
+                            &stretch.a.x,
+                            &stretch.a.y,
+                            &stretch.b.y,
+                            if least { &low.x } else { &high.x },
+                        )
+                    } else {
+                        (
+                            &stretch.a.y,
+                            &stretch.a.x,
+                            &stretch.b.x,
+                            if least { &low.y } else { &high.y },
+                        )
+                    };
+                    let through = if level { &middle.y } else { &middle.x };
+                    let flat = if level {
+                        stretch.a.x == stretch.b.x
+                    } else {
+                        stretch.a.y == stretch.b.y
+                    };
+                    let holds = a.min(b) <= through && through <= a.max(b);
+                    if !(flat && at == want && holds) {
+                        return None;
+                    }
+                    let mut sum = self.toward(patch, way);
+                    let out = if least { -1.0 } else { 1.0 };
+                    add(&mut sum, &self.raw(patch, &stretch), out);
+                    Some(sum)
+                })
         };
         let (Some(mut far), Some(near)) = (end(false), end(true)) else {
             return Spread::default();
@@ -420,7 +488,13 @@ pub fn advice(plan: &Plan, errors: &Errors) -> Option<String> {
         return None;
     }
     let measure = plan.measure;
-    let say = |length: f64| super::landing::Length { value: length, exact: None }.say(measure);
+    let say = |length: f64| {
+        super::landing::Length {
+            value: length,
+            exact: None,
+        }
+        .say(measure)
+    };
     let seam = plan.seam.to_f64();
     if errors.bias.abs() < 1.0 / 256.0 {
         return Some(format!(
@@ -428,7 +502,11 @@ pub fn advice(plan: &Plan, errors: &Errors) -> Option<String> {
             measure.say(&plan.seam)
         ));
     }
-    let (way, sew) = if errors.bias > 0.0 { ("narrower", "scant") } else { ("wider", "full") };
+    let (way, sew) = if errors.bias > 0.0 {
+        ("narrower", "scant")
+    } else {
+        ("wider", "full")
+    };
     Some(format!(
         "Your strips say that each seam, fold and all, takes {:.3} in too {}: sew a {sew} {}, {:.3} in {way} ({}).",
         errors.bias.abs(),
@@ -447,8 +525,14 @@ fn tail(z: f64) -> f64 {
     }
     let x = z / std::f64::consts::SQRT_2;
     let t = 1.0 / (1.0 + 0.327_591_1 * x);
-    let sum = [1.061_405_429, -1.453_152_027, 1.421_413_741, -0.284_496_736, 0.254_829_592]
-        .iter()
-        .fold(0.0, |sum, factor| (sum + factor) * t);
+    let sum = [
+        1.061_405_429,
+        -1.453_152_027,
+        1.421_413_741,
+        -0.284_496_736,
+        0.254_829_592,
+    ]
+    .iter()
+    .fold(0.0, |sum, factor| (sum + factor) * t);
     0.5 * sum * (-x * x).exp()
 }

@@ -31,7 +31,13 @@ fn chains_make_everything_in_an_order_that_works() {
     }
     assert_eq!(units, block.joins.len() * 9);
     assert_eq!(made.len(), block.steps.len());
-    let seam: f64 = sewing.batches.chains.iter().flat_map(|c| &c.runs).map(|r| r.seam).sum();
+    let seam: f64 = sewing
+        .batches
+        .chains
+        .iter()
+        .flat_map(|c| &c.runs)
+        .map(|r| r.seam)
+        .sum();
     let inner: f64 = block.joins.iter().map(|join| join.seam.length_f64()).sum();
     assert!((seam - 9.0 * inner).abs() < 1e-6);
 }
@@ -42,7 +48,10 @@ fn minutes_follow_the_makers_rates() {
     let usual = worked(&plan).2.batches;
     // Twelve seams: 8 of 3 in and 4 of 6 in, each of these with one crossing.
     let seconds = 12.0 * 16.0 + 48.0 / 40.0 * 60.0 + 4.0 * 6.0;
-    assert!((usual.block_minutes - seconds / 60.0).abs() < 1e-9, "{usual:?}");
+    assert!(
+        (usual.block_minutes - seconds / 60.0).abs() < 1e-9,
+        "{usual:?}"
+    );
     plan.sewing.rates.sew = Surd::int(80);
     let faster = worked(&plan).2.batches;
     assert!((usual.block_minutes - faster.block_minutes - 0.6).abs() < 1e-9);

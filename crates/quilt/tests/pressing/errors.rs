@@ -12,20 +12,38 @@ use super::{alone, clothed, plans, set, worked};
 const SEAM_TESTS: &str = include_str!("../../../../fixtures/handbook/seam-tests.csv");
 
 fn errors(cut: f64, seam: f64, bias: f64) -> Errors {
-    Errors { cut, seam, bias, measured: true }
+    Errors {
+        cut,
+        seam,
+        bias,
+        measured: true,
+    }
 }
 
 /// `rows` rows of `n` squares of 1 in.
 fn rows_of(n: usize, rows: usize) -> quilt::plan::BlockPlan {
-    let row = (0..n).map(|i| ["A", "B"][i % 2]).collect::<Vec<_>>().join(" ");
+    let row = (0..n)
+        .map(|i| ["A", "B"][i % 2])
+        .collect::<Vec<_>>()
+        .join(" ");
     let lines = vec![row.as_str(); rows];
-    sized_block("row", Surd::int(n as i64), Surd::int(rows as i64), grid(&lines))
+    sized_block(
+        "row",
+        Surd::int(n as i64),
+        Surd::int(rows as i64),
+        grid(&lines),
+    )
 }
 
 fn forecast_of(block: quilt::plan::BlockPlan, errors: &Errors) -> Forecast {
     let plan = set(block, 1, plans::one(0));
     let (blocks, _, sewing) = worked(&plan);
-    forecast(&plan, blocks[0].as_ref().unwrap(), &sewing.blocks[0], errors)
+    forecast(
+        &plan,
+        blocks[0].as_ref().unwrap(),
+        &sewing.blocks[0],
+        errors,
+    )
 }
 
 #[test]
@@ -34,7 +52,11 @@ fn a_row_of_patches_adds_up() {
         let found = forecast_of(rows_of(n, 1), &errors(0.02, 0.03, 1.0 / 32.0));
         let seams = n as f64 - 1.0;
         let sigma = (n as f64 * 0.02_f64.powi(2) + 4.0 * seams * 0.03_f64.powi(2)).sqrt();
-        assert!((found.width.sigma - sigma).abs() < 1e-9, "{n}: {:?}", found.width);
+        assert!(
+            (found.width.sigma - sigma).abs() < 1e-9,
+            "{n}: {:?}",
+            found.width
+        );
         assert!((found.width.mean + 2.0 * seams / 32.0).abs() < 1e-9, "{n}");
     }
     // Twelve patches with seams 1/32 in too wide end 0.6875 in short.
@@ -51,8 +73,10 @@ fn two_rows_miss_each_other_as_a_simulation_says() {
     let found = forecast_of(rows_of(n, 2), &errors(sigma, sigma, 0.0));
     let misses = found.misses.last().unwrap();
     assert_eq!(misses.len(), n - 1);
-    let mut by_place: Vec<(f64, f64)> =
-        misses.iter().map(|(at, miss)| (at.x.to_f64(), miss.sigma)).collect();
+    let mut by_place: Vec<(f64, f64)> = misses
+        .iter()
+        .map(|(at, miss)| (at.x.to_f64(), miss.sigma))
+        .collect();
     by_place.sort_by(|a, b| a.0.total_cmp(&b.0));
     if by_place[0].1 > by_place[10].1 {
         // Laid from the right end.
@@ -61,7 +85,10 @@ fn two_rows_miss_each_other_as_a_simulation_says() {
     for (k, (_, miss)) in (1..).zip(&by_place) {
         let variance = f64::from(k) + 4.0 * f64::from(k - 1) + 1.0;
         let wanted = (2.0 * variance).sqrt() * sigma;
-        assert!((miss - wanted).abs() < 1e-9, "{k}: {miss} instead of {wanted}");
+        assert!(
+            (miss - wanted).abs() < 1e-9,
+            "{k}: {miss} instead of {wanted}"
+        );
     }
     let mut chance = Chance(3);
     for k in [6, 11] {
@@ -74,7 +101,10 @@ fn two_rows_miss_each_other_as_a_simulation_says() {
         let squares: f64 = (0..runs).map(|_| (line() - line()).powi(2)).sum();
         let drawn = (squares / f64::from(runs)).sqrt();
         let told = by_place[k - 1].1;
-        assert!((drawn - told).abs() < 0.02 * told, "{k}: {drawn} drawn, {told} told");
+        assert!(
+            (drawn - told).abs() < 0.02 * told,
+            "{k}: {drawn} drawn, {told} told"
+        );
     }
 }
 
@@ -83,7 +113,10 @@ struct Chance(u64);
 
 impl Chance {
     fn even(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         ((self.0 >> 11) as f64 + 0.5) / (1_u64 << 53) as f64
     }
 
@@ -110,7 +143,10 @@ fn trimming_cuts_off_and_adds_nothing() {
         }
         let drawn = [short / f64::from(runs), lacking / f64::from(runs)];
         assert!((drawn[0] - told.short).abs() < 0.005, "{drawn:?} {told:?}");
-        assert!((drawn[1] - told.lacking).abs() < 0.0003, "{drawn:?} {told:?}");
+        assert!(
+            (drawn[1] - told.lacking).abs() < 0.0003,
+            "{drawn:?} {told:?}"
+        );
     }
     assert!((trimmed(0.0, 1.0).short - 0.5).abs() < 1e-7);
 }
@@ -136,7 +172,10 @@ fn published_seam_tests_hold() {
         let strips: usize = row.text("strips").parse().unwrap();
         let cut = row.size("strip_width").unwrap();
         let finished = &cut - &Surd::ratio(1, 2);
-        let cells = (0..strips).map(|i| ["A", "B"][i % 2]).collect::<Vec<_>>().join(" ");
+        let cells = (0..strips)
+            .map(|i| ["A", "B"][i % 2])
+            .collect::<Vec<_>>()
+            .join(" ");
         let block = sized_block(
             "strips",
             finished.times(strips as i64),
@@ -152,7 +191,11 @@ fn published_seam_tests_hold() {
         }
         let wide = forecast_of(block, &errors(0.0, 0.0, 0.01));
         let seams = strips as f64 - 1.0;
-        assert!((wide.width.mean + 0.02 * seams).abs() < 1e-9, "{}", row.why());
+        assert!(
+            (wide.width.mean + 0.02 * seams).abs() < 1e-9,
+            "{}",
+            row.why()
+        );
         seen += 1;
     }
     assert_eq!(seen, 7);
@@ -167,7 +210,10 @@ fn the_makers_own_strips_say_what_seam_to_sew() {
     let found = Errors::of(&plan);
     assert!((found.bias - 1.0 / 64.0).abs() < 1e-12 && found.measured);
     let said = advice(&plan, &found).unwrap();
-    assert!(said.contains("scant 1/4 in") && said.contains("0.016 in narrower"), "{said}");
+    assert!(
+        said.contains("scant 1/4 in") && said.contains("0.016 in narrower"),
+        "{said}"
+    );
     plan.sewing.three_strips = [30, 31, 32, 33, 34].map(|n| Surd::ratio(n, 32)).to_vec();
     let found = Errors::of(&plan);
     assert!(found.bias.abs() < 1e-12);

@@ -44,7 +44,11 @@ fn a_four_patch_is_as_thick_as_it_is_pressed() {
     let joins = &sewing.blocks[0].joins;
     let ways = |first: Press, second: Press, last: Press| {
         // Two pairs whose seams may run either way up the page.
-        let same = joins[0].seam.vector().dot(&joins[1].seam.vector()).is_positive();
+        let same = joins[0]
+            .seam
+            .vector()
+            .dot(&joins[1].seam.vector())
+            .is_positive();
         let second = match (same, second) {
             (false, Left) => Right,
             (false, Right) => Left,
@@ -59,12 +63,20 @@ fn a_four_patch_is_as_thick_as_it_is_pressed() {
     }
     assert_eq!(ways(Left, Left, Left).0, 9, "not nested");
     assert_eq!(ways(Open, Open, Open).0, 4, "all apart");
-    assert_eq!(ways(Open, Open, Left).0, 6, "rows apart, the last to one side");
+    assert_eq!(
+        ways(Open, Open, Left).0,
+        6,
+        "rows apart, the last to one side"
+    );
     assert_eq!(ways(Left, Right, Open).0, 6, "rows nested, the last apart");
     // Whatever the pressing, (9/8)² layers on average.
     for last in [Left, Right, Open] {
         let (_, areas) = ways(Left, Left, last);
-        let sum: f64 = areas.iter().enumerate().map(|(n, area)| n as f64 * area).sum();
+        let sum: f64 = areas
+            .iter()
+            .enumerate()
+            .map(|(n, area)| n as f64 * area)
+            .sum();
         near(sum / 16.0, 81.0 / 64.0);
     }
 }
@@ -78,7 +90,13 @@ fn a_pinwheel_is_thirteen_thick_at_best_without_an_open_seam() {
     assert_eq!(layers(&block, joins, &[Press::Open; 7]).0, 8);
     let all: Vec<usize> = (0..1_u32 << 7)
         .map(|bits| {
-            let way = |i: usize| if bits >> i & 1 == 1 { Press::Right } else { Press::Left };
+            let way = |i: usize| {
+                if bits >> i & 1 == 1 {
+                    Press::Right
+                } else {
+                    Press::Left
+                }
+            };
             let ways: Vec<Press> = (0..7).map(way).collect();
             layers(&block, joins, &ways).0
         })
@@ -86,12 +104,20 @@ fn a_pinwheel_is_thirteen_thick_at_best_without_an_open_seam() {
     assert_eq!((all.iter().min(), all.iter().max()), (Some(&13), Some(&21)));
     let map = &sewing.handling[0].layers;
     let said = map.say(&block).unwrap();
-    assert!(said.starts_with("Thickest: ") && said.contains("8 patches meet in the middle"), "{said}");
+    assert!(
+        said.starts_with("Thickest: ") && said.contains("8 patches meet in the middle"),
+        "{said}"
+    );
 }
 
 #[test]
 fn the_plan_of_a_nine_patch_keeps_to_seven() {
     let (block, sewing) = alone(chequers(3, [0, 1]));
     let map = &sewing.handling[0].layers;
-    assert_eq!((map.most, map.thickest().len()), (7, 4), "{:?}", map.say(&block));
+    assert_eq!(
+        (map.most, map.thickest().len()),
+        (7, 4),
+        "{:?}",
+        map.say(&block)
+    );
 }

@@ -48,7 +48,11 @@ fn chequers(side: usize, cloths: [usize; 2]) -> BlockPlan {
 /// Copies of one block, `n` by `n`; cloth 1 is almost white, the others dark.
 fn set(block: BlockPlan, n: u32, cells: Repeat) -> Plan {
     let mut plan = plans::plain(block.width.clone(), n, n);
-    plan.cloths[1].colour = Colour { red: 250, green: 250, blue: 240 };
+    plan.cloths[1].colour = Colour {
+        red: 250,
+        green: 250,
+        blue: 240,
+    };
     plan.blocks = vec![block];
     plan.setting.cells = cells;
     plan
@@ -56,13 +60,18 @@ fn set(block: BlockPlan, n: u32, cells: Repeat) -> Plan {
 
 /// Every second copy turned by these quarter turns.
 fn turned_in_turn(turn: u8) -> Repeat {
-    let cells = [0, turn, turn, 0].map(|turn| CellPlan { turn, ..plans::cell(0, 0) });
+    let cells = [0, turn, turn, 0].map(|turn| CellPlan {
+        turn,
+        ..plans::cell(0, 0)
+    });
     plans::repeat(2, 2, cells.to_vec())
 }
 
 fn worked(plan: &Plan) -> (Vec<Option<Arc<Block>>>, Top, Sewing) {
     let drafted = |block: &BlockPlan| {
-        Some(Arc::new(block::work_out(block, &plan.seam, &plan.ruler).unwrap()))
+        Some(Arc::new(
+            block::work_out(block, &plan.seam, &plan.ruler).unwrap(),
+        ))
     };
     let blocks: Vec<_> = plan.blocks.iter().map(drafted).collect();
     let counts: Vec<usize> = blocks.iter().flatten().map(|b| b.patches.len()).collect();

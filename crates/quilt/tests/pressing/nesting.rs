@@ -14,15 +14,23 @@ use super::{alone, chequers, plans, set, turned_in_turn, worked};
 #[test]
 fn nine_patches_need_a_turn_or_a_second_variant() {
     for (n, junctions) in [(2, 8), (3, 24), (4, 48), (6, 120)] {
-        let alike = worked(&set(chequers(3, [0, 0]), n, plans::one(0))).2.pressing;
+        let alike = worked(&set(chequers(3, [0, 0]), n, plans::one(0)))
+            .2
+            .pressing;
         assert_eq!(alike.with_one.between, junctions, "{n}");
         assert_eq!(alike.with_one.between_failing, junctions, "{n}: all fail");
         assert_eq!(alike.with_one.inside_failing, 0, "{n}");
         assert_eq!(alike.with_two.failing(), 0, "{n}: two variants");
         assert_eq!(alike.variants, 2);
         assert_eq!(alike.with_one.cost, alike.with_one.at_least, "proved");
-        let turned = worked(&set(chequers(3, [0, 0]), n, turned_in_turn(1))).2.pressing;
-        assert_eq!((turned.with_one.between, turned.with_one.failing()), (junctions, 0), "{n}");
+        let turned = worked(&set(chequers(3, [0, 0]), n, turned_in_turn(1)))
+            .2
+            .pressing;
+        assert_eq!(
+            (turned.with_one.between, turned.with_one.failing()),
+            (junctions, 0),
+            "{n}"
+        );
         assert_eq!(turned.variants, 1);
     }
 }
@@ -52,13 +60,23 @@ fn odd_grids_take_two_variants_and_even_grids_one() {
             // 4 by 4: 12 places beside, 12 above one another; only the long seams fail.
             let beside = 12 * (side as u32 - 1);
             assert_eq!(press.with_one.between_failing, beside, "{side}");
-            assert_eq!(press.half_turned.unwrap().failing(), 0, "{side}: all pressed the same");
+            assert_eq!(
+                press.half_turned.unwrap().failing(),
+                0,
+                "{side}: all pressed the same"
+            );
             for join in &sewing.blocks[0].joins {
                 let two = join.left.len() == 1 && join.right.len() == 1;
-                assert!(!two || join.press_reason == "towards the darker cloth", "{side}");
+                assert!(
+                    !two || join.press_reason == "towards the darker cloth",
+                    "{side}"
+                );
             }
         } else {
-            assert_eq!(press.with_one.between_failing, press.with_one.between, "{side}: all fail");
+            assert_eq!(
+                press.with_one.between_failing, press.with_one.between,
+                "{side}: all fail"
+            );
             assert_eq!(press.variants, 2, "{side}");
             let copies = press.blocks[0].copies;
             assert_eq!(copies, [8, 8], "half one way, half the other");
@@ -73,8 +91,22 @@ fn the_tally_is_what_lies_on_the_table() {
     for (block, turn) in [
         (chequers(3, [0, 1]), 0),
         (chequers(4, [0, 1]), 1),
-        (square_block("shoo", Surd::int(9), grid(&["B/A A A\\B", "A B A", "B\\A A A/B"])), 1),
-        (square_block("split", Surd::int(12), grid(&["A B B A", "B A A B", "B B A A", "A A B B"])), 2),
+        (
+            square_block(
+                "shoo",
+                Surd::int(9),
+                grid(&["B/A A A\\B", "A B A", "B\\A A A/B"]),
+            ),
+            1,
+        ),
+        (
+            square_block(
+                "split",
+                Surd::int(12),
+                grid(&["A B B A", "B A A B", "B B A A", "A A B B"]),
+            ),
+            2,
+        ),
     ] {
         let plan = set(block, 3, turned_in_turn(turn));
         let (_, top, sewing) = worked(&plan);
@@ -99,21 +131,32 @@ fn the_tally_is_what_lies_on_the_table() {
             }
         }
         for (i, one) in ends.iter().enumerate() {
-            for other in ends[i + 1..].iter().filter(|other| other.0 != one.0 && other.1 == one.1) {
+            for other in ends[i + 1..]
+                .iter()
+                .filter(|other| other.0 != one.0 && other.1 == one.1)
+            {
                 if one.2.cross(&other.2).is_zero() && !one.2.dot(&other.2).is_positive() {
                     meeting += 1;
                     failing += u32::from(one.3.dot(&other.3).is_positive());
                 }
             }
         }
-        let tally = if press.variants == 2 { press.with_two } else { press.with_one };
+        let tally = if press.variants == 2 {
+            press.with_two
+        } else {
+            press.with_one
+        };
         assert_eq!((meeting, failing), (tally.between, tally.between_failing));
     }
 }
 
 #[test]
 fn rounds_are_all_pressed_from_the_centre() {
-    let draft = Draft::Log { rounds: 3, centre: Surd::ratio(1, 7), style: LogStyle::Around };
+    let draft = Draft::Log {
+        rounds: 3,
+        centre: Surd::ratio(1, 7),
+        style: LogStyle::Around,
+    };
     let (_, sewing) = alone(square_block("log", Surd::int(7), draft));
     assert!(sewing.pressing.blocks[0].from_the_centre);
     assert_eq!(sewing.pressing.with_one.all(), 0, "no seam crosses another");
@@ -129,7 +172,10 @@ fn a_four_patch_may_be_twirled_and_then_nests_with_every_turn() {
     // Its last seam runs from edge to edge, so untwirled it nests only with some turns.
     assert_eq!(press.not_universal, Some(2));
     let (_, square) = alone(square_block("half", Surd::int(4), grid(&["A/B"])));
-    assert_eq!(square.pressing.blocks[0].not_universal, None, "its ends are corners");
+    assert_eq!(
+        square.pressing.blocks[0].not_universal, None,
+        "its ends are corners"
+    );
 }
 
 /// Rows go in turn one way and the other, and with sashes towards them; both nest.

@@ -139,7 +139,12 @@ impl BlockPress {
     #[must_use]
     pub fn differing(&self) -> Vec<usize> {
         let differs = |&(_, [one, two]): &(usize, &[Press; 2])| one != two;
-        self.ways.iter().enumerate().filter(differs).map(|(i, _)| i).collect()
+        self.ways
+            .iter()
+            .enumerate()
+            .filter(differs)
+            .map(|(i, _)| i)
+            .collect()
     }
 }
 
@@ -157,7 +162,11 @@ pub(super) fn work_out(
     let two = work.pressed(&chequered, &[]);
     let half_turned = work.half_turned(&chequered);
     let better = two.tally.failing() < one.tally.failing();
-    let variant = if better { chequered } else { vec![0; top.blocks.len()] };
+    let variant = if better {
+        chequered
+    } else {
+        vec![0; top.blocks.len()]
+    };
     let chosen = if better { &two } else { &one };
     PressPlan {
         blocks: work.blocks(chosen, &variant),
@@ -234,7 +243,13 @@ impl<'a> Work<'a> {
                 seams,
             });
         }
-        Self { top, sewn, rows, parts, part_of }
+        Self {
+            top,
+            sewn,
+            rows,
+            parts,
+            part_of,
+        }
     }
 
     /// The best plan with these variants; blocks in `turned` lie turned half round.
@@ -243,7 +258,11 @@ impl<'a> Work<'a> {
         let ends = Ends::of(self, variant, turned, &choices);
         let (problem, pairs) = build(self, &choices, &ends);
         let solution = problem.solve();
-        let mut tally = Tally { cost: solution.cost, at_least: solution.at_least, ..Tally::default() };
+        let mut tally = Tally {
+            cost: solution.cost,
+            at_least: solution.at_least,
+            ..Tally::default()
+        };
         for pair in &pairs {
             let fails = (solution.values[pair.a] == solution.values[pair.b]) != pair.equal;
             let (all, failing) = match pair.kind {
@@ -257,18 +276,30 @@ impl<'a> Work<'a> {
                 *failing += pair.times;
             }
         }
-        let rows = (0..choices.rows).map(|row| solution.values[choices.row(row)]).collect();
-        Pressed { choices, values: solution.values, tally, rows }
+        let rows = (0..choices.rows)
+            .map(|row| solution.values[choices.row(row)])
+            .collect();
+        Pressed {
+            choices,
+            values: solution.values,
+            tally,
+            rows,
+        }
     }
 
     /// One variant, every second copy turned half round; `None` where a block that
     /// would have to turn looks different so turned.
     fn half_turned(&self, chequered: &[u8]) -> Option<Tally> {
         let turned: Vec<bool> = chequered.iter().map(|&c| c == 1).collect();
-        let all_look_the_same = self.top.blocks.iter().zip(&turned).all(|(placed, &turned)| {
-            let part = self.part_of[placed.block.0];
-            !turned || part.is_some_and(|part| self.parts[part].half_turn)
-        });
+        let all_look_the_same = self
+            .top
+            .blocks
+            .iter()
+            .zip(&turned)
+            .all(|(placed, &turned)| {
+                let part = self.part_of[placed.block.0];
+                !turned || part.is_some_and(|part| self.parts[part].half_turn)
+            });
         let any = turned.contains(&true);
         (any && all_look_the_same).then(|| self.pressed(&vec![0; turned.len()], &turned).tally)
     }
@@ -276,13 +307,15 @@ impl<'a> Work<'a> {
     fn blocks(&self, pressed: &Pressed, variant: &[u8]) -> Vec<BlockPress> {
         let part = |(index, sewing): (usize, &BlockSewing)| {
             let part = &self.parts[index];
-            let way = |join: usize, variant: u8| match pressed.choices.of_join(index, variant, join) {
+            let way = |join: usize, variant: u8| match pressed.choices.of_join(index, variant, join)
+            {
                 None => Press::Open,
                 Some(choice) if pressed.values[choice] => Press::Right,
                 Some(_) => Press::Left,
             };
-            let ways: Vec<[Press; 2]> =
-                (0..sewing.joins.len()).map(|join| [way(join, 0), way(join, 1)]).collect();
+            let ways: Vec<[Press; 2]> = (0..sewing.joins.len())
+                .map(|join| [way(join, 0), way(join, 1)])
+                .collect();
             let mut copies = [0; 2];
             for (placed, &variant) in self.top.blocks.iter().zip(variant) {
                 if placed.block == sewing.block {
@@ -345,11 +378,9 @@ impl Part<'_> {
     /// Joins over a point where exactly two other seams end, on one line and nested.
     fn twirls(&self, ways: &[Press]) -> Vec<usize> {
         let nests = |one: usize, other: usize| {
-            self.crossings
-                .iter()
-                .any(|&(a, b, equal)| {
-                    [a, b] == [one.min(other), one.max(other)] && (ways[a] == ways[b]) == equal
-                })
+            self.crossings.iter().any(|&(a, b, equal)| {
+                [a, b] == [one.min(other), one.max(other)] && (ways[a] == ways[b]) == equal
+            })
         };
         let mut twirls = Vec::new();
         for (join, way) in ways.iter().enumerate() {
@@ -379,7 +410,9 @@ impl Part<'_> {
     fn not_universal(&self) -> Option<usize> {
         let mut sign: BTreeMap<usize, bool> = BTreeMap::new();
         for end in &self.ends {
-            let Some(clockwise) = end.clockwise_right else { continue };
+            let Some(clockwise) = end.clockwise_right else {
+                continue;
+            };
             if *sign.entry(end.join).or_insert(clockwise) != clockwise {
                 return Some(end.join);
             }

@@ -103,7 +103,11 @@ impl Choices {
             .map(|(part, copies)| {
                 // A variant no copy has is the other one.
                 let first = numbered(part);
-                let second = if copies[0] > 0 && copies[1] > 0 { numbered(part) } else { first.clone() };
+                let second = if copies[0] > 0 && copies[1] > 0 {
+                    numbered(part)
+                } else {
+                    first.clone()
+                };
                 [first, second]
             })
             .collect();
@@ -151,7 +155,9 @@ impl Ends {
     pub(super) fn of(work: &Work<'_>, variant: &[u8], turned: &[bool], choices: &Choices) -> Self {
         let mut at: BTreeMap<Point, Vec<Placed>> = BTreeMap::new();
         for (index, placed) in work.top.blocks.iter().enumerate() {
-            let Some(part) = work.part_of[placed.block.0] else { continue };
+            let Some(part) = work.part_of[placed.block.0] else {
+                continue;
+            };
             let half = turned.get(index).copied().unwrap_or(false);
             let motion = lies(work, part, placed, half);
             for end in &work.parts[part].ends {
@@ -199,7 +205,8 @@ fn lies(work: &Work<'_>, part: usize, placed: &PlacedBlock, half: bool) -> Motio
 /// The pair two ends make, if they lie on one line and meet end to end.
 fn meeting(one: &Placed, other: &Placed) -> Option<Pair> {
     let own = one.block.is_some() && one.block == other.block;
-    let straight = one.into.cross(&other.into).is_zero() && !one.into.dot(&other.into).is_positive();
+    let straight =
+        one.into.cross(&other.into).is_zero() && !one.into.dot(&other.into).is_positive();
     if own || !straight {
         return None;
     }
@@ -209,7 +216,13 @@ fn meeting(one: &Placed, other: &Placed) -> Option<Pair> {
     };
     // They nest pressed opposite ways: with equal values if their rights are opposite.
     let equal = !one.right.dot(&other.right).is_positive();
-    Some(Pair { a: one.choice, b: other.choice, equal, kind, times: 1 })
+    Some(Pair {
+        a: one.choice,
+        b: other.choice,
+        equal,
+        kind,
+        times: 1,
+    })
 }
 
 /// The problem to solve, and its pairs for counting.
@@ -217,7 +230,12 @@ pub(super) fn build(work: &Work<'_>, choices: &Choices, ends: &Ends) -> (Problem
     let mut costs = vec![[0; 2]; choices.first_row + choices.rows];
     let mut sum: BTreeMap<(usize, usize, bool, Kind), u32> = BTreeMap::new();
     let mut add = |pair: Pair| {
-        let key = (pair.a.min(pair.b), pair.a.max(pair.b), pair.equal, pair.kind);
+        let key = (
+            pair.a.min(pair.b),
+            pair.a.max(pair.b),
+            pair.equal,
+            pair.kind,
+        );
         *sum.entry(key).or_default() += pair.times;
     };
     for (index, part) in work.parts.iter().enumerate() {
@@ -228,12 +246,24 @@ pub(super) fn build(work: &Work<'_>, choices: &Choices, ends: &Ends) -> (Problem
                     costs[choice][other_way] += wish.weight * i64::from(copies);
                 }
             }
-            let inside = part.crossings.iter().map(|&(one, other, equal)| (one, other, equal, Kind::Inside));
-            let alike = part.alike.iter().map(|pair| (pair.a, pair.b, pair.equal, Kind::Alike));
+            let inside = part
+                .crossings
+                .iter()
+                .map(|&(one, other, equal)| (one, other, equal, Kind::Inside));
+            let alike = part
+                .alike
+                .iter()
+                .map(|pair| (pair.a, pair.b, pair.equal, Kind::Alike));
             for (one, other, equal, kind) in inside.chain(alike) {
                 let choice = |join| choices.of_join(index, variant, join);
                 if let (Some(a), Some(b)) = (choice(one), choice(other)) {
-                    add(Pair { a, b, equal, kind, times: copies });
+                    add(Pair {
+                        a,
+                        b,
+                        equal,
+                        kind,
+                        times: copies,
+                    });
                 }
             }
         }
@@ -249,13 +279,29 @@ pub(super) fn build(work: &Work<'_>, choices: &Choices, ends: &Ends) -> (Problem
     ends.pairs.iter().copied().for_each(&mut add);
     let pairs: Vec<Pair> = sum
         .into_iter()
-        .map(|((a, b, equal, kind), times)| Pair { a, b, equal, kind, times })
+        .map(|((a, b, equal, kind), times)| Pair {
+            a,
+            b,
+            equal,
+            kind,
+            times,
+        })
         .collect();
     let weight = |pair: &Pair| {
-        let one = if pair.kind == Kind::Alike { ALIKE } else { NEST };
+        let one = if pair.kind == Kind::Alike {
+            ALIKE
+        } else {
+            NEST
+        };
         (pair.a, pair.b, pair.equal, one * i64::from(pair.times))
     };
-    (Problem { costs, pairs: pairs.iter().map(weight).collect() }, pairs)
+    (
+        Problem {
+            costs,
+            pairs: pairs.iter().map(weight).collect(),
+        },
+        pairs,
+    )
 }
 
 /// Pairs of joins that meet on one line at a seam sewn after both.
@@ -270,7 +316,9 @@ pub(super) fn crossings(seams: &Seams<'_>) -> Vec<(usize, usize, bool)> {
                 Some((seams.by_edge[edge]?, way))
             })
             .collect();
-        let Some(last) = ends.iter().map(|&(join, _)| join).max() else { continue };
+        let Some(last) = ends.iter().map(|&(join, _)| join).max() else {
+            continue;
+        };
         for (i, (one, way)) in ends.iter().enumerate() {
             for (other, back) in &ends[i + 1..] {
                 let straight = way.cross(back).is_zero() && !way.dot(back).is_positive();
@@ -293,15 +341,22 @@ pub(super) fn ends(seams: &Seams<'_>) -> Vec<End> {
     let outline = &seams.block.drafted.outline;
     let mut ends = Vec::new();
     for (vertex, point) in drawing.vertices.iter().enumerate() {
-        let Some(side) = outline.edges().find(|edge| edge.contains(point)) else { continue };
+        let Some(side) = outline.edges().find(|edge| edge.contains(point)) else {
+            continue;
+        };
         for &edge in &seams.at[vertex] {
-            let Some(join) = seams.by_edge[edge] else { continue };
+            let Some(join) = seams.by_edge[edge] else {
+                continue;
+            };
             let run = seams.joins[join].seam.vector();
             // The right hand of the run, y down: a quarter turn clockwise.
             let right = Point::new(-&run.y, run.x.clone());
             ends.push(End {
                 join,
-                at: (point.clone(), &drawing.vertices[seams.other_end(edge, vertex)] - point),
+                at: (
+                    point.clone(),
+                    &drawing.vertices[seams.other_end(edge, vertex)] - point,
+                ),
                 // An outline of positive area runs clockwise on the page.
                 clockwise_right: (*point != side.a && *point != side.b)
                     .then(|| right.dot(&side.vector()).is_positive()),
@@ -334,7 +389,9 @@ pub(super) fn alike(plan: &Plan, sewn: &BlockSewing, block: &Block) -> Vec<Pair>
     let places = &plan.block(sewn.block).places;
     let sort = |patches: &[usize]| match patches {
         [patch] => {
-            let place = block.patches[*patch].place.and_then(|place| places.get(place));
+            let place = block.patches[*patch]
+                .place
+                .and_then(|place| places.get(place));
             let cloths = place.map_or(&[][..], |place| place.cloths.as_slice());
             Some(Sort::Patch(block.patches[*patch].template, cloths))
         }
@@ -349,7 +406,13 @@ pub(super) fn alike(plan: &Plan, sewn: &BlockSewing, block: &Block) -> Vec<Pair>
         }
         let first = sort(&sewn.joins[shown].left);
         let equal = left == first;
-        pairs.push(Pair { a: shown, b: index, equal, kind: Kind::Alike, times: 1 });
+        pairs.push(Pair {
+            a: shown,
+            b: index,
+            equal,
+            kind: Kind::Alike,
+            times: 1,
+        });
     }
     pairs
 }
@@ -360,7 +423,9 @@ pub(super) fn same_half_turned(plan: &Plan, id: BlockId, block: &Block) -> bool 
     let half = Motion::quarter_turns(2).then(&Motion::shift(&low + &high));
     let places = &plan.block(id).places;
     let cloths = |patch: usize| {
-        let place = block.patches[patch].place.and_then(|place| places.get(place));
+        let place = block.patches[patch]
+            .place
+            .and_then(|place| places.get(place));
         place.map(|place| place.cloths.as_slice())
     };
     let by_middle: BTreeMap<Point, usize> = block
@@ -374,7 +439,12 @@ pub(super) fn same_half_turned(plan: &Plan, id: BlockId, block: &Block) -> bool 
             return false;
         };
         let one_cloth = cloths(index).is_none_or(|cloths| cloths.len() == 1);
-        let turned: Vec<Point> = patch.outline.points().iter().map(|p| half.apply(p)).collect();
+        let turned: Vec<Point> = patch
+            .outline
+            .points()
+            .iter()
+            .map(|p| half.apply(p))
+            .collect();
         let corners = block.patches[other].outline.points();
         one_cloth
             && cloths(index) == cloths(other)
@@ -382,4 +452,3 @@ pub(super) fn same_half_turned(plan: &Plan, id: BlockId, block: &Block) -> bool 
             && turned.iter().all(|point| corners.contains(point))
     })
 }
-

@@ -43,11 +43,21 @@ impl Problem {
     /// What an assignment costs.
     #[must_use]
     pub fn cost(&self, values: &[bool]) -> i64 {
-        let single: i64 = self.costs.iter().zip(values).map(|(c, &v)| c[usize::from(v)]).sum();
-        let failing = |&&(a, b, equal, _): &&(usize, usize, bool, i64)| {
-            (values[a] == values[b]) != equal
-        };
-        single + self.pairs.iter().filter(failing).map(|pair| pair.3).sum::<i64>()
+        let single: i64 = self
+            .costs
+            .iter()
+            .zip(values)
+            .map(|(c, &v)| c[usize::from(v)])
+            .sum();
+        let failing =
+            |&&(a, b, equal, _): &&(usize, usize, bool, i64)| (values[a] == values[b]) != equal;
+        single
+            + self
+                .pairs
+                .iter()
+                .filter(failing)
+                .map(|pair| pair.3)
+                .sum::<i64>()
     }
 
     /// The cheapest assignment, or the best found within the budget.
@@ -62,7 +72,11 @@ impl Problem {
         }
         settled.truncate(self.costs.len());
         let cost = self.cost(&settled);
-        Solution { values: settled, cost, at_least: cost - gap }
+        Solution {
+            values: settled,
+            cost,
+            at_least: cost - gap,
+        }
     }
 }
 
@@ -76,7 +90,10 @@ struct Graph {
 impl Graph {
     fn of(problem: &Problem) -> Self {
         let fixed = problem.costs.len();
-        let mut graph = Self { pairs: vec![BTreeMap::new(); fixed + 1], fixed };
+        let mut graph = Self {
+            pairs: vec![BTreeMap::new(); fixed + 1],
+            fixed,
+        };
         for (choice, cost) in problem.costs.iter().enumerate() {
             graph.add(choice, fixed, cost[1] - cost[0]);
         }
@@ -159,7 +176,10 @@ impl Graph {
             .map(|&v| (v, self.pairs[v].get(&self.fixed).map_or(0, |w| w.abs())))
             .collect();
         let mut order = Vec::with_capacity(part.len());
-        while let Some((&choice, _)) = pull.iter().max_by_key(|&(&v, &w)| (w, std::cmp::Reverse(v))) {
+        while let Some((&choice, _)) = pull
+            .iter()
+            .max_by_key(|&(&v, &w)| (w, std::cmp::Reverse(v)))
+        {
             pull.remove(&choice);
             for (other, weight) in &self.pairs[choice] {
                 if let Some(sum) = pull.get_mut(other) {
@@ -188,8 +208,11 @@ struct Search {
 
 impl Search {
     fn of(graph: &Graph, order: Vec<usize>) -> Self {
-        let place: BTreeMap<usize, usize> = order.iter().enumerate().map(|(i, &v)| (v, i)).collect();
-        let own = order.iter().map(|v| graph.pairs[*v].get(&graph.fixed).copied().unwrap_or(0));
+        let place: BTreeMap<usize, usize> =
+            order.iter().enumerate().map(|(i, &v)| (v, i)).collect();
+        let own = order
+            .iter()
+            .map(|v| graph.pairs[*v].get(&graph.fixed).copied().unwrap_or(0));
         let back = order.iter().enumerate().map(|(here, v)| {
             let pairs = graph.pairs[*v].iter();
             pairs
@@ -221,10 +244,18 @@ impl Search {
 
     /// What this place costs with a value, given all earlier places.
     fn step(&self, place: usize, value: bool, chosen: &[bool]) -> i64 {
-        let own = if value { self.own[place].max(0) } else { (-self.own[place]).max(0) };
+        let own = if value {
+            self.own[place].max(0)
+        } else {
+            (-self.own[place]).max(0)
+        };
         let pairs = self.back[place].iter().map(|&(earlier, weight)| {
             let equal = chosen[earlier] == value;
-            if equal == (weight > 0) { 0 } else { weight.abs() }
+            if equal == (weight > 0) {
+                0
+            } else {
+                weight.abs()
+            }
         });
         own + pairs.sum::<i64>()
     }
@@ -297,7 +328,10 @@ mod tests {
 
     impl Cases {
         fn below(&mut self, n: u64) -> i64 {
-            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            self.0 = self
+                .0
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
             ((self.0 >> 33) % n) as i64
         }
     }
@@ -311,8 +345,16 @@ mod tests {
                 costs: (0..n).map(|_| [cases.below(6), cases.below(6)]).collect(),
                 pairs: (0..cases.below(20))
                     .map(|_| {
-                        let ends = (cases.below(n as u64) as usize, cases.below(n as u64) as usize);
-                        (ends.0, ends.1, ends.0 == ends.1 || cases.below(2) == 0, cases.below(9))
+                        let ends = (
+                            cases.below(n as u64) as usize,
+                            cases.below(n as u64) as usize,
+                        );
+                        (
+                            ends.0,
+                            ends.1,
+                            ends.0 == ends.1 || cases.below(2) == 0,
+                            cases.below(9),
+                        )
                     })
                     .collect(),
             };

@@ -74,7 +74,12 @@ pub(super) fn wishes(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<
         .map(|join| {
             let (outward, away) = outward(&sewn.joins[join].seam, &middle);
             let (press, reason, weight) = firm(&along(seams, join, &light)).unwrap_or(outward);
-            Wish { press, reason, weight, away }
+            Wish {
+                press,
+                reason,
+                weight,
+                away,
+            }
         })
         .collect()
 }
@@ -84,12 +89,19 @@ fn lightness_of(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<Optio
     let places = &plan.block(sewn.block).places;
     let of_place = |place: usize| {
         let cloths = &places.get(place)?.cloths;
-        let sum: f64 = cloths.iter().map(|&cloth| lightness(plan.cloth(cloth))).sum();
-        let count = u32::try_from(cloths.len()).ok().filter(|&count| count > 0)?;
+        let sum: f64 = cloths
+            .iter()
+            .map(|&cloth| lightness(plan.cloth(cloth)))
+            .sum();
+        let count = u32::try_from(cloths.len())
+            .ok()
+            .filter(|&count| count > 0)?;
         Some(sum / f64::from(count))
     };
     let patches = seams.block.patches.iter();
-    patches.map(|patch| patch.place.and_then(of_place)).collect()
+    patches
+        .map(|patch| patch.place.and_then(of_place))
+        .collect()
 }
 
 /// Rules 1 to 3.
@@ -157,7 +169,9 @@ fn along(seams: &Seams<'_>, join: usize, light: &[Option<f64>]) -> Along {
         along.running_in[1] += seams.running_in(vertex, &made.right);
     }
     for vertex in seams.inner_vertices(join) {
-        let inner = seams.at[vertex].iter().filter(|&&edge| seams.by_edge[edge].is_some());
+        let inner = seams.at[vertex]
+            .iter()
+            .filter(|&&edge| seams.by_edge[edge].is_some());
         along.meeting = along.meeting.max(inner.count());
     }
     along

@@ -30,7 +30,10 @@ pub(super) fn row_seams(work: &Work<'_>) -> Vec<RowSeam> {
     };
     let sash = |piece: Piece| match piece {
         Piece::Part(index) => {
-            matches!(work.top.parts[index].kind, PartKind::Sash | PartKind::LongSash)
+            matches!(
+                work.top.parts[index].kind,
+                PartKind::Sash | PartKind::LongSash
+            )
         }
         Piece::Block(_) => false,
     };

@@ -16,6 +16,7 @@
 //! It decides nothing: what a drawing needs to know, a stage of `quilt` has worked out.
 //! It reads and writes no files. Floats are at home here, for they only draw.
 
+mod back;
 mod block;
 mod colour;
 mod drawing;
@@ -47,6 +48,7 @@ mod kit;
 #[cfg(test)]
 mod sweep;
 
+pub use back::back;
 pub use block::{block, block_exploded, block_letters, block_numbered, obstruction};
 pub use colour::{Rgb, colour_of};
 pub use drawing::{

@@ -9,6 +9,7 @@
 //! Usable width 40 in and 6 % for shrinkage: How to figure yardage for a quilt, FAQ
 //! (Feathered Star). Backing seams of 1/2 in, double-fold binding of 2 1/2 in, 4 in of
 //! backing and 3 in of batting on every side, a drop of 12 in: common practice.
+//! How exactly and how fast one sews: assumptions, no measured study was found.
 
 use geometry::Surd;
 use quilt::measure::Measure;
@@ -55,6 +56,12 @@ lengths! {
     binding_width: (5, 2), (13, 2);
     /// Added to the binding's length.
     binding_extra: (10, 1), (25, 1);
+    /// Standard deviation of a cut width.
+    cut_error: (1, 64), (1, 25);
+    /// Standard deviation of a seam allowance.
+    seam_error: (1, 64), (1, 25);
+    /// Length of seam stitched in a minute.
+    sew: (40, 1), (100, 1);
     /// How far a bed quilt hangs down.
     drop: (12, 1), (30, 1);
 }

@@ -21,7 +21,7 @@ use crate::making::{self, Making};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
     BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan,
-    MakingPlan, Plan, SettingPlan, Supply, Value,
+    MakingPlan, Plan, SettingPlan, SewingPlan, Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -106,7 +106,7 @@ type SewingInput = (
     Vec<(Colour, Option<Value>, String)>,
     Vec<BorderPlan>,
     SettingPlan,
-    Surd,
+    (Surd, Ruler, SewingPlan),
     Measure,
 );
 type FinishingInput = (
@@ -259,7 +259,7 @@ fn later_stages(
             looks,
             plan.borders.clone(),
             plan.setting.clone(),
-            plan.seam.clone(),
+            (plan.seam.clone(), plan.ruler.clone(), plan.sewing.clone()),
             plan.measure,
         ),
         || sewing::work_out(plan, blocks, top),

@@ -12,7 +12,7 @@ use quilt::measure::{Measure, Ruler};
 use quilt::plan::{
     BackingPlan, BattingPlan, BindingPlan, BindingRun, BlockId, BlockPlan, BorderPlan, Buying,
     CellPlan, Claim, Cloth, ClothId, Colour, Corner, CutAlong, Direction, Draft, FinishingPlan,
-    Kind, LogStyle, Paper, PlacePlan, Plan, Print, Repeat, Sashing, SettingPlan,
+    Kind, LogStyle, Paper, PlacePlan, Plan, Print, Repeat, Sashing, SettingPlan, SewingPlan,
 };
 use quilt::setting;
 use quilt::sewing::{self, BlockSewing, Ingredient, Press, TopStep};
@@ -109,6 +109,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             width: Surd::int(40),
         },
         making: quilt::plan::MakingPlan::default(),
+        sewing: SewingPlan::default(),
     }
 }
 

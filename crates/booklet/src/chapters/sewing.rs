@@ -1,17 +1,19 @@
 //! Sewing the blocks, unit by unit.
 
 use quilt::making::{self, Batch};
-use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
+use quilt::sewing::{BlockSewing, Handling, Ingredient, Join, Press, Sewing, Step, notes};
 use serde_json::{Value, json};
 
 use super::{Desk, Used};
 use crate::lengths;
-use crate::words::grouped;
+use crate::words::{grouped, list};
 
 /// Width of a step's drawing, three abreast, inches, and the most it may be high.
 const DRAWN: (f64, f64) = (1.95, 1.6);
 /// The same of a drawing of units made together, across half a page.
 const WIDE: (f64, f64) = (3.0, 2.2);
+/// The most the view from the wrong side may be high, inches.
+const BACK: f64 = 1.15;
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let Some(sewing) = desk.results.sewing.clone() else {
@@ -23,7 +25,54 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         .iter()
         .filter_map(|sewn| Some(block(desk, used.iter().find(|u| u.id == sewn.block)?, sewn)))
         .collect();
-    blocks.into()
+    json!({ "blocks": blocks, "chains": chains(desk, &sewing) })
+}
+
+/// The order of the work: one chain a level, with what lies in the piles.
+fn chains(desk: &Desk, sewing: &Sewing) -> Value {
+    let batches = &sewing.batches;
+    let chains: Vec<Value> = batches
+        .chains
+        .iter()
+        .map(|chain| {
+            let runs: Vec<String> = chain
+                .runs
+                .iter()
+                .map(|run| {
+                    format!(
+                        "{} of unit {} of “{}”",
+                        grouped(run.units as usize),
+                        run.step + 1,
+                        desk.plan.block(run.block).name
+                    )
+                })
+                .collect();
+            json!({
+                "level": chain.level,
+                "runs": list(&runs.iter().map(String::as_str).collect::<Vec<_>>()),
+                "minutes": minutes(chain.minutes),
+            })
+        })
+        .collect();
+    json!({
+        "chains": chains,
+        "blocks": minutes(batches.block_minutes),
+        "top": minutes(batches.top_minutes),
+    })
+}
+
+/// `35 min`, `4 h 20 min`; to five minutes from an hour on, since more is not known.
+fn minutes(minutes: f64) -> String {
+    if minutes < 60.0 {
+        return format!("{} min", minutes.ceil());
+    }
+    let fives = (minutes / 5.0).round() * 5.0;
+    let (hours, rest) = ((fives / 60.0).floor(), fives % 60.0);
+    if rest == 0.0 {
+        format!("{hours} h")
+    } else {
+        format!("{hours} h {rest} min")
+    }
 }
 
 fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
@@ -31,20 +80,40 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
         let drawing = picture::obstruction(desk.plan, used.id, &used.block);
         json!({ "words": words, "picture": desk.gallery.hang_within(&drawing, 3.2, 3.2) })
     });
-    let steps = steps(desk, used, sewn);
+    let sewing = desk.results.sewing.clone();
+    let place = sewing
+        .as_ref()
+        .and_then(|all| all.blocks.iter().position(|one| one.block == sewn.block));
+    let handling = sewing
+        .as_ref()
+        .zip(place)
+        .map(|(all, at)| &all.handling[at]);
+    let steps = steps(desk, used, sewn, handling);
+    let notes = sewing
+        .as_ref()
+        .zip(place)
+        .map_or_else(Vec::new, |(all, at)| {
+            notes::block_notes(desk.plan, &used.block, all, at)
+        });
     json!({
         "name": desk.plan.block(used.id).name,
         "copies": used.copies,
         "joins": sewn.joins.len(),
         "obstruction": obstruction,
         "course": sewn.course,
+        "notes": notes,
         "steps": steps,
     })
 }
 
 /// The cards of a block's steps in order: units made several at a time, and seams sewn one
 /// by one. Units that only come about inside others have none.
-fn steps(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Vec<Value> {
+fn steps(
+    desk: &mut Desk,
+    used: &Used,
+    sewn: &BlockSewing,
+    handling: Option<&Handling>,
+) -> Vec<Value> {
     let making = desk.results.making.clone();
     let left = making.as_ref().map_or_else(
         || sewn.steps.iter().map(|step| step.in_all).collect(),
@@ -57,7 +126,7 @@ fn steps(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Vec<Value> {
             cards.push(together(desk, used, sewn, batch));
         }
         if left > 0 || sewn.copies == 0 {
-            cards.push(step(desk, used, sewn, index, left));
+            cards.push(step(desk, used, sewn, handling, (index, left)));
         }
     }
     cards
@@ -84,16 +153,30 @@ fn together(desk: &mut Desk, used: &Used, sewn: &BlockSewing, batch: &Batch) -> 
     })
 }
 
-fn step(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize, count: u32) -> Value {
+fn step(
+    desk: &mut Desk,
+    used: &Used,
+    sewn: &BlockSewing,
+    handling: Option<&Handling>,
+    (index, count): (usize, u32),
+) -> Value {
     let step = &sewn.steps[index];
     let join = &sewn.joins[step.shown];
     let drawing = picture::step(desk.plan, &used.block, sewn, index, None);
     let drawing = drawing.map(|drawing| desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1));
+    let back = handling
+        .and_then(|handling| picture::back(desk.plan, &used.block, sewn, handling, index))
+        .map(|drawing| desk.gallery.hang_within(&drawing, DRAWN.0, BACK));
+    let landing = handling.map_or_else(String::new, |handling| {
+        notes::landing(desk.plan, &used.block, sewn, handling, index)
+    });
     json!({
         "number": index + 1,
         "together": false,
         "what": what(used, step, join),
         "how": step.how,
+        "back": back,
+        "landing": landing,
         "press": press(used, step, join),
         "make": format!("Make {}", grouped(count as usize)),
         "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),

@@ -292,6 +292,7 @@ pub fn plan() -> Plan {
             width: inches(40),
         },
         making: quilt::plan::MakingPlan::default(),
+        sewing: quilt::plan::SewingPlan::default(),
     }
 }
 

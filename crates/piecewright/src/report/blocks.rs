@@ -5,7 +5,7 @@ use quilt::block::rotary::{square_for_eight_units, square_for_four_units};
 use quilt::block::{self, Rotary, RotaryShape};
 use quilt::plan::Plan;
 use quilt::results::Results;
-use quilt::sewing::{BlockSewing, Press, SeamKind};
+use quilt::sewing::{BlockSewing, Handling, Landing, Press, SeamKind, Side, notes};
 use serde::Serialize;
 
 use super::{Spot, making, ring};
@@ -75,6 +75,7 @@ struct Sewing {
     joins: Vec<Join>,
     /// Units that can be made in several ways.
     making: Vec<making::Unit>,
+    made: Option<Made>,
 }
 
 #[derive(Serialize)]
@@ -91,11 +92,50 @@ struct Join {
     seam: [Spot; 2],
     press: &'static str,
     why: String,
-    landing: [(); 0],
+    landing: Vec<Land>,
+    passes: Vec<Pass>,
+    under: Option<&'static str>,
+    trim_over: Option<f64>,
     unit: Size,
     batch: u32,
     /// Number of the unit it makes.
     step: usize,
+}
+
+#[derive(Serialize)]
+struct Land {
+    at: Spot,
+    runs_onto: Option<usize>,
+    by: f64,
+    notch: bool,
+    ear: f64,
+    ear_on: Option<&'static str>,
+    trimmed_ear: f64,
+}
+
+#[derive(Serialize)]
+struct Pass {
+    at: Spot,
+    left: usize,
+    right: usize,
+    over: Option<&'static str>,
+    miss: Option<f64>,
+}
+
+/// How a block is pressed in the whole top, how thick it gets, how true it comes out.
+#[derive(Serialize)]
+struct Made {
+    press_variants: u32,
+    copies: [u32; 2],
+    second_variant: Vec<&'static str>,
+    from_the_centre: bool,
+    twirl: Vec<usize>,
+    most_layers: usize,
+    thickest: Vec<Spot>,
+    width_off: [f64; 2],
+    height_off: [f64; 2],
+    points_showing: f64,
+    notes: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -127,7 +167,7 @@ pub(super) fn blocks(plan: &Plan, results: &Results) -> Vec<Block> {
                     .iter()
                     .flat_map(|block| templates(plan, block))
                     .collect(),
-                sewing: sewn.map(|sewn| sewing(sewn, making::units(plan, results, sewn.block))),
+                sewing: sewn.map(|sewn| sewing(plan, results, sewn)),
             }
         })
         .collect()
@@ -201,7 +241,81 @@ fn recipe(rotary: &Rotary, seam: &Surd) -> Recipe {
     }
 }
 
-fn sewing(sewn: &BlockSewing, making: Vec<making::Unit>) -> Sewing {
+fn side(side: Side) -> &'static str {
+    match side {
+        Side::Left => "left",
+        Side::Right => "right",
+    }
+}
+
+fn press(press: Press) -> &'static str {
+    match press {
+        Press::Left => "left",
+        Press::Right => "right",
+        Press::Open => "open",
+    }
+}
+
+fn lands(landing: &Landing) -> Vec<Land> {
+    let land = |end: &quilt::sewing::landing::End| Land {
+        at: end.at.to_f64(),
+        runs_onto: end.runs_onto,
+        by: end.by.value,
+        notch: end.notch,
+        ear: end.ear_by.value,
+        ear_on: end.ear.map(side),
+        trimmed_ear: end.trimmed_ear,
+    };
+    landing.ends.iter().map(land).collect()
+}
+
+fn passes(handling: &Handling, join: usize) -> Vec<Pass> {
+    let misses = &handling.forecast.misses[join];
+    let pass = |pass: &quilt::sewing::landing::Pass| Pass {
+        at: pass.at.to_f64(),
+        left: pass.seams[0],
+        right: pass.seams[1],
+        over: pass.over().map(side),
+        miss: misses
+            .iter()
+            .find(|(at, _)| *at == pass.at)
+            .map(|(_, miss)| miss.sigma),
+    };
+    handling.landings[join].passes.iter().map(pass).collect()
+}
+
+fn made(plan: &Plan, results: &Results, index: usize) -> Option<Made> {
+    let sewing = results.sewing.as_ref()?;
+    let (pressed, handling) = (
+        sewing.pressing.blocks.get(index)?,
+        sewing.handling.get(index)?,
+    );
+    let block = results.blocks.get(pressed.block.0)?.as_deref()?;
+    let off = |spread: quilt::sewing::tolerance::Spread| [spread.mean, spread.sigma];
+    Some(Made {
+        press_variants: if pressed.copies.contains(&0) { 1 } else { 2 },
+        copies: pressed.copies,
+        second_variant: pressed.ways.iter().map(|ways| press(ways[1])).collect(),
+        from_the_centre: pressed.from_the_centre,
+        twirl: pressed.twirl.clone(),
+        most_layers: handling.layers.most,
+        thickest: handling
+            .layers
+            .thickest()
+            .iter()
+            .map(|thick| thick.at.to_f64())
+            .collect(),
+        width_off: off(handling.forecast.width),
+        height_off: off(handling.forecast.height),
+        points_showing: handling.forecast.showing,
+        notes: notes::block_notes(plan, block, sewing, index),
+    })
+}
+
+fn sewing(plan: &Plan, results: &Results, sewn: &BlockSewing) -> Sewing {
+    let all = results.sewing.as_deref();
+    let index = all.and_then(|all| all.blocks.iter().position(|one| one.block == sewn.block));
+    let handling = all.zip(index).map(|(all, index)| &all.handling[index]);
     let straight = sewn.in_words.is_none();
     let join = |(id, join): (usize, &quilt::sewing::Join)| Join {
         id,
@@ -216,13 +330,18 @@ fn sewing(sewn: &BlockSewing, making: Vec<making::Unit>) -> Sewing {
         left: join.left.clone(),
         right: join.right.clone(),
         seam: [join.seam.a.to_f64(), join.seam.b.to_f64()],
-        press: match join.press {
-            Press::Left => "left",
-            Press::Right => "right",
-            Press::Open => "open",
-        },
+        press: press(join.press),
         why: join.press_reason.to_string(),
-        landing: [],
+        landing: handling.map_or_else(Vec::new, |h| lands(&h.landings[id])),
+        passes: handling.map_or_else(Vec::new, |h| passes(h, id)),
+        under: handling.and_then(|h| h.landings[id].under).map(side),
+        trim_over: handling.and_then(|h| {
+            let trims = &h.forecast.trims;
+            trims
+                .iter()
+                .find(|t| t.step == join.step)
+                .map(|t| t.reserve)
+        }),
         unit: Size {
             width: join.unit_width.to_f64(),
             height: join.unit_height.to_f64(),
@@ -239,6 +358,7 @@ fn sewing(sewn: &BlockSewing, making: Vec<making::Unit>) -> Sewing {
         course: sewn.course.clone(),
         obstruction: sewn.in_words.clone(),
         joins: sewn.joins.iter().enumerate().map(join).collect(),
-        making,
+        making: making::units(plan, results, sewn.block),
+        made: index.and_then(|index| made(plan, results, index)),
     }
 }

@@ -1,6 +1,7 @@
 //! From the fields of a file to a [`Plan`].
 //!
-//! One file a section: [`cloth`], [`block`] with [`draft`], [`setting`], [`finishing`].
+//! One file a section: [`cloth`], [`block`] with [`draft`], [`setting`], [`finishing`],
+//! [`sewing`].
 //! Each function reads its section whole and answers `None` if anything in it is
 //! senseless, after noting every trouble with the [`Desk`].
 //!
@@ -98,6 +99,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let finishing = finishing::finishing(desk, &root);
     let cutting = cutting::cutting(desk, &root);
     let making = sewing::making(desk, &root);
+    let sewing = sewing::sewing(desk, &root);
     let Head {
         title,
         note,
@@ -120,6 +122,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         buying: buying?,
         cutting: cutting?,
         making: making?,
+        sewing: sewing?,
     })
 }
 

@@ -1,9 +1,29 @@
-//! How units are made: `[sewing]`.
+//! How units are made, and how exactly and how fast the maker sews: `[sewing]`.
+//!
+//! **Units.** Exact inches; rates are seconds, and a length of seam a minute.
 
-use quilt::plan::{MakingPlan, UnitKind, Way, Wish};
+use geometry::Surd;
+use quilt::plan::{MakingPlan, Rates, SewingPlan, UnitKind, Way, Wish};
 
 use super::finishing::optional;
-use crate::desk::{Desk, Section};
+use crate::defaults;
+use crate::desk::{Desk, Field, Limits, Section};
+
+/// The most measured strips.
+const MOST_STRIPS: usize = 100;
+
+/// The fields of the heading, apart from those of the kinds of unit.
+const FIELDS: [&str; 9] = [
+    "make",
+    "cut_error",
+    "seam_error",
+    "three_strips",
+    "lay",
+    "sew",
+    "press",
+    "pin",
+    "trim",
+];
 
 pub(crate) const WISHES: [(&str, Wish); 3] = [
     ("truest grain", Wish::TruestGrain),
@@ -35,7 +55,7 @@ pub(super) fn making(desk: &mut Desk, root: &Section) -> Option<MakingPlan> {
     let empty = toml_edit::Table::new();
     let section = optional(desk, root, "sewing", &empty)?;
     let fields = UnitKind::ALL.map(field);
-    let mut allowed = vec!["make"];
+    let mut allowed = FIELDS.to_vec();
     allowed.extend(fields);
     desk.only(&section, &allowed);
     let wish = desk.or(&section, "make", Wish::default(), |d, f| {
@@ -54,4 +74,55 @@ pub(super) fn making(desk: &mut Desk, root: &Section) -> Option<MakingPlan> {
         wish: wish?,
         settled: settled?.into_iter().flatten().collect(),
     })
+}
+
+/// Reads how the maker sews.
+pub(super) fn sewing(desk: &mut Desk, root: &Section) -> Option<SewingPlan> {
+    let empty = toml_edit::Table::new();
+    let section = optional(desk, root, "sewing", &empty)?;
+    let unit = desk.measure;
+    let error = |desk: &mut Desk, key, usual| {
+        desk.or(&section, key, usual, |d, f| {
+            d.length(f, &Limits::from_nought(1))
+        })
+    };
+    let cut_error = error(desk, "cut_error", defaults::cut_error(unit));
+    let seam_error = error(desk, "seam_error", defaults::seam_error(unit));
+    let three_strips = desk.or(&section, "three_strips", Vec::new(), strips);
+    let usual = Rates::default();
+    let seconds =
+        |desk: &mut Desk, key, usual| desk.or(&section, key, usual, |d, f| d.count(f, 0..=3600));
+    let lay = seconds(desk, "lay", usual.lay);
+    let sew = desk.or(&section, "sew", defaults::sew(unit), |d, f| {
+        d.length(f, &Limits::above_nought(2000))
+    });
+    let press = seconds(desk, "press", usual.press);
+    let pin = seconds(desk, "pin", usual.pin);
+    let trim = seconds(desk, "trim", usual.trim);
+    Some(SewingPlan {
+        cut_error: cut_error?,
+        seam_error: seam_error?,
+        three_strips: three_strips?,
+        rates: Rates {
+            lay: lay?,
+            sew: sew?,
+            press: press?,
+            pin: pin?,
+            trim: trim?,
+        },
+    })
+}
+
+/// What the middle strip measured, test by test.
+fn strips(desk: &mut Desk, field: &Field) -> Option<Vec<Surd>> {
+    let entries = desk.list(field);
+    if entries.len() > MOST_STRIPS {
+        let mend = format!("Give the last {MOST_STRIPS} tests.");
+        return desk.fault(field, "These are too many tests.", mend);
+    }
+    let read: Vec<Option<Surd>> = entries
+        .iter()
+        .map(|entry| desk.length(entry, &Limits::above_nought(4)))
+        .collect();
+    read.into_iter().collect()
 }

@@ -6,7 +6,7 @@ use geometry::Surd;
 use quilt::measure::{Measure, Rounding};
 use quilt::plan::{
     BlockId, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, CuttingPlan, Kind,
-    Paper, Plan, Repeat, Sashing, Target, Wish,
+    Paper, Plan, Rates, Repeat, Sashing, Target, Wish,
 };
 use toml_edit::{Array, ArrayOfTables, InlineTable, Item, Table, Value};
 
@@ -198,6 +198,8 @@ impl<'p> Pen<'p> {
     }
 
     fn sewing(&self) -> Table {
+        let (sewing, measure) = (&self.plan.sewing, self.plan.measure);
+        let (rates, usual) = (&sewing.rates, Rates::default());
         let making = &self.plan.making;
         let mut table = Table::new();
         let wish = word(&read::WISHES, making.wish);
@@ -205,6 +207,34 @@ impl<'p> Pen<'p> {
         for &(kind, way) in &making.settled {
             let way = Item::Value(read::way_name(way).into());
             table.insert(read::field(kind), way);
+        }
+        let errors = [
+            ("cut_error", &sewing.cut_error, defaults::cut_error(measure)),
+            (
+                "seam_error",
+                &sewing.seam_error,
+                defaults::seam_error(measure),
+            ),
+        ];
+        for (key, error, usual) in errors {
+            self.put_length(&mut table, key, error, &usual);
+        }
+        let strips: Array = sewing.three_strips.iter().map(|s| self.length(s)).collect();
+        self.put(
+            &mut table,
+            "three_strips",
+            strips,
+            sewing.three_strips.is_empty(),
+        );
+        self.put_length(&mut table, "sew", &rates.sew, &defaults::sew(measure));
+        let seconds = [
+            ("lay", rates.lay, usual.lay),
+            ("press", rates.press, usual.press),
+            ("pin", rates.pin, usual.pin),
+            ("trim", rates.trim, usual.trim),
+        ];
+        for (key, rate, usual) in seconds {
+            self.put(&mut table, key, i64::from(rate), rate == usual);
         }
         table
     }

@@ -14,6 +14,7 @@ mod edit;
 mod finishing;
 mod making;
 mod setting;
+mod sewing;
 mod supply;
 
 use geometry::Surd;
@@ -31,6 +32,8 @@ pub use setting::{
     Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
 };
 pub use supply::{Owned, OwnedKind, SoldWidth, Supply};
+
+pub use sewing::{Rates, SewingPlan};
 
 use crate::measure::{Measure, Ruler};
 
@@ -82,6 +85,8 @@ pub struct Plan {
     pub cutting: CuttingPlan,
     /// How units are made where several ways give the same.
     pub making: MakingPlan,
+    /// How exactly and how fast the maker sews.
+    pub sewing: SewingPlan,
 }
 
 impl Plan {

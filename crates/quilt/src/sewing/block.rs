@@ -2,14 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use geometry::Point;
-
-use super::pressing::Pressing;
 use super::units::{self, Child, Kinds, Made};
 use super::{BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, size, stops, words};
 use crate::block::Block;
 use crate::block::joining::{Fewest, fewest};
-use crate::colour::lightness;
 use crate::plan::{BlockId, Plan};
 
 /// How a block is sewn, of which the setting uses so many copies.
@@ -67,19 +63,9 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
         Some(other) if other.0.different() < kinds.different() => other,
         _ => (kinds, made, tree),
     };
-    let lightness = lightness_of(plan, id, block);
-    let (low, high) = block.drafted.outline.bounds();
-    let pressing = Pressing {
-        drawing: &block.drafted.arrangement,
-        made: &made,
-        kinds: &kinds,
-        lightness: &lightness,
-        middle: Point::midpoint(&low, &high),
-    };
-    let press = pressing.decide();
     let order = WorkingOrder::of(&kinds);
     let joins = order.joins.iter().map(|&join| {
-        let (made, (press, press_reason)) = (&made[join], press[join]);
+        let made = &made[join];
         let (unit_width, unit_height) = size::unfinished(&kinds.outlines[join], &plan.seam);
         Join {
             left: made.left.patches.to_vec(),
@@ -89,8 +75,9 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
             ends: made.ends,
             closes: made.closes,
             unit: made.patches.to_vec(),
-            press,
-            press_reason,
+            // The whole top decides; see `press`.
+            press: Press::Open,
+            press_reason: "",
             outline: kinds.outlines[join].clone(),
             unit_width,
             unit_height,
@@ -120,27 +107,6 @@ fn fewer(plan: &Plan, id: BlockId, block: &Block, kinds: &Kinds) -> Fewest {
             at_least: 1,
         }
     }
-}
-
-/// L\* of each patch's cloth: the mean where its place takes several in turn.
-fn lightness_of(plan: &Plan, id: BlockId, block: &Block) -> Vec<Option<f64>> {
-    let places = &plan.block(id).places;
-    let of_place = |place: usize| {
-        let cloths = &places.get(place)?.cloths;
-        let sum: f64 = cloths
-            .iter()
-            .map(|&cloth| lightness(plan.cloth(cloth)))
-            .sum();
-        let count = u32::try_from(cloths.len())
-            .ok()
-            .filter(|&count| count > 0)?;
-        Some(sum / f64::from(count))
-    };
-    block
-        .patches
-        .iter()
-        .map(|patch| patch.place.and_then(of_place))
-        .collect()
 }
 
 /// The joins in the order they are sewn.
@@ -192,15 +158,4 @@ fn steps(block: &Block, made: &[Made<'_>], order: &WorkingOrder) -> Vec<Step> {
         }
     }
     steps
-}
-
-impl Press {
-    /// The other way; apart stays apart.
-    pub(super) fn turned(self) -> Self {
-        match self {
-            Self::Left => Self::Right,
-            Self::Right => Self::Left,
-            Self::Open => Self::Open,
-        }
-    }
 }

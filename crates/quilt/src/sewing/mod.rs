@@ -1,13 +1,16 @@
 //! The order of the work: seams in each block, then from the blocks to the top.
 //!
 //! ```text
-//!   joining tree ─▶ joins in working order ─▶ steps ─▶ pressing ─▶ rows ─▶ top ─▶ borders
+//!   joining tree ─▶ joins in working order ─▶ steps ─▶ rows ─▶ top ─▶ borders
+//!                                              └─▶ press (the whole top) ─▶ landings, layers,
+//!                                                  sizes and errors, batches
 //! ```
 //!
 //! [`joining`](crate::block::joining) has found which seams; here they are put in working
-//! order, units that are the same work are made together (`units`), each unit is given
-//! the size it must measure (`size`) and each seam the side it is pressed to
-//! (`pressing`). `top` goes on from finished blocks to the finished top.
+//! order, units that are the same work are made together (`units`), and each unit is
+//! given the size it must measure (`size`). [`press`] decides for the whole top at once
+//! which way each seam is pressed; [`landing`] says where the needle passes. `top` goes on
+//! from finished blocks to the finished top.
 //!
 //! **Units.** Inches, exact; the one exception is a unit whose longest side runs at no
 //! multiple of 15°, whose size leaves the exact numbers and is rounded to a thousandth.
@@ -17,16 +20,29 @@
 //! **Always holds.** A block has patches − 1 joins and one more seam for each partial or
 //! set-in seam that is closed, and every unit comes after the units it is made of.
 
+pub mod batches;
 mod block;
 mod course;
-mod pressing;
+pub mod landing;
+pub mod layers;
+pub mod notes;
+pub mod press;
+mod seams;
 mod size;
 mod stops;
+pub mod tolerance;
 mod top;
 mod units;
 mod words;
 
 use geometry::{Point, Polygon, Segment, Surd};
+
+pub use batches::Batches;
+pub use landing::Landing;
+pub use layers::LayerMap;
+pub use press::PressPlan;
+pub use seams::Side;
+pub use tolerance::{Errors, Forecast};
 
 use crate::block::{Obstruction, SeamEnd};
 use crate::plan::{BlockId, ClothId, Plan};
@@ -49,9 +65,35 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
         Some(block::sewn(plan, id, block.as_ref()?, copies))
     });
+    let mut sewn: Vec<BlockSewing> = sewn.collect();
+    let pressing = press::work_out(plan, blocks, top, &sewn, &top::row_seams(plan, top));
+    for (sewing, pressed) in sewn.iter_mut().zip(&pressing.blocks) {
+        let decided = pressed.ways.iter().zip(&pressed.reasons);
+        for (join, (ways, reason)) in sewing.joins.iter_mut().zip(decided) {
+            (join.press, join.press_reason) = (ways[0], reason);
+        }
+    }
+    let errors = Errors::of(plan);
+    let handling: Vec<Handling> = sewn
+        .iter()
+        .filter_map(|sewing| {
+            let block = blocks.get(sewing.block.0)?.as_deref()?;
+            Some(Handling {
+                block: sewing.block,
+                landings: landing::landings(plan, block, sewing),
+                layers: layers::layer_map(plan, block, sewing),
+                forecast: tolerance::forecast(plan, block, sewing, &errors),
+            })
+        })
+        .collect();
+    let steps = top::steps(plan, top, &pressing.rows);
     Sewing {
-        blocks: sewn.collect(),
-        top: top::steps(plan, top),
+        batches: batches::batches(&sewn, &handling, &steps, &plan.sewing.rates),
+        top: steps,
+        errors,
+        blocks: sewn,
+        handling,
+        pressing,
     }
 }
 
@@ -60,8 +102,29 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
 pub struct Sewing {
     /// One entry a block of the plan that could be drafted, in plan order.
     pub blocks: Vec<BlockSewing>,
+    /// What the hands look to, one entry a block as in `blocks`.
+    pub handling: Vec<Handling>,
+    /// How the whole top is pressed.
+    pub pressing: PressPlan,
+    /// The maker's errors, measured or assumed.
+    pub errors: Errors,
+    /// What is sewn in one go, and how long it takes.
+    pub batches: Batches,
     /// From finished blocks to the finished top, in order.
     pub top: Vec<TopStep>,
+}
+
+/// What the hands look to while a block is sewn.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Handling {
+    /// Which block.
+    pub block: BlockId,
+    /// How the units of each join are laid on each other and stitched, in working order.
+    pub landings: Vec<Landing>,
+    /// Where the block is thick.
+    pub layers: LayerMap,
+    /// What the maker's errors add up to.
+    pub forecast: Forecast,
 }
 
 /// The sewing of one block.

@@ -45,7 +45,7 @@ pub(super) fn extent(points: &[Point], direction: &Point) -> Surd {
 }
 
 /// The exact vector of length 1 in a direction, for multiples of 15°.
-fn unit_along(direction: &Point) -> Option<Point> {
+pub(super) fn unit_along(direction: &Point) -> Option<Point> {
     let level = Point::ints(1, 0);
     (0..24)
         .filter_map(|step| Some(Motion::turn_degrees(15 * step)?.apply_vector(&level)))

@@ -15,13 +15,19 @@ mod say;
 use geometry::{Point, Polygon, Surd};
 
 use super::TopStep;
+use super::press::RowSeam;
 use crate::plan::{BlockId, ClothId, Kind, Plan};
 use crate::setting::{Part, PartKind, PlacedBlock, Top};
 
-/// All steps in order.
-pub(super) fn steps(plan: &Plan, top: &Top) -> Vec<TopStep> {
+/// The seams within the rows, which pressing decides on.
+pub(super) fn row_seams(plan: &Plan, top: &Top) -> Vec<RowSeam> {
+    rows::row_seams(&Work::of(plan, top))
+}
+
+/// All steps in order; `ways` as pressing has decided, one entry a row.
+pub(super) fn steps(plan: &Plan, top: &Top, ways: &[bool]) -> Vec<TopStep> {
     let work = Work::of(plan, top);
-    let mut steps = rows::steps(&work);
+    let mut steps = rows::steps(&work, ways);
     steps.extend(borders::steps(&work));
     let mut met: Vec<ClothId> = Vec::new();
     for step in &mut steps {

@@ -7,7 +7,7 @@
 
 use std::collections::BTreeMap;
 
-use geometry::{Arrangement, Point, Polygon, Segment};
+use geometry::{Point, Polygon, Segment};
 
 use crate::block::joining::{Frame, least_frames, outline_of};
 use crate::block::{Block, JoinNode, SeamEnd};
@@ -278,39 +278,4 @@ fn closed(unit: &Unit, seam: &Segment) -> Option<(Vec<Frame>, Sameness)> {
     let frames = unit.frames.iter().filter(|frame| sight(frame) == least);
     let frames = frames.cloned().collect();
     Some((frames, Sameness::Closed(unit.kind, Box::new(least))))
-}
-
-/// For each inner edge the join that sews it; `None` on the outline.
-pub(super) fn sewn_by(drawing: &Arrangement, made: &[Made<'_>]) -> Vec<Option<usize>> {
-    let mut around = vec![Vec::new(); drawing.faces.len()];
-    for (index, edge) in drawing.edges.iter().enumerate() {
-        for face in [edge.left, edge.right].into_iter().flatten() {
-            around[face].push(index);
-        }
-    }
-    let mut by = vec![None; drawing.edges.len()];
-    for (index, join) in made.iter().enumerate() {
-        // An edge between the two parts is on both; look round the smaller.
-        let (small, large) = if join.left.patches.len() <= join.right.patches.len() {
-            (join.left.patches, join.right.patches)
-        } else {
-            (join.right.patches, join.left.patches)
-        };
-        for &edge in small.iter().flat_map(|&patch| &around[patch]) {
-            let sides = [drawing.edges[edge].left, drawing.edges[edge].right];
-            let line = drawing.segment(edge);
-            // Both sides of a seam that closes a slit may meet along other seams too.
-            if join.closes && !(join.seam.contains(&line.a) && join.seam.contains(&line.b)) {
-                continue;
-            }
-            if sides
-                .iter()
-                .flatten()
-                .any(|face| large.binary_search(face).is_ok())
-            {
-                by[edge] = Some(index);
-            }
-        }
-    }
-    by
 }

@@ -259,6 +259,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             width: Surd::int(40),
         },
         making: quilt::plan::MakingPlan::default(),
+        sewing: quilt::plan::SewingPlan::default(),
     }
 }
 

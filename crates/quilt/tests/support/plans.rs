@@ -10,7 +10,7 @@ use quilt::measure::{Measure, Ruler};
 use quilt::plan::{
     BackingPlan, BattingPlan, BindingPlan, BindingRun, BlockId, BlockPlan, BorderPlan, Buying,
     Cell, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, Direction, Draft, FinishingPlan,
-    Kind, Paper, PlacePlan, Plan, Print, Repeat, Sashing, SettingPlan,
+    Kind, Paper, PlacePlan, Plan, Print, Repeat, Sashing, SettingPlan, SewingPlan,
 };
 
 /// A cloth of this usable width.
@@ -157,5 +157,6 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
             width: Surd::int(40),
         },
         making: quilt::plan::MakingPlan::default(),
+        sewing: SewingPlan::default(),
     }
 }

@@ -2,8 +2,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use geometry::{Point, Polygon, Surd};
+use geometry::{Point, Polygon, Segment, Surd};
 
+use super::super::press::{Across, RowSeam};
 use super::super::{TopStep, size};
 use super::{Alike, Piece, Work, middle, say};
 use crate::setting::PartKind;
@@ -16,6 +17,63 @@ struct Row {
     pieces: Vec<Piece>,
     /// Its running number from 1 among the rows of its sort.
     number: usize,
+    /// Whether its seams are pressed along the row: to the right, or up on point.
+    along: bool,
+}
+
+/// The seams between the pieces of each row, row by row from the top.
+pub(super) fn row_seams(work: &Work<'_>) -> Vec<RowSeam> {
+    let along = if work.on_point() {
+        Point::ints(1, -1)
+    } else {
+        Point::ints(1, 0)
+    };
+    let sash = |piece: Piece| match piece {
+        Piece::Part(index) => {
+            matches!(
+                work.top.parts[index].kind,
+                PartKind::Sash | PartKind::LongSash
+            )
+        }
+        Piece::Block(_) => false,
+    };
+    let sorted = sorted(work);
+    let mut seams = Vec::new();
+    for (row, pieces) in sorted.rows.iter().map(|row| &row.pieces).enumerate() {
+        for pair in pieces.windows(2) {
+            let outlines = [work.outline(pair[0]), work.outline(pair[1])];
+            let Some(seam) = shared(outlines[0], outlines[1]) else {
+                continue;
+            };
+            let (towards, across) = match (sash(pair[0]), sash(pair[1])) {
+                (true, false) => (-&along, Across::Sash),
+                (false, true) => (along.clone(), Across::Sash),
+                _ => (along.clone(), Across::Equals),
+            };
+            seams.push(RowSeam {
+                row,
+                seam,
+                towards,
+                across,
+            });
+        }
+    }
+    seams
+}
+
+/// The stretch on which two outlines lie side by side.
+fn shared(one: &Polygon, other: &Polygon) -> Option<Segment> {
+    one.edges().find_map(|a| {
+        other.edges().find_map(|b| {
+            if !a.is_parallel(&b) {
+                return None;
+            }
+            if a.contains(&b.a) && a.contains(&b.b) {
+                return Some(b);
+            }
+            (b.contains(&a.a) && b.contains(&a.b)).then(|| a.clone())
+        })
+    })
 }
 
 /// All rows from the top (or the top left corner), and what lies outside them.
@@ -25,8 +83,14 @@ struct Sorted {
 }
 
 /// The steps from blocks to the top without borders.
-pub(super) fn steps(work: &Work<'_>) -> Vec<TopStep> {
-    let sorted = sorted(work);
+///
+/// `ways` says for each row, in the order of [`row_seams`], whether its seams are
+/// pressed along the row.
+pub(super) fn steps(work: &Work<'_>, ways: &[bool]) -> Vec<TopStep> {
+    let mut sorted = sorted(work);
+    for (row, &way) in sorted.rows.iter_mut().zip(ways) {
+        row.along = way;
+    }
     let mut steps = Vec::new();
     for of_blocks in [true, false] {
         let rows: Vec<&Row> = sorted
@@ -132,6 +196,7 @@ fn sorted(work: &Work<'_>) -> Sorted {
             of_blocks,
             pieces,
             number: *count,
+            along: false,
         }
     });
     Sorted {
@@ -262,22 +327,34 @@ fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
 }
 
 fn row_press(work: &Work<'_>, group: &[&Row], of: usize) -> String {
-    if of == 1 && work.plan.setting.sashing.is_none() {
-        return "Press the seams all the same way.".into();
-    }
     if work.plan.setting.sashing.is_some() {
         return "Press the seams towards the sashes.".into();
     }
-    let odd: Vec<bool> = group.iter().map(|row| row.number % 2 == 1).collect();
-    let way = match (odd.contains(&true), odd.contains(&false)) {
-        (true, false) => "to the left",
-        (false, true) => "to the right",
-        _ => {
-            return "Press the seams of the odd rows to the left and of the even rows to the right, so that rows nest."
-                .into();
-        }
+    if of == 1 {
+        return "Press the seams all the same way.".into();
+    }
+    let right: Vec<&Row> = group.iter().copied().filter(|row| row.along).collect();
+    let way = match right.len() {
+        0 => "to the left",
+        n if n == group.len() => "to the right",
+        _ => return turn_about(group),
     };
     format!("Press the seams {way}; the next row goes the other way, so that rows nest.")
+}
+
+/// Rows of one group that are pressed in turn one way and the other.
+fn turn_about(group: &[&Row]) -> String {
+    let odd_left = group
+        .iter()
+        .all(|row| row.along == row.number.is_multiple_of(2));
+    let (odd, even) = if odd_left {
+        ("left", "right")
+    } else {
+        ("right", "left")
+    };
+    format!(
+        "Press the seams of the odd rows to the {odd} and of the even rows to the {even}, so that rows nest."
+    )
 }
 
 /// Finished extent along the row and across it, with two seams.

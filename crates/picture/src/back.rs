@@ -1,0 +1,288 @@
+//! One seam from the wrong side: how the two units lie at the machine, and the back of
+//! the unit after pressing.
+//!
+//! ```text
+//!    ┌──────╲               ┌───┬───┐
+//!    │ ┄┄┄┄┄┄┄╲  ears,      │  ◀┤   │   allowances as they lie, and the
+//!    └──────────   needle   └───┴───┘   way they are pressed
+//! ```
+//!
+//! Both are drawn with full corners, so that the ears are seen.
+
+use geometry::{Polygon, offset_outline};
+use quilt::block::Block;
+use quilt::plan::Plan;
+use quilt::sewing::layers::folded;
+use quilt::sewing::{BlockSewing, Handling, Join, Press, Side};
+
+use crate::drawing::{Anchor, Arrow, Dash, Dot, Drawing, Ink, Label, Path, Shape, Stroke};
+use crate::flat::{self, P};
+use crate::patches::{Dressed, Moved, corners};
+
+/// Size of the words under the figures, points.
+const WORDS: f64 = 7.0;
+
+/// A step seen from the wrong side: on the left the two units laid right sides together
+/// with the stitching and where it leaves the cloth, on the right the back of the unit.
+///
+/// A ring marks a crossing the stitching must pass exactly over, a dot where it leaves
+/// the cloth. `None` if the block has no such step.
+#[must_use]
+pub fn back(
+    plan: &Plan,
+    block: &Block,
+    sewing: &BlockSewing,
+    handling: &Handling,
+    step: usize,
+) -> Option<Drawing> {
+    let shown = sewing.steps.get(step)?.shown;
+    let view = View {
+        plan,
+        block,
+        sewing,
+        handling,
+        shown,
+        join: sewing.joins.get(shown)?,
+        seam: plan.seam.to_f64(),
+    };
+    let laid = view.laid_box();
+    let whole = view.cut(&view.join.outline);
+    let [low, high] = flat::bounds(&whole);
+    let (pair, unit) = (flat::sub(laid[1], laid[0]), flat::sub(high, low));
+    let gap = 0.22 * pair[0].max(unit[0]).max(0.5 * pair[1].max(unit[1]));
+    let tall = pair[1].max(unit[1]);
+    let says = format!(
+        "Step {} from the wrong side: laid together, and its back.",
+        step + 1
+    );
+    let mut drawing =
+        Drawing::new(says, pair[0] + gap + unit[0], tall).with_margin([3.0, 3.0, 13.0, 3.0]);
+    view.draw_laid(
+        &mut drawing,
+        [-laid[0][0], (tall - pair[1]) / 2.0 - laid[0][1]],
+    );
+    // The back is seen from behind: left and right change sides.
+    let right_edge = pair[0] + gap + unit[0];
+    let up = (tall - unit[1]) / 2.0 - low[1];
+    let mirrored = move |p: P| [right_edge - (p[0] - low[0]), p[1] + up];
+    view.draw_back(&mut drawing, &mirrored);
+    for (text, at) in [
+        ("laid together", pair[0] / 2.0),
+        ("back, pressed", pair[0] + gap + unit[0] / 2.0),
+    ] {
+        drawing.push(
+            Label::new(text, [at, tall], WORDS)
+                .ink(Ink::Quiet)
+                .shifted([0.0, 8.0], Anchor::Middle),
+        );
+    }
+    Some(drawing)
+}
+
+struct View<'a> {
+    plan: &'a Plan,
+    block: &'a Block,
+    sewing: &'a BlockSewing,
+    handling: &'a Handling,
+    shown: usize,
+    join: &'a Join,
+    seam: f64,
+}
+
+impl View<'_> {
+    /// An outline with its allowance, corners full.
+    fn cut(&self, outline: &Polygon) -> Vec<P> {
+        let ring = corners(outline);
+        offset_outline(&ring, &vec![self.seam; ring.len()])
+    }
+
+    /// The outline of one of the two units.
+    fn unit(&self, side: Side) -> Vec<P> {
+        let patches = self.join.patches(side);
+        if let [only] = patches {
+            return self.cut(&self.block.patches[*only].outline);
+        }
+        let made = self.sewing.joins.iter().find(|join| {
+            join.left.len() + join.right.len() == patches.len()
+                && patches.binary_search(&join.left[0]).is_ok()
+                && patches.binary_search(&join.right[0]).is_ok()
+        });
+        made.map_or_else(Vec::new, |made| self.cut(&made.outline))
+    }
+
+    /// The unit underneath at the machine, and the one on top.
+    fn sides(&self) -> [Side; 2] {
+        match self
+            .handling
+            .landings
+            .get(self.shown)
+            .and_then(|landing| landing.under)
+        {
+            Some(Side::Right) => [Side::Right, Side::Left],
+            _ => [Side::Left, Side::Right],
+        }
+    }
+
+    /// A point turned over the seam.
+    fn over(&self, p: P) -> P {
+        let a = self.join.seam.a.to_f64();
+        let across = flat::quarter(flat::unit(flat::sub(self.join.seam.b.to_f64(), a)));
+        let far = flat::dot(flat::sub(p, a), across);
+        flat::sub(p, flat::scaled(across, 2.0 * far))
+    }
+
+    /// The lower unit where it lies, and the upper one turned over onto it.
+    fn laid(&self) -> [Vec<P>; 2] {
+        let [under, above] = self.sides();
+        let top = self.unit(above).into_iter().map(|p| self.over(p)).collect();
+        [self.unit(under), top]
+    }
+
+    fn laid_box(&self) -> [P; 2] {
+        flat::bounds(&self.laid().concat())
+    }
+
+    fn draw_laid(&self, drawing: &mut Drawing, shift: P) {
+        let at = |p: P| flat::add(p, shift);
+        let moved = |ring: &[P]| ring.iter().map(|&p| at(p)).collect::<Vec<P>>();
+        let [under, above] = self.laid();
+        let [below, _] = self.sides();
+        // The lower unit lies with its right side up: its cloth shows at the ears.
+        let dressed = Dressed::alone(self.plan, self.sewing.block, self.block, None, 0);
+        drawing.push(Shape::filled(vec![Path::ring(moved(&under))], Ink::Tint));
+        for &patch in self.join.patches(below) {
+            drawing
+                .items
+                .push(dressed.shape(patch, &Moved::shifted(shift)));
+        }
+        drawing.push(Shape::drawn(
+            vec![Path::ring(moved(&under))],
+            Stroke::new(Ink::Ink, 0.7),
+        ));
+        let top = vec![Path::ring(moved(&above))];
+        drawing.push(Shape::filled(top.clone(), Ink::Paper));
+        drawing.push(Shape::drawn(top, Stroke::new(Ink::Ink, 0.7)));
+        let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
+        let out = flat::unit(flat::sub(ends[1], ends[0]));
+        let stitches: Vec<P> = [(ends[0], -1.0), (ends[1], 1.0)]
+            .map(|(end, way)| {
+                let far = [&under, &above].map(|ring| leaves(ring, end, flat::scaled(out, way)));
+                at(flat::add(end, flat::scaled(out, way * far[0].max(far[1]))))
+            })
+            .to_vec();
+        drawing.push(Shape::drawn(
+            vec![Path::line(stitches[0], stitches[1])],
+            Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
+        ));
+        for &end in &stitches {
+            drawing.push(Dot {
+                at: end,
+                radius: 1.8,
+                fill: Some(Ink::Ink),
+                stroke: None,
+            });
+        }
+        let passes = self
+            .handling
+            .landings
+            .get(self.shown)
+            .map(|landing| &landing.passes);
+        for pass in passes.into_iter().flatten() {
+            drawing.push(Dot {
+                at: at(pass.at.to_f64()),
+                radius: 3.2,
+                fill: None,
+                stroke: Some(Stroke::new(Ink::Ink, 0.9)),
+            });
+        }
+    }
+
+    /// The wrong side: every layer as it lies, what is pressed later on top.
+    fn draw_back(&self, drawing: &mut Drawing, place: &dyn Fn(P) -> P) {
+        let joins = &self.sewing.joins[..=self.shown];
+        let ways: Vec<Press> = joins.iter().map(|join| join.press).collect();
+        let layers = folded(self.block, joins, &ways, self.seam);
+        for patch in self.from_below(self.shown) {
+            // The patch itself first, then its allowances over it.
+            for part in &layers[patch] {
+                let ring = vec![Path::ring(part.iter().map(|&p| place(p)).collect())];
+                drawing.push(Shape::filled(ring.clone(), Ink::Paper));
+                drawing.push(Shape::drawn(ring, Stroke::new(Ink::Quiet, 0.55)));
+            }
+        }
+        let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
+        drawing.push(Shape::drawn(
+            vec![Path::line(place(ends[0]), place(ends[1]))],
+            Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
+        ));
+        let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));
+        let third = flat::add(ends[0], flat::scaled(flat::sub(ends[1], ends[0]), 0.36));
+        let sides: &[f64] = match self.join.press {
+            Press::Left => &[-1.0],
+            Press::Right => &[1.0],
+            Press::Open => &[-1.0, 1.0],
+        };
+        for way in sides {
+            let point = |far: f64| place(flat::add(third, flat::scaled(across, way * far)));
+            drawing.push(Arrow {
+                from: point(0.0),
+                to: point(2.6 * self.seam),
+                both: false,
+                head: 4.5,
+            });
+        }
+    }
+
+    /// The patches of a unit in the order they lie from behind, the lowest first: the
+    /// unit a seam is pressed to lies under the allowance of the other.
+    fn from_below(&self, join: usize) -> Vec<usize> {
+        let mut order = Vec::new();
+        let mut stack = vec![self.both(join)];
+        while let Some(unit) = stack.pop() {
+            if let [only] = unit[..] {
+                order.push(only);
+                continue;
+            }
+            let made = self.sewing.joins.iter().find(|join| {
+                join.left.len() + join.right.len() == unit.len()
+                    && unit.binary_search(&join.left[0]).is_ok()
+                    && unit.binary_search(&join.right[0]).is_ok()
+            });
+            let Some(made) = made else {
+                order.extend(unit);
+                continue;
+            };
+            let (first, second) = match made.press {
+                Press::Left => (&made.left, &made.right),
+                _ => (&made.right, &made.left),
+            };
+            stack.push(second.clone());
+            stack.push(first.clone());
+        }
+        order
+    }
+
+    fn both(&self, join: usize) -> Vec<usize> {
+        let join = &self.sewing.joins[join];
+        let mut both = [join.left.as_slice(), &join.right].concat();
+        both.sort_unstable();
+        both
+    }
+}
+
+/// How far from a point inside a ring one goes on in a direction before leaving it.
+fn leaves(ring: &[P], from: P, way: P) -> f64 {
+    (0..ring.len())
+        .filter_map(|i| {
+            let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);
+            let side = flat::sub(b, a);
+            let turn = flat::cross(way, side);
+            if turn.abs() < 1e-9 {
+                return None;
+            }
+            let to = flat::sub(a, from);
+            let (t, u) = (flat::cross(to, side) / turn, flat::cross(to, way) / turn);
+            ((-1e-9..=1.0 + 1e-9).contains(&u) && t > 0.0).then_some(t)
+        })
+        .fold(f64::INFINITY, f64::min)
+}

@@ -1,0 +1,154 @@
+//! The sewing of the whole top in the report: pressing, chains, minutes, the steps.
+
+use quilt::plan::Plan;
+use quilt::sewing::press::Tally;
+use quilt::sewing::{Ingredient, Sewing};
+use serde::Serialize;
+
+#[derive(Serialize)]
+pub(super) struct Work {
+    pressing: Pressing,
+    errors: Errors,
+    chains: Vec<Chain>,
+    block_minutes: f64,
+    top_minutes: f64,
+    top: Vec<Step>,
+}
+
+#[derive(Serialize)]
+struct Pressing {
+    variants: u32,
+    /// The variant of each placed block, in the order of the setting's cells.
+    of_block: Vec<u8>,
+    rows_along: Vec<bool>,
+    with_one: Crossings,
+    half_turned: Option<Crossings>,
+    with_two: Crossings,
+}
+
+#[derive(Serialize)]
+struct Crossings {
+    inside: [u32; 2],
+    between: [u32; 2],
+    rows: [u32; 2],
+    proved: bool,
+}
+
+#[derive(Serialize)]
+struct Errors {
+    measured: bool,
+    cut: f64,
+    seam: f64,
+    too_wide_by: f64,
+}
+
+#[derive(Serialize)]
+struct Chain {
+    level: usize,
+    thread_cuts: u32,
+    minutes: f64,
+    runs: Vec<Run>,
+}
+
+#[derive(Serialize)]
+struct Run {
+    block: String,
+    step: usize,
+    units: u32,
+    piles: Vec<Pile>,
+    seam: f64,
+    minutes: f64,
+}
+
+#[derive(Serialize)]
+struct Pile {
+    /// The number of the step that makes it; none for a patch.
+    unit: Option<usize>,
+    count: u32,
+}
+
+#[derive(Serialize)]
+struct Step {
+    text: String,
+    press: String,
+    times: u32,
+    seams: u32,
+    width: f64,
+    height: f64,
+}
+
+fn crossings(tally: &Tally) -> Crossings {
+    Crossings {
+        inside: [tally.inside, tally.inside_failing],
+        between: [tally.between, tally.between_failing],
+        rows: [tally.rows, tally.rows_failing],
+        proved: tally.cost == tally.at_least,
+    }
+}
+
+pub(super) fn work(plan: &Plan, sewing: &Sewing) -> Work {
+    let press = &sewing.pressing;
+    Work {
+        pressing: Pressing {
+            variants: press.variants,
+            of_block: press.variant.clone(),
+            rows_along: press.rows.clone(),
+            with_one: crossings(&press.with_one),
+            half_turned: press.half_turned.as_ref().map(crossings),
+            with_two: crossings(&press.with_two),
+        },
+        errors: Errors {
+            measured: sewing.errors.measured,
+            cut: sewing.errors.cut,
+            seam: sewing.errors.seam,
+            too_wide_by: sewing.errors.bias,
+        },
+        chains: sewing
+            .batches
+            .chains
+            .iter()
+            .map(|chain| self::chain(plan, chain))
+            .collect(),
+        block_minutes: sewing.batches.block_minutes,
+        top_minutes: sewing.batches.top_minutes,
+        top: sewing
+            .top
+            .iter()
+            .map(|step| Step {
+                text: step.text.clone(),
+                press: step.press.clone(),
+                times: step.times,
+                seams: step.seams,
+                width: step.width.to_f64(),
+                height: step.height.to_f64(),
+            })
+            .collect(),
+    }
+}
+
+fn chain(plan: &Plan, chain: &quilt::sewing::batches::Chain) -> Chain {
+    let pile = |&(ingredient, count): &(Ingredient, u32)| Pile {
+        unit: match ingredient {
+            Ingredient::Unit(step) => Some(step + 1),
+            Ingredient::Template(_) => None,
+        },
+        count,
+    };
+    Chain {
+        level: chain.level,
+        thread_cuts: chain.thread_cuts,
+        minutes: chain.minutes,
+        runs: chain
+            .runs
+            .iter()
+            .map(|run| Run {
+                block: plan.block(run.block).name.clone(),
+                step: run.step + 1,
+                units: run.units,
+                piles: run.piles.iter().map(pile).collect(),
+                seam: run.seam,
+                minutes: run.minutes,
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,50 @@
+//! How long the sewing of a top takes to work out: order, pressing, landings, layers.
+//!
+//! `cargo bench -p quilt --bench pressing`. Compare rows of one run; machines differ.
+
+use std::path::Path;
+
+use divan::{Bencher, black_box};
+use quilt::plan::Plan;
+use quilt::{results, sewing};
+
+const DEMOS: [&str; 3] = ["harbour-lights", "orchard-at-dusk", "night-ferry"];
+
+/// Sides of square tops of the Harbour block (20 patches each): 500, 5,120 and 20,480
+/// patches.
+const SIDES: [u32; 3] = [5, 16, 32];
+
+fn main() {
+    divan::main();
+}
+
+fn demo(name: &str) -> Plan {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../examples/{name}.toml"));
+    let text = std::fs::read_to_string(path).expect("the demo plan is there");
+    planfile::read(name, &text).expect("the demo plan reads")
+}
+
+/// *Tide Tables*: the Harbour block over and over.
+fn tide_tables(side: u32) -> Plan {
+    let mut plan = demo("harbour-lights");
+    plan.title = "Tide Tables".into();
+    plan.setting.rows = side;
+    plan.setting.columns = side;
+    plan
+}
+
+fn sewn(bencher: Bencher, plan: &Plan) {
+    let done = results::work_out(plan, None);
+    let top = done.top.expect("the demo fits");
+    bencher.bench(|| sewing::work_out(black_box(plan), &done.blocks, &top));
+}
+
+#[divan::bench(args = DEMOS)]
+fn sewing_of_a_demo(bencher: Bencher, name: &str) {
+    sewn(bencher, &demo(name));
+}
+
+#[divan::bench(args = SIDES)]
+fn sewing_by_size(bencher: Bencher, side: u32) {
+    sewn(bencher, &tide_tables(side));
+}

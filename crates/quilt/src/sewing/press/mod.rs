@@ -1,0 +1,425 @@
+//! One pressing plan for the whole top.
+//!
+//! Answers: which way each seam of each block and of each row is pressed, so that seams
+//! nest wherever they cross, inside blocks and where blocks meet, turned and mirrored
+//! copies included; how many press variants of a block that takes; and what fails with
+//! one.
+//!
+//! Each seam of a block is one yes-or-no choice shared by all copies. Where a later seam
+//! crosses two earlier ones that lie on one line, those two nest if they are pressed
+//! opposite ways. `wishes` says what each seam would like by itself, [`solve`] finds the
+//! plan that costs least.
+//!
+//! **What weighs how much** (our choice): a crossing that does not nest costs
+//! [`NEST`]; pressing towards more running seams or a point [`FEWER`]; a dark
+//! allowance under light cloth up to [`DARKER`], by its length and the step of
+//! lightness; towards the middle of the block [`OUTWARD`]; two seams that are the same
+//! work pressed differently [`ALIKE`]. Each counts once a copy. So nesting is given up
+//! only for nothing less than another crossing, or several wishes at once.
+//!
+//! **The theorem behind the variants.** Call the end of a seam on a block's edge
+//! positive if it is pressed clockwise along the edge. Of two blocks side by side, ends
+//! that meet nest exactly when their signs are equal. So a block nests with all its
+//! turned copies exactly if all its ends have one sign. A seam from edge to edge pressed
+//! one way has opposite signs at its ends; a block with one can only do it if that seam
+//! is twirled or pressed open. A mirrored copy has all signs changed.
+//!
+//! **Knows nothing of** borders (pressed towards the border) and what lies outside the
+//! rows.
+
+mod problem;
+pub mod solve;
+mod wishes;
+
+use std::collections::BTreeMap;
+
+use geometry::Point;
+
+use super::seams::Seams;
+use super::{BlockSewing, Press};
+use crate::plan::{BlockId, Plan};
+use crate::results::Blocks;
+use crate::setting::Top;
+
+pub(super) use problem::{Across, RowSeam};
+use problem::{Choices, Ends, Kind, Pair, build};
+
+/// What a crossing that does not nest costs.
+pub const NEST: i64 = 24;
+/// What pressing towards the side with more seams running in costs.
+pub const FEWER: i64 = 6;
+/// The most a dark allowance under light cloth costs.
+pub const DARKER: i64 = 6;
+/// What pressing towards the middle of the block costs.
+pub const OUTWARD: i64 = 2;
+/// What two seams of the same work cost when they are pressed differently.
+pub const ALIKE: i64 = 1;
+
+/// How the whole top is pressed.
+#[derive(Clone, PartialEq, Debug)]
+pub struct PressPlan {
+    /// One entry a block of [`Sewing::blocks`](super::Sewing::blocks).
+    pub blocks: Vec<BlockPress>,
+    /// For each placed block of the top its press variant, 0 or 1.
+    pub variant: Vec<u8>,
+    /// Whether the seams of each row, in the order of the top's rows, are pressed along
+    /// the row (to the right, or up on point); with sashing, towards the sashes.
+    pub rows: Vec<bool>,
+    /// With one variant of each block.
+    pub with_one: Tally,
+    /// The same with every second copy turned half round, where the blocks that turn
+    /// look the same so turned.
+    pub half_turned: Option<Tally>,
+    /// With two variants, in turn like the squares of a chequerboard.
+    pub with_two: Tally,
+    /// The least number of variants of a block with which everything nests that can
+    /// nest at all; 2 also where two do better than one without doing everything.
+    pub variants: u32,
+}
+
+/// How many crossings there are, and how many do not nest.
+#[derive(Clone, Copy, PartialEq, Eq, Default, Debug)]
+pub struct Tally {
+    /// Crossings inside blocks, all copies counted.
+    pub inside: u32,
+    /// Those that do not nest.
+    pub inside_failing: u32,
+    /// Places where seams of two blocks meet end to end.
+    pub between: u32,
+    /// Those that do not nest.
+    pub between_failing: u32,
+    /// Places where seams of two rows meet.
+    pub rows: u32,
+    /// Those that do not nest.
+    pub rows_failing: u32,
+    /// The cost of the whole plan, and the least that is proved possible.
+    pub cost: i64,
+    /// See `cost`.
+    pub at_least: i64,
+}
+
+impl Tally {
+    /// Crossings of any sort that do not nest.
+    #[must_use]
+    pub fn failing(&self) -> u32 {
+        self.inside_failing + self.between_failing + self.rows_failing
+    }
+
+    /// Crossings of any sort.
+    #[must_use]
+    pub fn all(&self) -> u32 {
+        self.inside + self.between + self.rows
+    }
+}
+
+/// The pressing of one block.
+#[derive(Clone, PartialEq, Debug)]
+pub struct BlockPress {
+    /// Which block.
+    pub block: BlockId,
+    /// For each join the way it is pressed in the first variant and in the second; the
+    /// same where there is one variant.
+    pub ways: Vec<[Press; 2]>,
+    /// Why, in the first variant.
+    pub reasons: Vec<&'static str>,
+    /// How many copies of each variant.
+    pub copies: [u32; 2],
+    /// Whether every seam is pressed away from the middle of the block.
+    pub from_the_centre: bool,
+    /// Joins that may be twirled: the last seam over a four-patch whose first two seams
+    /// nest.
+    pub twirl: Vec<usize>,
+    /// Why the block cannot nest with all its turned copies pressed in one way: a join
+    /// that runs from edge to edge. `None` if it can.
+    pub not_universal: Option<usize>,
+}
+
+impl BlockPress {
+    /// Joins that the second variant presses the other way.
+    #[must_use]
+    pub fn differing(&self) -> Vec<usize> {
+        let differs = |&(_, [one, two]): &(usize, &[Press; 2])| one != two;
+        self.ways
+            .iter()
+            .enumerate()
+            .filter(differs)
+            .map(|(i, _)| i)
+            .collect()
+    }
+}
+
+/// Works out the pressing of the whole top.
+pub(super) fn work_out(
+    plan: &Plan,
+    blocks: &Blocks,
+    top: &Top,
+    sewn: &[BlockSewing],
+    rows: &[RowSeam],
+) -> PressPlan {
+    let work = Work::of(plan, blocks, top, sewn, rows);
+    let chequered: Vec<u8> = top.blocks.iter().map(chequer).collect();
+    let one = work.pressed(&vec![0; top.blocks.len()], &[]);
+    let two = work.pressed(&chequered, &[]);
+    let half_turned = work.half_turned(&chequered);
+    let better = two.tally.failing() < one.tally.failing();
+    let variant = if better {
+        chequered
+    } else {
+        vec![0; top.blocks.len()]
+    };
+    let chosen = if better { &two } else { &one };
+    PressPlan {
+        blocks: work.blocks(chosen, &variant),
+        rows: chosen.rows.clone(),
+        variant,
+        with_one: one.tally,
+        with_two: two.tally,
+        half_turned,
+        variants: if better { 2 } else { 1 },
+    }
+}
+
+/// The colour of the chequerboard square a block stands on.
+fn chequer(placed: &crate::setting::PlacedBlock) -> u8 {
+    let (row, column) = placed.diagonal.unwrap_or((placed.row, placed.column));
+    u8::from((row + column) % 2 == 1)
+}
+
+/// Everything the plan is made from.
+struct Work<'a> {
+    top: &'a Top,
+    sewn: &'a [BlockSewing],
+    rows: &'a [RowSeam],
+    /// For each sewn block.
+    parts: Vec<Part<'a>>,
+    /// For each block of the plan its entry in `parts`.
+    part_of: Vec<Option<usize>>,
+}
+
+/// One sewn block as pressing sees it.
+struct Part<'a> {
+    seams: Seams<'a>,
+    wishes: Vec<wishes::Wish>,
+    /// Pairs of joins that meet on one line under a later seam, and whether they nest
+    /// when both are pressed to their own right.
+    crossings: Vec<(usize, usize, bool)>,
+    /// Ends of joins on the block's outline.
+    ends: Vec<problem::End>,
+    alike: Vec<Pair>,
+    /// Whether it looks the same turned half round.
+    half_turn: bool,
+}
+
+/// A plan with its tally.
+struct Pressed {
+    choices: Choices,
+    values: Vec<bool>,
+    tally: Tally,
+    rows: Vec<bool>,
+}
+
+impl<'a> Work<'a> {
+    fn of(
+        plan: &'a Plan,
+        blocks: &'a Blocks,
+        top: &'a Top,
+        sewn: &'a [BlockSewing],
+        rows: &'a [RowSeam],
+    ) -> Self {
+        let mut part_of = vec![None; plan.blocks.len()];
+        let mut parts = Vec::new();
+        for sewing in sewn {
+            let Some(block) = blocks.get(sewing.block.0).and_then(Option::as_deref) else {
+                continue;
+            };
+            part_of[sewing.block.0] = Some(parts.len());
+            let seams = Seams::of(block, sewing);
+            parts.push(Part {
+                wishes: wishes::wishes(plan, sewing, &seams),
+                crossings: problem::crossings(&seams),
+                ends: problem::ends(&seams),
+                alike: problem::alike(plan, sewing, block),
+                half_turn: problem::same_half_turned(plan, sewing.block, block),
+                seams,
+            });
+        }
+        Self {
+            top,
+            sewn,
+            rows,
+            parts,
+            part_of,
+        }
+    }
+
+    /// The best plan with these variants; blocks in `turned` lie turned half round.
+    fn pressed(&self, variant: &[u8], turned: &[bool]) -> Pressed {
+        let choices = Choices::of(self, variant);
+        let ends = Ends::of(self, variant, turned, &choices);
+        let (problem, pairs) = build(self, &choices, &ends);
+        let solution = problem.solve();
+        let mut tally = Tally {
+            cost: solution.cost,
+            at_least: solution.at_least,
+            ..Tally::default()
+        };
+        for pair in &pairs {
+            let fails = (solution.values[pair.a] == solution.values[pair.b]) != pair.equal;
+            let (all, failing) = match pair.kind {
+                Kind::Inside => (&mut tally.inside, &mut tally.inside_failing),
+                Kind::Between => (&mut tally.between, &mut tally.between_failing),
+                Kind::Rows => (&mut tally.rows, &mut tally.rows_failing),
+                Kind::Alike => continue,
+            };
+            *all += pair.times;
+            if fails {
+                *failing += pair.times;
+            }
+        }
+        let rows = (0..choices.rows)
+            .map(|row| solution.values[choices.row(row)])
+            .collect();
+        Pressed {
+            choices,
+            values: solution.values,
+            tally,
+            rows,
+        }
+    }
+
+    /// One variant, every second copy turned half round; `None` where a block that
+    /// would have to turn looks different so turned.
+    fn half_turned(&self, chequered: &[u8]) -> Option<Tally> {
+        let turned: Vec<bool> = chequered.iter().map(|&c| c == 1).collect();
+        let all_look_the_same = self
+            .top
+            .blocks
+            .iter()
+            .zip(&turned)
+            .all(|(placed, &turned)| {
+                let part = self.part_of[placed.block.0];
+                !turned || part.is_some_and(|part| self.parts[part].half_turn)
+            });
+        let any = turned.contains(&true);
+        (any && all_look_the_same).then(|| self.pressed(&vec![0; turned.len()], &turned).tally)
+    }
+
+    fn blocks(&self, pressed: &Pressed, variant: &[u8]) -> Vec<BlockPress> {
+        let part = |(index, sewing): (usize, &BlockSewing)| {
+            let part = &self.parts[index];
+            let way = |join: usize, variant: u8| match pressed.choices.of_join(index, variant, join)
+            {
+                None => Press::Open,
+                Some(choice) if pressed.values[choice] => Press::Right,
+                Some(_) => Press::Left,
+            };
+            let ways: Vec<[Press; 2]> = (0..sewing.joins.len())
+                .map(|join| [way(join, 0), way(join, 1)])
+                .collect();
+            let mut copies = [0; 2];
+            for (placed, &variant) in self.top.blocks.iter().zip(variant) {
+                if placed.block == sewing.block {
+                    copies[usize::from(variant)] += 1;
+                }
+            }
+            let first: Vec<Press> = ways.iter().map(|way| way[0]).collect();
+            let nests = part.crossings_of(&first);
+            BlockPress {
+                block: sewing.block,
+                reasons: part.reasons(&first, &nests),
+                from_the_centre: part.from_the_centre(&first),
+                twirl: part.twirls(&first),
+                not_universal: part.not_universal(),
+                ways,
+                copies,
+            }
+        };
+        self.sewn.iter().enumerate().map(part).collect()
+    }
+}
+
+const NESTS: &str = "opposite to the seam it meets, so that they nest";
+const MEETS: &str = "so that it nests with the block beside it";
+
+impl Part<'_> {
+    /// The joins that take part in a crossing that nests.
+    fn crossings_of(&self, ways: &[Press]) -> Vec<bool> {
+        let mut nests = vec![false; ways.len()];
+        for &(one, other, equal) in &self.crossings {
+            let closed = ways[one] != Press::Open && ways[other] != Press::Open;
+            if closed && (ways[one] == ways[other]) == equal {
+                nests[one] = true;
+                nests[other] = true;
+            }
+        }
+        nests
+    }
+
+    fn reasons(&self, ways: &[Press], nests: &[bool]) -> Vec<&'static str> {
+        let reason = |(join, wish): (usize, &wishes::Wish)| {
+            if ways[join] == wish.press {
+                wish.reason
+            } else if nests[join] {
+                NESTS
+            } else {
+                MEETS
+            }
+        };
+        self.wishes.iter().enumerate().map(reason).collect()
+    }
+
+    fn from_the_centre(&self, ways: &[Press]) -> bool {
+        let away = |(wish, way): (&wishes::Wish, &Press)| wish.away.is_none_or(|away| away == *way);
+        ways.len() > 1
+            && self.wishes.iter().any(|wish| wish.away.is_some())
+            && self.wishes.iter().zip(ways).all(away)
+    }
+
+    /// Joins over a point where exactly two other seams end, on one line and nested.
+    fn twirls(&self, ways: &[Press]) -> Vec<usize> {
+        let nests = |one: usize, other: usize| {
+            self.crossings.iter().any(|&(a, b, equal)| {
+                [a, b] == [one.min(other), one.max(other)] && (ways[a] == ways[b]) == equal
+            })
+        };
+        let mut twirls = Vec::new();
+        for (join, way) in ways.iter().enumerate() {
+            if *way == Press::Open {
+                continue;
+            }
+            let inner = self.seams.inner_vertices(join);
+            let four = inner.iter().any(|&vertex| {
+                let mut others: Vec<usize> = self.seams.at[vertex]
+                    .iter()
+                    .filter_map(|&edge| self.seams.by_edge[edge])
+                    .filter(|&other| other != join)
+                    .collect();
+                others.sort_unstable();
+                let closed = others.iter().all(|&other| ways[other] != Press::Open);
+                matches!(others.as_slice(), [one, other] if closed && nests(*one, *other))
+            });
+            // Where several points lie on it, the seam would have to be twirled at each.
+            if four && inner.len() == 1 {
+                twirls.push(join);
+            }
+        }
+        twirls
+    }
+
+    /// The first join whose two ends on the outline ask for opposite ways.
+    fn not_universal(&self) -> Option<usize> {
+        let mut sign: BTreeMap<usize, bool> = BTreeMap::new();
+        for end in &self.ends {
+            let Some(clockwise) = end.clockwise_right else {
+                continue;
+            };
+            if *sign.entry(end.join).or_insert(clockwise) != clockwise {
+                return Some(end.join);
+            }
+        }
+        None
+    }
+}
+
+/// Where an end lies and which way it runs into the block; see [`problem::End`].
+type At = (Point, Point);

@@ -13,7 +13,7 @@ const DRAWN: (f64, f64) = (1.95, 1.6);
 /// The same of a drawing of units made together, across half a page.
 const WIDE: (f64, f64) = (3.0, 2.2);
 /// The most the view from the wrong side may be high, inches.
-const BACK: f64 = 1.15;
+const BACK: f64 = 0.95;
 
 pub(super) fn data(desk: &mut Desk) -> Value {
     let Some(sewing) = desk.results.sewing.clone() else {
@@ -31,6 +31,7 @@ pub(super) fn data(desk: &mut Desk) -> Value {
 /// The order of the work: one chain a level, with what lies in the piles.
 fn chains(desk: &Desk, sewing: &Sewing) -> Value {
     let batches = &sewing.batches;
+    let one_block = sewing.blocks.iter().filter(|sewn| sewn.copies > 0).count() == 1;
     let chains: Vec<Value> = batches
         .chains
         .iter()
@@ -39,12 +40,12 @@ fn chains(desk: &Desk, sewing: &Sewing) -> Value {
                 .runs
                 .iter()
                 .map(|run| {
-                    format!(
-                        "{} of unit {} of “{}”",
-                        grouped(run.units as usize),
-                        run.step + 1,
-                        desk.plan.block(run.block).name
-                    )
+                    let unit = format!("{} of unit {}", grouped(run.units as usize), run.step + 1);
+                    if one_block {
+                        unit
+                    } else {
+                        format!("{unit} of “{}”", desk.plan.block(run.block).name)
+                    }
                 })
                 .collect();
             json!({

@@ -78,12 +78,7 @@ impl Task {
             let ways = ways.map(|w| (w.height, w.reach.clone(), w.advance, w.single()));
             (ways.collect(), item.count, item.first, item.divisible)
         });
-        let cloth = (
-            self.across,
-            self.owned.clone(),
-            self.free,
-            self.thorough,
-        );
+        let cloth = (self.across, self.owned.clone(), self.free, self.thorough);
         (items.collect(), self.lengthwise.clone(), cloth)
     }
 

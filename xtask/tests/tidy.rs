@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 const LONGEST: usize = 900;
 
 /// The stages of `quilt` in the order of the work; each may use those before it.
-const STAGES: [&str; 7] = [
+const STAGES: [&str; 8] = [
     "block",
     "setting",
     "arranging",

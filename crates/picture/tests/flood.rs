@@ -66,7 +66,25 @@ fn dots(plan: &Plan, classes: &Classes) -> Vec<Vec<usize>> {
         .collect()
 }
 
+/// So many dots of a tip may lie on the edge.
+const TIP: usize = 6;
+
+/// The field without its rims: a dot stays if all around it are of its class. Patches that
+/// only meet in a point then lie apart, while those that share an edge hold together.
+fn without_rims(field: &[Vec<usize>]) -> Vec<Vec<usize>> {
+    let (h, w) = (field.len(), field[0].len());
+    let around = |at: usize, end: usize| at.saturating_sub(1)..(at + 2).min(end);
+    let inside = |x: usize, y: usize| {
+        let mut near = around(y, h).flat_map(|y| around(x, w).map(move |x| (x, y)));
+        near.all(|(a, b)| field[b][a] == field[y][x])
+    };
+    let dot = |x: usize, y: usize| if inside(x, y) { field[y][x] } else { 0 };
+    let row = |y: usize| (0..w).map(|x| dot(x, y)).collect();
+    (0..h).map(row).collect()
+}
+
 fn poured(field: &[Vec<usize>]) -> Counts {
+    let field = without_rims(field);
     let (h, w) = (field.len(), field[0].len());
     let mut seen = vec![vec![false; w]; h];
     let mut counts = Counts::new();
@@ -76,11 +94,11 @@ fn poured(field: &[Vec<usize>]) -> Counts {
                 continue;
             }
             let class = field[y][x];
-            let (mut todo, mut size, mut edge) = (vec![(x, y)], 0, false);
+            let (mut todo, mut size, mut edge) = (vec![(x, y)], 0, 0);
             seen[y][x] = true;
             while let Some((x, y)) = todo.pop() {
                 size += 1;
-                edge |= x == 0 || y == 0 || x + 1 == w || y + 1 == h;
+                edge += usize::from(x == 0 || y == 0 || x + 1 == w || y + 1 == h);
                 let around = [
                     (x.wrapping_sub(1), y),
                     (x + 1, y),
@@ -97,7 +115,12 @@ fn poured(field: &[Vec<usize>]) -> Counts {
             // The tip of a sharp patch may fall apart into single dots.
             if size > 12 {
                 let entry = counts.entry(class - 1).or_default();
-                if edge { entry.1 += 1 } else { entry.0 += 1 }
+                // A tip that only touches the edge is not cut off by it.
+                if edge > TIP {
+                    entry.1 += 1
+                } else {
+                    entry.0 += 1
+                }
             }
         }
     }

@@ -65,11 +65,15 @@ impl Way {
         u32::try_from(self.reach.partition_point(|&reach| reach <= room)).unwrap_or(u32::MAX)
     }
 
-    /// Marks along the strip that so many units take; 0 for none.
+    /// Marks along the strip that so many units take; 0 for none. More units than the
+    /// cloth they were worked out for is wide take no more than as many pieces cut one by
+    /// one.
     pub(super) fn takes(&self, units: u32) -> i64 {
-        (units as usize)
-            .checked_sub(1)
-            .map_or(0, |last| self.reach[last])
+        let units = units as usize;
+        let known = units.min(self.reach.len());
+        let reach = known.checked_sub(1).map_or(0, |last| self.reach[last]);
+        let single = self.reach.first().copied().unwrap_or_default();
+        reach + (units - known) as i64 * single
     }
 
     /// Whether each unit is cut on its own, not in a run.

@@ -225,11 +225,11 @@ fn hands(all: &[ClothCutting], table: &CuttingTable) {
                 .iter()
                 .flat_map(|from| from.strips.iter().map(move |strip| (from.sheet, strip)))
                 .find(|(_, strip)| !strip.face_down)
-                .map(|(sheet, strip)| lean(first_slanted(all, sheet, strip.strip, step.size[0])));
+                .map(|(sheet, strip)| lean(first_slanted(all, sheet, strip.strip, step)));
             for from in &step.from {
                 for strip in &from.strips {
                     let cut = pattern.unwrap() * if strip.face_down { -1.0 } else { 1.0 };
-                    let laid = lean(first_slanted(all, from.sheet, strip.strip, step.size[0]));
+                    let laid = lean(first_slanted(all, from.sheet, strip.strip, step));
                     assert!(
                         (cut - laid).abs() < 1e-6 || pattern_is_even(step),
                         "{cut} cut, {laid} needed in {step:?}"
@@ -250,13 +250,15 @@ fn pattern_is_even(step: &CutStep) -> bool {
     )
 }
 
-/// The first piece of a run of this height on a strip.
-fn first_slanted(
-    all: &[ClothCutting],
+/// The first piece of the step's run on a strip; runs of other pieces may lie there too.
+fn first_slanted<'a>(
+    all: &'a [ClothCutting],
     (cloth, sheet): (usize, usize),
     strip: usize,
-    height: i64,
-) -> &Laid {
+    step: &CutStep,
+) -> &'a Laid {
+    let height = step.size[0];
+    let made = |piece: &Laid| step.pieces.iter().any(|(usage, _)| *usage == piece.usage);
     let sheet = &all[cloth].sheets[sheet];
     let mut from = 0;
     for (index, at) in sheet.strips.iter().enumerate() {
@@ -267,7 +269,7 @@ fn first_slanted(
                 (p[0] - corner[0]).abs() > 1e-6 && (p[1] - corner[1]).abs() > 1e-6
             }) && piece.outline.len() == 4
                 && lean(piece).abs() > 1e-6;
-            if index == strip && slab.height == height && slanted {
+            if index == strip && slab.height == height && slanted && made(piece) {
                 return piece;
             }
             from += slab.pieces as usize;

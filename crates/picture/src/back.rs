@@ -202,7 +202,7 @@ impl View<'_> {
         let joins = &self.sewing.joins[..=self.shown];
         let ways: Vec<Press> = joins.iter().map(|join| join.press).collect();
         let layers = folded(self.block, joins, &ways, self.seam);
-        for patch in self.from_below(self.shown) {
+        for patch in self.below(self.shown) {
             // The patch itself first, then its allowances over it.
             for part in &layers[patch] {
                 let ring = vec![Path::ring(part.iter().map(|&p| place(p)).collect())];
@@ -235,7 +235,7 @@ impl View<'_> {
 
     /// The patches of a unit in the order they lie from behind, the lowest first: the
     /// unit a seam is pressed to lies under the allowance of the other.
-    fn from_below(&self, join: usize) -> Vec<usize> {
+    fn below(&self, join: usize) -> Vec<usize> {
         let mut order = Vec::new();
         let mut stack = vec![self.both(join)];
         while let Some(unit) = stack.pop() {

@@ -54,6 +54,10 @@ impl Setting {
     }
 }
 
+/// What makes two settings near enough to fold together: their symmetry, how many blocks
+/// lie centred, and each class's whole, clipped and largest figures (in bits).
+type Alike = (Wallpaper, usize, Vec<(usize, usize, u64)>);
+
 /// Every distinct repeat up to `side × side` cells (to 3 × 3 all there are; larger ones
 /// with a symmetry joining their cells into at most four sets), tried on a top of
 /// `rows × columns` blocks, in the order of the question.
@@ -71,7 +75,7 @@ pub fn settings(
         .collect();
     found.sort_by(|a, b| rank(a, question).total_cmp(&rank(b, question)).reverse());
     let mut kept: Vec<Setting> = Vec::new();
-    let mut known: BTreeMap<(Wallpaper, usize, Vec<(usize, usize, u64)>), usize> = BTreeMap::new();
+    let mut known: BTreeMap<Alike, usize> = BTreeMap::new();
     for setting in found {
         let counts = setting.scores.iter();
         let counts = counts
@@ -282,8 +286,8 @@ pub fn trade_name(
         return None;
     }
     let barn = |flip: usize| {
-        rows % 2 == 0
-            && columns % 2 == 0
+        rows.is_multiple_of(2)
+            && columns.is_multiple_of(2)
             && rows >= 4
             && columns >= 4
             && fits(&|r, c| {

@@ -61,11 +61,14 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Arranging {
 /// in which it looks as it does.
 type Look = (BlockId, Option<usize>, Pose);
 
+/// A block and its colourway.
+type Dressed = (BlockId, Option<usize>);
+
 /// The symmetry of the plan's setting if it went on without end. Sashing and triangles
 /// share it; of cloths taken in turn the first counts.
 #[must_use]
 pub fn plan_symmetry(plan: &Plan, blocks: &Blocks) -> Wallpaper {
-    let mut known: Vec<((BlockId, Option<usize>), Vec<Pose>)> = Vec::new();
+    let mut known: Vec<(Dressed, Vec<Pose>)> = Vec::new();
     let mut look = |cell: &CellPlan| -> Look {
         let key = (cell.block, cell.colourway);
         if !known.iter().any(|(k, _)| *k == key) {

@@ -297,8 +297,8 @@ impl Table<'_> {
     /// How a patch is shifted in a direction.
     fn toward(&self, patch: usize, way: [f64; 2]) -> Sum {
         let mut sum = Sum::new();
-        for axis in 0..2 {
-            add(&mut sum, &self.shift[patch][axis], way[axis]);
+        for (shift, along) in self.shift[patch].iter().zip(way) {
+            add(&mut sum, shift, along);
         }
         sum
     }

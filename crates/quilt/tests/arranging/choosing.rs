@@ -137,7 +137,7 @@ fn the_named_settings_of_two_halves_are_in_the_catalogue() {
         ])
     );
     let barn = |r: usize, c: usize| {
-        let ring = (r.min(5 - r) + c.min(5 - c)) % 2 == 0;
+        let ring = (r.min(5 - r) + c.min(5 - c)).is_multiple_of(2);
         let inward = match (r < 3, c < 3) {
             (true, true) => 2,
             (true, false) => 3,

@@ -50,6 +50,9 @@ fn look(floor: &Floor<'_>, sheet: Which) -> Vec<u8> {
     look.into_bytes()
 }
 
+/// What is left of ruler settings and passes; the greater, the more is saved.
+type Gain = (Reverse<u32>, Reverse<u32>);
+
 fn joined(floor: &Floor<'_>, stations: &mut Vec<Vec<Which>>) {
     let most = floor.layers() as usize;
     let cost = |sheets: &[Which]| {
@@ -59,7 +62,7 @@ fn joined(floor: &Floor<'_>, stations: &mut Vec<Vec<Which>>) {
     let mut costs: Vec<(Effort, usize)> = stations.iter().map(|sheets| cost(sheets)).collect();
     let mut known: BTreeMap<(Vec<Which>, Vec<Which>), (Effort, usize)> = BTreeMap::new();
     loop {
-        let mut best: Option<((Reverse<u32>, Reverse<u32>), usize, usize)> = None;
+        let mut best: Option<(Gain, usize, usize)> = None;
         for a in 0..stations.len() {
             for b in a + 1..stations.len() {
                 if stations[a].len() + stations[b].len() > most

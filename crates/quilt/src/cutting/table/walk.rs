@@ -544,7 +544,7 @@ fn kinds(parts: &[Part<'_>]) -> Vec<Kind> {
     kinds
 }
 
-fn having<'p, 'g>(parts: &'p [Part<'g>], kind: Kind) -> Vec<(Part<'g>, &'g Lot)> {
+fn having<'g>(parts: &[Part<'g>], kind: Kind) -> Vec<(Part<'g>, &'g Lot)> {
     parts
         .iter()
         .filter_map(|&(sheet, group)| {

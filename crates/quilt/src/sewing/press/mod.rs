@@ -327,7 +327,7 @@ impl<'a> Work<'a> {
             BlockPress {
                 block: sewing.block,
                 reasons: part.reasons(&first, &nests),
-                from_the_centre: part.from_the_centre(&first),
+                from_the_centre: part.runs_outward(&first),
                 twirl: part.twirls(&first),
                 not_universal: part.not_universal(),
                 ways,
@@ -368,7 +368,7 @@ impl Part<'_> {
         self.wishes.iter().enumerate().map(reason).collect()
     }
 
-    fn from_the_centre(&self, ways: &[Press]) -> bool {
+    fn runs_outward(&self, ways: &[Press]) -> bool {
         let away = |(wish, way): (&wishes::Wish, &Press)| wish.away.is_none_or(|away| away == *way);
         ways.len() > 1
             && self.wishes.iter().any(|wish| wish.away.is_some())

@@ -67,8 +67,8 @@ pub fn back(
     let mirrored = move |p: P| [right_edge - (p[0] - low[0]), p[1] + up];
     view.draw_back(&mut drawing, &mirrored);
     for (text, at) in [
-        ("laid together", pair[0] / 2.0),
-        ("back, pressed", pair[0] + gap + unit[0] / 2.0),
+        ("together", pair[0] / 2.0),
+        ("back", pair[0] + gap + unit[0] / 2.0),
     ] {
         drawing.push(
             Label::new(text, [at, tall], WORDS)

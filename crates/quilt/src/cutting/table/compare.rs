@@ -123,8 +123,23 @@ impl Comparison {
     #[must_use]
     pub fn in_words(&self, plan: &Plan) -> String {
         let bills = &self.whole;
+        let compared = self.cloths.iter().flatten().count();
+        if compared == 0 {
+            return "Not compared with simpler ways: every cloth is cut from pieces already \
+                    owned, or gives units made several at a time."
+                .into();
+        }
+        let which = if compared < self.cloths.len() {
+            format!(
+                "Compared for {compared} of {} cloths; the others are owned in part, or give units \
+                 made several at a time. ",
+                self.cloths.len()
+            )
+        } else {
+            String::new()
+        };
         let mut said = format!(
-            "{}; {}.",
+            "{which}{}; {}.",
             bought(
                 plan,
                 bills,

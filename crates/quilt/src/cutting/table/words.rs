@@ -166,7 +166,7 @@ impl Speaker<'_> {
     }
 
     fn name(&self, sheet: Which) -> String {
-        self.plan.cloth(self.all[sheet.0].cloth).name.clone()
+        format!("“{}”", self.plan.cloth(self.all[sheet.0].cloth).name)
     }
 
     fn several(&self) -> bool {

@@ -94,16 +94,23 @@ pub fn advice(
     };
     let name = &classes.names[class];
     let sizes = around(motif, setting, size, class);
-    if score.clipped > 0
-        && let Some(found) = whole_everywhere(&sizes, size)
-    {
+    let all = whole_everywhere(&sizes, size).filter(|_| score.clipped > 0);
+    let has_one = setting.middle.get(class).is_some_and(|m| *m > 0.0);
+    let one = in_the_middle(&sizes, size).filter(|_| !has_one);
+    let there = |found: &Size| (found.rows, found.columns, found.start);
+    let together = one.is_some_and(|one| all.is_some_and(|all| there(all) == there(one)));
+    if let Some(found) = all {
         out.push(format!(
-            "{} every {name} figure is whole.",
-            begins(setting, size, found)
+            "{} every {name} figure is whole{}.",
+            begins(setting, size, found),
+            if together {
+                " and one lies in the middle"
+            } else {
+                ""
+            },
         ));
     }
-    let has_one = setting.middle.get(class).is_some_and(|m| *m > 0.0);
-    if !has_one && let Some(found) = in_the_middle(&sizes, size) {
+    if let Some(found) = one.filter(|_| !together) {
         out.push(format!(
             "{} a whole {name} figure lies in the middle.",
             begins(setting, size, found)

@@ -68,7 +68,10 @@ pub fn wall(blocks: &Blocks, hung: &[Hung], columns: usize, manner: Manner) -> D
 /// One setting alone, small: the blocks without borders, binding and words.
 #[must_use]
 pub fn setting_small(plan: &Plan, blocks: &Blocks, top: &Top, manner: Manner) -> Drawing {
-    let says = format!("{} × {} blocks in this setting.", plan.setting.columns, plan.setting.rows);
+    let says = format!(
+        "{} × {} blocks in this setting.",
+        plan.setting.columns, plan.setting.rows
+    );
     let mut drawing = Drawing::new(says, top.width.to_f64(), top.height.to_f64());
     draw(&mut drawing, (plan, blocks, top), [0.0; 2], manner);
     drawing.with_margin([1.0; 4])

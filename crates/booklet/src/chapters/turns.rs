@@ -47,7 +47,7 @@ fn card(desk: &mut Desk, other: &Other, own: bool) -> Value {
         (true, Some(name)) => format!("As planned: {name}"),
         (true, None) => "As planned".to_owned(),
         (false, Some(name)) => capital(name),
-        (false, None) => capital(other.best_at.first().map_or("", String::as_str)),
+        (false, None) => capital(other.best_at.first().map_or(other.symmetry, String::as_str)),
     };
     let titled = usize::from(!own && other.name.is_none());
     let best_at: Vec<&str> = other

@@ -16,7 +16,10 @@ use crate::setting::{self, Top};
 const SIDE: usize = 2;
 
 /// So many families are asked for: those that stand out most.
-const FAMILIES: usize = 2;
+const FAMILIES: usize = 4;
+
+/// So many settings are shown where there are as many, the plan's own among them.
+const SHOWN: usize = 6;
 
 /// The plan's own setting and others to compare.
 #[derive(Clone, PartialEq, Debug)]
@@ -118,6 +121,13 @@ pub fn work_out(
             found.push((named.clone(), Vec::new()));
         }
     }
+    let count = all.len();
+    for more in all.in_order(Question::MostAlike) {
+        let same = |s: &Setting| (s.symmetry, &s.scores) == (more.symmetry, &more.scores);
+        if found.len() < SHOWN && !found.iter().any(|(s, _)| same(s)) {
+            found.push((more, Vec::new()));
+        }
+    }
     let told = |(setting, best_at): (Setting, Vec<String>)| -> Option<Other> {
         Some(Other {
             best_at,
@@ -136,7 +146,7 @@ pub fn work_out(
         .collect();
     let mut told = found.into_iter().filter_map(told);
     Some(Others {
-        tried: all.len(),
+        tried: count,
         side: SIDE,
         own: told.next()?,
         others: told.collect(),

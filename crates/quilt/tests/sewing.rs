@@ -79,6 +79,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             rows,
             columns,
             cells,
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },
@@ -118,6 +119,7 @@ fn cell(block: usize) -> CellPlan {
         block: BlockId(block),
         colourway: None,
         turn: 0,
+        mirrored: false,
     }
 }
 

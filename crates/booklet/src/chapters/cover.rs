@@ -55,6 +55,9 @@ fn how_set(desk: &Desk) -> String {
     let setting = &desk.plan.setting;
     let way = match setting.kind {
         Kind::Straight => "straight",
+        Kind::Strips { .. } => "columns parted by strips",
+        Kind::HalfDrop { .. } => "half-drop",
+        Kind::Brick { .. } => "brick",
         Kind::OnPoint { .. } => "on point",
     };
     let sashed = if setting.sashing.is_some() {

@@ -224,6 +224,7 @@ pub fn plan() -> Plan {
         block: BlockId(0),
         colourway: None,
         turn: 0,
+        mirrored: false,
     };
     Plan {
         title: "Harbour Lights".into(),
@@ -251,6 +252,7 @@ pub fn plan() -> Plan {
                 columns: 1,
                 cells: vec![cell],
             },
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },

@@ -74,6 +74,9 @@ struct Cell {
     block: String,
     colourway: Option<String>,
     turn: u8,
+    /// The block it is taken from, where it is a half, a part or a mirror image.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    taken_from: Option<String>,
 }
 
 pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setting {
@@ -88,11 +91,15 @@ pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setti
                 .colourway
                 .map(|way| block.colourways[way].name.clone()),
             turn: placed.turn,
+            taken_from: block.draft.taken().map(|taken| taken.from().to_owned()),
         }
     });
     Setting {
         kind: match plan.setting.kind {
             Kind::Straight => "straight",
+            Kind::Strips { .. } => "strips",
+            Kind::HalfDrop { .. } => "half-drop",
+            Kind::Brick { .. } => "brick",
             Kind::OnPoint { .. } => "on point",
         },
         rows: plan.setting.rows,

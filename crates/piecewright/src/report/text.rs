@@ -17,6 +17,9 @@ pub fn summary(plan: &Plan, results: &Results) -> String {
         let say = |a, b| plan.measure.size(a, b);
         let set = match plan.setting.kind {
             Kind::Straight => "set straight",
+            Kind::Strips { .. } => "set in columns with strips",
+            Kind::HalfDrop { .. } => "set in a half-drop",
+            Kind::Brick { .. } => "set like bricks",
             Kind::OnPoint { .. } => "set on point",
         };
         // Writing to a String cannot fail.

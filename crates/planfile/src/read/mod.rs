@@ -107,7 +107,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         ruler,
         paper,
     } = head?;
-    Some(Plan {
+    let mut plan = Plan {
         title,
         note,
         measure: desk.measure,
@@ -123,7 +123,9 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         cutting: cutting?,
         making: making?,
         sewing: sewing?,
-    })
+    };
+    plan.refresh();
+    Some(plan)
 }
 
 /// The version is looked at first: the rest of a file of another version may mean

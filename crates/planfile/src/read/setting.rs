@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use geometry::Surd;
 use quilt::plan::{
-    Bed, BlockId, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan,
-    Target,
+    Bed, BlockId, BorderPlan, CellPlan, Corner, CutAlong, Ends, Kind, Pinned, Repeat, Sashing,
+    SettingPlan, Target,
 };
 
 use super::draft::same_count;
@@ -25,9 +25,13 @@ const MOST_LETTERS: usize = 1000;
 /// Widest sashing and border, inches.
 const WIDEST: i64 = 100;
 
-const FIELDS: [&str; 10] = [
-    "kind", "rows", "columns", "cells", "between", "edge", "float", "key", "sashing", "target",
+const FIELDS: [&str; 13] = [
+    "kind", "rows", "columns", "cells", "pinned", "between", "edge", "float", "ends", "key",
+    "strips", "sashing", "target",
 ];
+
+/// Most cells with something of their own.
+const MOST_PINS: usize = 2000;
 
 pub(crate) const CUTS: [(&str, CutAlong); 2] =
     [("across", CutAlong::Across), ("length", CutAlong::Length)];
@@ -51,6 +55,7 @@ pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
     let cells = desk
         .need(&section, "cells", mend)
         .and_then(|f| repeat(desk, &f, letters.as_ref()));
+    let pinned = desk.maybe(&section, "pinned", |d, f| pins(d, f, letters.as_ref()));
     let kind = kind(desk, &section, letters.as_ref());
     let sashing = desk.maybe(&section, "sashing", sashing);
     let target = desk.maybe(&section, "target", target);
@@ -59,22 +64,131 @@ pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
         rows: rows?,
         columns: columns?,
         cells: cells?,
+        pinned: pinned?.unwrap_or_default(),
         sashing: sashing?,
         target: target?,
     })
 }
 
-fn kind(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<Kind> {
-    let kinds = [("straight", false), ("on point", true)];
-    if !desk.or(section, "kind", false, |d, f| d.choice(f, &kinds))? {
-        for key in ["between", "edge", "float"] {
-            if let Some(field) = section.get(key) {
-                let mend = "Take it out, or write: kind = \"on point\".";
-                desk.fault::<()>(&field, format!("A straight set has no “{key}”."), mend);
-            }
+/// The kinds of setting as the file names them, and the fields that belong to each alone.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Straight,
+    Strips,
+    HalfDrop,
+    Brick,
+    OnPoint,
+}
+
+const WAYS: [(&str, Way); 5] = [
+    ("straight", Way::Straight),
+    ("strips", Way::Strips),
+    ("half-drop", Way::HalfDrop),
+    ("brick", Way::Brick),
+    ("on point", Way::OnPoint),
+];
+
+impl Way {
+    /// How a message calls it, and its own fields.
+    fn own(self) -> (&'static str, &'static [&'static str]) {
+        match self {
+            Way::Straight => ("A straight set", &[]),
+            Way::Strips => ("A setting in strips", &["strips"]),
+            Way::HalfDrop => ("A half-drop", &["ends"]),
+            Way::Brick => ("A brick setting", &["ends"]),
+            Way::OnPoint => ("A setting on point", &["between", "edge", "float"]),
         }
-        return Some(Kind::Straight);
     }
+}
+
+fn kind(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<Kind> {
+    let way = desk.or(section, "kind", Way::Straight, |d, f| d.choice(f, &WAYS))?;
+    let (name, own) = way.own();
+    for key in ["between", "edge", "float", "ends", "strips"] {
+        let Some(field) = section.get(key).filter(|_| !own.contains(&key)) else {
+            continue;
+        };
+        let owner = match key {
+            "ends" => "half-drop",
+            "strips" => "strips",
+            _ => "on point",
+        };
+        let mend = format!("Take it out, or write: kind = \"{owner}\".");
+        desk.fault::<()>(&field, format!("{name} has no “{key}”."), mend);
+    }
+    match way {
+        Way::Straight => Some(Kind::Straight),
+        Way::Strips => strips(desk, section),
+        Way::HalfDrop => Some(Kind::HalfDrop {
+            ends: ends(desk, section)?,
+        }),
+        Way::Brick => Some(Kind::Brick {
+            ends: ends(desk, section)?,
+        }),
+        Way::OnPoint => on_point(desk, section, letters),
+    }
+}
+
+/// The cloth of plain ends; without it the ends are halves of the blocks.
+fn ends(desk: &mut Desk, section: &Section) -> Option<Ends> {
+    let cloth = desk.maybe(section, "ends", |d, f| d.cloth(f))?;
+    Some(cloth.map_or(Ends::Halves, Ends::Plain))
+}
+
+fn strips(desk: &mut Desk, setting: &Section) -> Option<Kind> {
+    let mend = "Give the strips their own heading: [setting.strips].";
+    let field = desk.need(setting, "strips", mend)?;
+    let section = desk.section(&field, mend)?;
+    desk.only(&section, &["width", "cloth", "outside"]);
+    let width = desk
+        .need(&section, "width", "Give their finished width: width = \"4\".")
+        .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
+    let cloth = desk
+        .need(&section, "cloth", "Give their cloth: cloth = \"navy\".")
+        .and_then(|f| desk.cloth(&f));
+    let outside = desk.or(&section, "outside", true, |d, f| d.flag(f));
+    Some(Kind::Strips {
+        width: width?,
+        cloth: cloth?,
+        outside: outside?,
+    })
+}
+
+/// `"3 4 P1"`: row, column and what lies there.
+fn pins(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Vec<Pinned>> {
+    let entries = desk.list(field);
+    if entries.len() > MOST_PINS {
+        let text = format!("There are more than {MOST_PINS} pinned cells.");
+        return desk.fault(field, text, "Write a larger repeat instead.");
+    }
+    let read: Vec<Option<Pinned>> = entries.iter().map(|f| pin(desk, f, letters)).collect();
+    read.into_iter().collect()
+}
+
+fn pin(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Pinned> {
+    let text = desk.text(field)?;
+    let mend = "Write its row, its column and what lies there: \"3 4 P1\".";
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let count = |word: &str| word.parse().ok().filter(|n| (1..=MOST).contains(n));
+    let [row, column, token] = words.as_slice() else {
+        return desk.fault(field, "A pinned cell is a row, a column and a cell.", mend);
+    };
+    let (Some(row), Some(column)) = (count(row), count(column)) else {
+        let text = format!("Row and column are whole numbers from 1 to {MOST}.");
+        return desk.fault(field, text, mend);
+    };
+    match cell(token, letters) {
+        Ok(cell) => Some(Pinned {
+            row: row - 1,
+            column: column - 1,
+            cell,
+        }),
+        Err(Odd::Cell(what, mend) | Odd::Letter(what, mend)) => desk.fault(field, what, mend),
+        Err(Odd::Told) => None,
+    }
+}
+
+fn on_point(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<Kind> {
     let between = desk
         .need(
             section,
@@ -218,6 +332,10 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
         .find(|c: char| !c.is_alphabetic())
         .unwrap_or(token.len());
     let (letter, turn) = token.split_at(figures);
+    let (turn, mirrored) = match turn.strip_suffix('m') {
+        Some(turn) => (turn, true),
+        None => (turn, false),
+    };
     let short: String = token.chars().take(40).collect();
     let turns = "Quarter turns clockwise are 0, 1, 2 and 3: H0, H1, H2, H3.".to_owned();
     let turn = match turn {
@@ -243,6 +361,7 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
             block,
             colourway,
             turn,
+            mirrored,
         }),
         None => {
             let known: Vec<&String> = letters.keys().collect();

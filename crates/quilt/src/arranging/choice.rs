@@ -324,6 +324,7 @@ pub fn in_plan(plan: &Plan, block: BlockId, turns: &Turns, setting: &Setting) ->
             block,
             colourway: None,
             turn: pose.turn(),
+            mirrored: false,
         })
     };
     let cells = setting.cells.iter().map(cell).collect::<Option<Vec<_>>>()?;
@@ -331,6 +332,7 @@ pub fn in_plan(plan: &Plan, block: BlockId, turns: &Turns, setting: &Setting) ->
     other.borders.clear();
     other.setting.kind = Kind::Straight;
     other.setting.sashing = None;
+    other.setting.pinned.clear();
     other.setting.cells = Repeat {
         rows: setting.side,
         columns: setting.side,
@@ -343,14 +345,14 @@ pub fn in_plan(plan: &Plan, block: BlockId, turns: &Turns, setting: &Setting) ->
 /// point, with several blocks or colourways, or with a repeat that is not of this block.
 #[must_use]
 pub fn own_setting(plan: &Plan, block: BlockId, turns: &Turns) -> Option<(usize, Vec<u8>)> {
-    if plan.setting.kind != Kind::Straight {
+    if plan.setting.kind != Kind::Straight || !plan.setting.pinned.is_empty() {
         return None;
     }
     let repeat = &plan.setting.cells;
     let placement = |cell: &CellPlan| {
         let this = cell.block == block && cell.colourway.is_none();
         turns
-            .placement(Pose::new(cell.turn, false))
+            .placement(Pose::new(cell.turn, cell.mirrored))
             .filter(|_| this)
     };
     let cells = repeat

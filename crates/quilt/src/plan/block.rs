@@ -2,7 +2,7 @@
 
 use geometry::{Point, Polygon, Segment, Surd};
 
-use super::ClothId;
+use super::{ClothId, Taken};
 
 /// A block: its size, how it is drafted, and which cloth each place takes.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -131,6 +131,9 @@ pub enum Draft {
         /// Spot name and outline, in block coordinates (inches).
         pieces: Vec<(String, Polygon)>,
     },
+    /// A part of another block, its mirror image, or both. Spots are the names of that
+    /// block's places; of patches no place claims, their own.
+    Taken(Box<Taken>),
 }
 
 /// What one cell of a grid is made of. The names are spot names.

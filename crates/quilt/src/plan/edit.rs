@@ -16,8 +16,8 @@ use std::fmt;
 use geometry::Surd;
 
 use super::{
-    BlockId, BlockPlan, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, FinishingPlan, Kind,
-    Paper, Plan, Repeat, Sashing,
+    BlockId, BlockPlan, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, Draft, Ends,
+    FinishingPlan, Kind, Paper, Plan, Repeat, Sashing,
 };
 use crate::measure::{Measure, Ruler};
 
@@ -182,6 +182,8 @@ impl Plan {
     /// unbuildable is made, and the results carry a finding about it.
     pub fn with(&self, edit: &Edit) -> Result<Self, Refusal> {
         let mut next = self.clone();
+        // What the setting asks for is made anew when the edit is done.
+        next.without_made();
         match edit {
             Edit::SetTitle(title) => next.title = named(title)?,
             Edit::SetNote(note) => next.note.clone_from(note),
@@ -212,6 +214,7 @@ impl Plan {
             }
             _ => next.edit_setting(edit)?,
         }
+        next.refresh();
         Ok(next)
     }
 
@@ -235,25 +238,22 @@ impl Plan {
                 self.change(*at, *reach, |old| *old = *cell)?;
             }
             Edit::Exchange(a, b) => {
+                self.in_setting(*a)?;
+                self.in_setting(*b)?;
                 self.write_out();
-                let (a, b) = (self.index(*a)?, self.index(*b)?);
-                self.setting.cells.cells.swap(a, b);
+                let (one, other) = (
+                    *self.setting.cell(a.row, a.column),
+                    *self.setting.cell(b.row, b.column),
+                );
+                *self.cell_mut(*a)? = other;
+                *self.cell_mut(*b)? = one;
             }
             Edit::SetRepeat(repeat) => {
                 self.sound_repeat(repeat)?;
                 self.setting.cells = repeat.clone();
             }
             Edit::SetKind(kind) => {
-                if let Kind::OnPoint {
-                    between,
-                    edge,
-                    float,
-                } = kind
-                {
-                    self.sound_repeat(between)?;
-                    self.known(*edge)?;
-                    not_negative(float, "The float")?;
-                }
+                self.sound_kind(kind)?;
                 self.setting.kind = kind.clone();
             }
             Edit::SetSashing(sashing) => {
@@ -317,6 +317,16 @@ impl Plan {
         }
         match at {
             Some(at) => {
+                // Blocks taken from it stay with it under its new name.
+                let before = self.blocks[at].name.clone();
+                for other in &mut self.blocks {
+                    match &mut other.draft {
+                        Draft::Taken(taken) if taken.source.name == before => {
+                            taken.source = block.bare();
+                        }
+                        _ => {}
+                    }
+                }
                 // Cells that lie in a colourway the new draft does not have go back to
                 // the block's own cloths.
                 let ways = block.colourways.len();
@@ -366,6 +376,7 @@ impl Plan {
                 let of = of.ok_or(Refusal::NoSuchThing("block"))?;
                 let place = of.places.get_mut(*place);
                 place.ok_or(Refusal::NoSuchThing("place"))?.cloths = cloths.clone();
+                self.owns_cloths(*block);
             }
             Edit::Replace(from, to) => {
                 self.known(*from)?;
@@ -392,23 +403,35 @@ impl Plan {
         match reach {
             Reach::Here => {
                 self.write_out();
-                let index = self.index(at)?;
-                make(&mut self.setting.cells.cells[index]);
+                make(self.cell_mut(at)?);
             }
             Reach::Repeat => {
                 let index = self.index(at)?;
                 make(&mut self.setting.cells.cells[index]);
             }
             Reach::Alike => {
-                let like = *self.setting.cells.at(at.row, at.column);
+                let like = *self.setting.cell(at.row, at.column);
+                let dress = |cell: &CellPlan| (cell.block, cell.colourway, cell.mirrored);
                 self.each_cell(|cell| {
-                    if (cell.block, cell.colourway) == (like.block, like.colourway) {
+                    if dress(cell) == dress(&like) {
                         make(cell);
                     }
                 });
             }
         }
         Ok(())
+    }
+
+    /// What lies at a spot: what is pinned there, else the cell of the repeat.
+    fn cell_mut(&mut self, at: Spot) -> Result<&mut CellPlan, Refusal> {
+        let index = self.index(at)?;
+        let setting = &mut self.setting;
+        let mut pins = setting.pinned.iter_mut().rev();
+        let pin = pins.find(|pin| (pin.row, pin.column) == (at.row, at.column));
+        Ok(match pin {
+            Some(pin) => &mut pin.cell,
+            None => &mut setting.cells.cells[index],
+        })
     }
 
     /// Every main cell of the setting on its own, the same picture as before.
@@ -442,8 +465,10 @@ impl Plan {
     fn each_cell(&mut self, mut change: impl FnMut(&mut CellPlan)) {
         self.setting.cells.cells.iter_mut().for_each(&mut change);
         if let Kind::OnPoint { between, .. } = &mut self.setting.kind {
-            between.cells.iter_mut().for_each(change);
+            between.cells.iter_mut().for_each(&mut change);
         }
+        let pins = self.setting.pinned.iter_mut();
+        pins.for_each(|pin| change(&mut pin.cell));
     }
 
     /// Every mention of a cloth, whatever it is for.
@@ -454,8 +479,16 @@ impl Plan {
             let ways = block.colourways.iter_mut().flat_map(|w| &mut w.places);
             ways.flat_map(|(_, cloths)| cloths).for_each(&mut change);
         }
-        if let Kind::OnPoint { edge, .. } = &mut self.setting.kind {
-            change(edge);
+        match &mut self.setting.kind {
+            Kind::OnPoint { edge: cloth, .. }
+            | Kind::Strips { cloth, .. }
+            | Kind::HalfDrop {
+                ends: Ends::Plain(cloth),
+            }
+            | Kind::Brick {
+                ends: Ends::Plain(cloth),
+            } => change(cloth),
+            Kind::Straight | Kind::HalfDrop { .. } | Kind::Brick { .. } => {}
         }
         if let Some(sashing) = &mut self.setting.sashing {
             change(&mut sashing.cloth);
@@ -495,6 +528,13 @@ impl Plan {
         });
         if on_edge {
             return Some("the setting triangles".into());
+        }
+        match self.setting.kind {
+            Kind::Strips { cloth, .. } if cloth == id => return Some("the strips".into()),
+            Kind::HalfDrop { ends } | Kind::Brick { ends } if ends.cloth() == Some(id) => {
+                return Some("the ends of the shifted lines".into());
+            }
+            _ => {}
         }
         if sashing.is_some_and(|s| s.cloth == id || s.posts == Some(id)) {
             return Some("the sashing".into());
@@ -538,6 +578,28 @@ impl Plan {
             .cells
             .iter()
             .try_for_each(|cell| self.sound_cell(cell))
+    }
+
+    fn sound_kind(&self, kind: &Kind) -> Result<(), Refusal> {
+        match kind {
+            Kind::Straight => Ok(()),
+            Kind::Strips { width, cloth, .. } => {
+                positive(width, "A strip")?;
+                self.known(*cloth)
+            }
+            Kind::HalfDrop { ends } | Kind::Brick { ends } => {
+                ends.cloth().map_or(Ok(()), |cloth| self.known(cloth))
+            }
+            Kind::OnPoint {
+                between,
+                edge,
+                float,
+            } => {
+                self.sound_repeat(between)?;
+                self.known(*edge)?;
+                not_negative(float, "The float").map(|_| ())
+            }
+        }
     }
 
     fn sound_cloth(&self, cloth: &Cloth, of: Option<ClothId>) -> Result<(), Refusal> {

@@ -16,6 +16,7 @@ mod making;
 mod setting;
 mod sewing;
 mod supply;
+mod taken;
 
 use geometry::Surd;
 
@@ -29,11 +30,13 @@ pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
 pub use making::{MakingPlan, UnitKind, Way, Wish};
 pub use setting::{
-    Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
+    Bed, BorderPlan, CellPlan, Corner, CutAlong, Ends, Kind, Pinned, Repeat, Sashing, SettingPlan,
+    Target,
 };
 pub use supply::{Owned, OwnedKind, SoldWidth, Supply};
 
 pub use sewing::{Rates, SewingPlan};
+pub use taken::{Part, Role, Side, Taken};
 
 use crate::measure::{Measure, Ruler};
 

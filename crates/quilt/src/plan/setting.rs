@@ -15,17 +15,60 @@ pub struct SettingPlan {
     pub columns: u32,
     /// The repeat that fills the main cells, laid from the top left.
     pub cells: Repeat,
+    /// Main cells that have something else than the repeat gives them.
+    pub pinned: Vec<Pinned>,
     /// Sashing, if any.
     pub sashing: Option<Sashing>,
     /// The size aimed at, if the maker gave one.
     pub target: Option<Target>,
 }
 
-/// Straight or on point.
+impl SettingPlan {
+    /// What lies in the main cell at this row and column: what is pinned there, else what
+    /// the repeat gives. Of several pins on one cell the last counts.
+    #[must_use]
+    pub fn cell(&self, row: u32, column: u32) -> &CellPlan {
+        let mut pins = self.pinned.iter().rev();
+        let pin = pins.find(|pin| (pin.row, pin.column) == (row, column));
+        pin.map_or_else(|| self.cells.at(row, column), |pin| &pin.cell)
+    }
+}
+
+/// One cell with something of its own.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Pinned {
+    /// Row, from 0 at the top.
+    pub row: u32,
+    /// Column, from 0 at the left.
+    pub column: u32,
+    /// What lies there.
+    pub cell: CellPlan,
+}
+
+/// How the blocks stand to one another.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub enum Kind {
     /// Blocks with their sides along the quilt's sides.
     Straight,
+    /// Columns of blocks parted by plain strips as long as the column.
+    Strips {
+        /// Finished width of the strips, inches; greater than zero.
+        width: Surd,
+        /// Their cloth.
+        cloth: ClothId,
+        /// Whether a strip also runs along both sides of the top.
+        outside: bool,
+    },
+    /// Every second column hangs half a block lower.
+    HalfDrop {
+        /// What fills the ends of those columns.
+        ends: Ends,
+    },
+    /// Every second row lies half a block to the right.
+    Brick {
+        /// What fills the ends of those rows.
+        ends: Ends,
+    },
     /// Blocks standing on a corner, with triangles filling the edge.
     OnPoint {
         /// The repeat that fills the cells between the main ones.
@@ -36,6 +79,15 @@ pub enum Kind {
         /// between their points and the edge, inches; zero or more.
         float: Surd,
     },
+}
+
+/// What fills the ends of the shifted columns or rows.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Ends {
+    /// Halves of the block that would lie there, pieced as blocks of their own.
+    Halves,
+    /// Plain rectangles of this cloth, half a block long.
+    Plain(ClothId),
 }
 
 /// The smallest group of cells that tiles the setting.
@@ -66,6 +118,9 @@ pub struct CellPlan {
     pub colourway: Option<usize>,
     /// Quarter turns clockwise, 0 to 3.
     pub turn: u8,
+    /// Whether it is the mirror image of the block, mirrored left to right before it is
+    /// turned. Its units are other units to sew: it is a block of its own.
+    pub mirrored: bool,
 }
 
 /// Strips between the blocks.

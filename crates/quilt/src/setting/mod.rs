@@ -1,6 +1,7 @@
 //! Where everything lies in the top, and the sums of it.
 //!
-//! Straight, blocks stand in rows and columns with sashing between. On point they stand on
+//! Straight, blocks stand in rows and columns with sashing between; or in columns parted
+//! by strips; or every second column or row is shifted by half a block. On point they stand on
 //! a corner, others lie between them, and triangles fill the edge; such a top is sewn in
 //! diagonal rows that run from lower left to upper right, beginning at the top left corner.
 //! Borders go round either.
@@ -21,7 +22,9 @@ mod fit;
 mod on_point;
 mod propose;
 mod region;
+mod shifted;
 mod straight;
+mod strips;
 pub mod sums;
 
 use std::collections::BTreeMap;
@@ -92,6 +95,10 @@ pub enum PartKind {
     Sash,
     /// A strip between two rows, as long as the row.
     LongSash,
+    /// A strip between two columns of blocks, as long as the column.
+    Strip,
+    /// The plain rectangle at an end of a shifted column or row, half a block long.
+    PlainEnd,
     /// The square where sashes meet.
     Post,
     /// On point: a post cut by the edge. It is half a post where the blocks do not
@@ -148,15 +155,35 @@ pub struct Part {
 
 /// Lays out the top: every block in its place, the parts between and around them.
 ///
-/// `patch_counts` has one entry a block of the plan: how many patches it has.
+/// `patch_counts` has one entry a block of the plan: how many patches it has. The plan is
+/// refreshed ([`Plan::refresh`]).
 ///
 /// # Errors
 ///
 /// A finding for every cell whose block does not fit its row or column, or for whatever
 /// else keeps the top from being filled exactly.
 pub fn work_out(plan: &Plan, patch_counts: &[usize]) -> Result<Top, Vec<Finding>> {
+    if let Some(name) = plan.lacking() {
+        return Err(vec![Finding::stop(format!(
+            "The setting needs a half or the mirror image of “{name}”, and the plan does not have it yet. Save the plan and open it again."
+        ))]);
+    }
     let inner = match &plan.setting.kind {
         Kind::Straight => straight::laid_out(plan)?,
+        Kind::Strips {
+            width,
+            cloth,
+            outside,
+        } => {
+            let strips = strips::Strips {
+                width,
+                cloth: *cloth,
+                outside: *outside,
+            };
+            strips::laid_out(plan, &strips)?
+        }
+        Kind::HalfDrop { ends } => shifted::laid_out(plan, true, *ends)?,
+        Kind::Brick { ends } => shifted::laid_out(plan, false, *ends)?,
         Kind::OnPoint {
             between,
             edge,
@@ -164,6 +191,7 @@ pub fn work_out(plan: &Plan, patch_counts: &[usize]) -> Result<Top, Vec<Finding>
         } => on_point::laid_out(plan, between, *edge, float)?,
     };
     let depth = borders::depth(&plan.borders);
+    let inner = inner.inside(&depth);
     let mut parts = inner.parts;
     parts.extend(borders::parts(&plan.borders, (&inner.width, &inner.height)));
     let patches = inner
@@ -199,13 +227,29 @@ pub fn cloth_of(plan: &Plan, placed: &PlacedBlock, place: usize, patch: usize) -
     cloths[(placed.copy as usize + patch) % cloths.len()]
 }
 
-/// The top without its borders, as a setting lays it out; borders still to come, but
-/// their depth already in every position.
+/// The top without its borders, as a setting lays it out: its corner is the origin.
 struct Inner {
     width: Surd,
     height: Surd,
     blocks: Vec<PlacedBlock>,
     parts: Vec<Part>,
+}
+
+impl Inner {
+    /// The same, moved in by the depth of the borders.
+    fn inside(mut self, depth: &Surd) -> Self {
+        if depth.is_zero() {
+            return self;
+        }
+        let shift = Motion::shift(Point::new(depth.clone(), depth.clone()));
+        for placed in &mut self.blocks {
+            placed.motion = placed.motion.then(&shift);
+        }
+        for part in &mut self.parts {
+            part.outline = part.outline.moved(&shift);
+        }
+        self
+    }
 }
 
 /// The blocks, in reading order, with their running numbers.

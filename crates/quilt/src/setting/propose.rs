@@ -114,8 +114,8 @@ impl Offer {
             format!("{} than aimed at", differences.join(" and "))
         };
         let on_point = match plan.setting.kind {
-            Kind::Straight => "",
             Kind::OnPoint { .. } => " on point",
+            _ => "",
         };
         Self {
             words: format!(
@@ -178,13 +178,23 @@ fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
             };
             Some((growth(), growth()))
         }
-        Kind::Straight => {
+        kind => {
+            // Strips run between columns only; shifting by half a block adds nothing.
+            let strips = match kind {
+                Kind::Strips { width, outside, .. } => Some((width.clone(), *outside)),
+                _ => None,
+            };
+            let end = |outside: bool, width: &Surd| if outside { width.clone() } else { -width };
             // One sash more than blocks outside, one fewer only between.
             let ends = match &setting.sashing {
-                Some(s) if s.outside => s.width.clone(),
-                Some(s) => -&s.width,
+                Some(s) => end(s.outside, &s.width),
                 None => Surd::ZERO,
             };
+            let side_ends = match &strips {
+                Some((width, outside)) => end(*outside, width),
+                None => ends.clone(),
+            };
+            let strip = strips.map_or_else(|| sash.clone(), |(width, _)| width);
             let cells = &setting.cells;
             let size = |row: usize, column: usize| {
                 size_in(plan, &cells.cells[row * cells.columns + column])
@@ -193,13 +203,16 @@ fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
                 .map(|column| fit::most_common((0..cells.rows).map(|row| size(row, column).0)));
             let heights = (0..cells.rows)
                 .map(|row| fit::most_common((0..cells.columns).map(|column| size(row, column).1)));
-            let growth = |steps: Option<Vec<Surd>>| {
+            let growth = |steps: Option<Vec<Surd>>, ends: &Surd, strip: &Surd| {
                 Some(Growth {
-                    fixed: &ring + &ends,
-                    steps: steps?.iter().map(|step| step + &sash).collect(),
+                    fixed: &ring + ends,
+                    steps: steps?.iter().map(|step| step + strip).collect(),
                 })
             };
-            Some((growth(widths.collect())?, growth(heights.collect())?))
+            Some((
+                growth(widths.collect(), &side_ends, &strip)?,
+                growth(heights.collect(), &ends, &sash)?,
+            ))
         }
     }
 }

@@ -203,6 +203,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
         block: BlockId(0),
         colourway: None,
         turn: 0,
+        mirrored: false,
     };
     let border = |cut| BorderPlan {
         width: Surd::int(6),
@@ -228,6 +229,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
                 columns: 1,
                 cells: vec![cell],
             },
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },

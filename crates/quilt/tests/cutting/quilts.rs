@@ -19,6 +19,7 @@ fn repeat(turn: u8) -> Repeat {
         block: BlockId(0),
         colourway: None,
         turn,
+        mirrored: false,
     };
     Repeat {
         rows: 1,

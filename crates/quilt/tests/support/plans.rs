@@ -61,6 +61,7 @@ pub fn cell(block: usize, turn: u8) -> CellPlan {
         block: BlockId(block),
         colourway: None,
         turn,
+        mirrored: false,
     }
 }
 
@@ -127,6 +128,7 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
             rows,
             columns,
             cells: one(0),
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },

@@ -1,0 +1,390 @@
+//! Strips, half-drop, brick, pinned and mirrored cells, parts of blocks: laid out from
+//! plan files and held against the same settings worked out point by point.
+#![allow(
+    clippy::unwrap_used,
+    reason = "a test may panic, in its helpers as well"
+)]
+
+use geometry::{Arrangement, Place, Point, Polygon, Surd};
+use proptest::prelude::*;
+use quilt::findings::Weight;
+use quilt::plan::{CellPlan, ClothId, Edit, Ends, Kind, Pinned, Plan, Reach, Role, Spot};
+use quilt::results::{Results, work_out};
+use quilt::setting::{PartKind, Top, cloth_of};
+
+/// A block without any symmetry, and one to set between.
+const HEAD: &str = r##"
+piecewright = 1
+title = "Saltmarsh"
+
+[cloth.reed]
+colour = "#7a8450"
+[cloth.mud]
+colour = "#5b4a3a"
+[cloth.sky]
+colour = "#a9c4d6"
+[cloth.foam]
+colour = "#f2efe6"
+[cloth.rust]
+colour = "#a8482c"
+
+[block.Gull]
+size = "6"
+draft = "grid"
+cells = ["a/b c", "d e\\f"]
+[block.Gull.places]
+a = "reed"
+b = "mud"
+c = "sky"
+d = "foam"
+e = "rust"
+f = "sky"
+
+[block.Plain]
+size = "6"
+draft = "grid"
+cells = ["all"]
+[block.Plain.places]
+all = "mud"
+"##;
+
+fn plan(rest: &str) -> Plan {
+    let text = format!("{HEAD}{rest}");
+    planfile::read("a plan", &text).unwrap_or_else(|troubles| {
+        panic!("{}", planfile::render("a plan", &text, &troubles, false))
+    })
+}
+
+fn setting(kind: &str, rows: u32, columns: u32, cells: &str, more: &str) -> Plan {
+    plan(&format!(
+        "[setting]\nkind = \"{kind}\"\nrows = {rows}\ncolumns = {columns}\ncells = {cells}\n{more}\n[setting.key]\nG = \"Gull\"\nP = \"Plain\"\n"
+    ))
+}
+
+fn worked(plan: &Plan) -> (Results, Top) {
+    let results = work_out(plan, None);
+    let top = results.top.clone().unwrap_or_else(|| panic!("{:?}", results.findings));
+    (results, Top::clone(&top))
+}
+
+/// The exact partition check of `geometry`: no gap, no overlap.
+fn fills(plan: &Plan, top: &Top) {
+    let blocks = top.blocks.iter().map(|placed| {
+        let block = plan.block(placed.block);
+        Polygon::rectangle(block.width.clone(), block.height.clone())
+            .unwrap()
+            .moved(&placed.motion)
+    });
+    let parts = top.parts.iter().map(|part| part.outline.clone());
+    let tiles: Vec<Polygon> = blocks.chain(parts).collect();
+    let outline = Polygon::rectangle(top.width.clone(), top.height.clone()).unwrap();
+    if let Err(faults) = Arrangement::from_tiles(&outline, &tiles) {
+        panic!("{faults:?}");
+    }
+    let area: Surd = tiles.iter().map(Polygon::area).sum();
+    assert_eq!(area, &top.width * &top.height);
+}
+
+/// Sewing joins everything: one seam fewer than pieces, every piece met.
+fn sews(results: &Results, top: &Top) {
+    let sewing = results.sewing.as_ref().unwrap();
+    let seams: u32 = sewing.top.iter().map(|step| step.seams).sum();
+    assert_eq!(seams as usize, top.blocks.len() + top.parts.len() - 1);
+    let last = sewing.top.last().unwrap();
+    assert_eq!(last.blocks.len(), top.blocks.len());
+    assert_eq!(last.parts.len(), top.parts.len());
+}
+
+/// The cloth that lies at a point of the top; `None` on a seam.
+fn cloth_at(plan: &Plan, results: &Results, top: &Top, at: &Point) -> Option<ClothId> {
+    for part in &top.parts {
+        if part.outline.locate(at) == Place::Inside {
+            return Some(part.cloth);
+        }
+    }
+    for placed in &top.blocks {
+        let block = results.blocks[placed.block.0].as_ref().unwrap();
+        for (index, patch) in block.patches.iter().enumerate() {
+            if patch.outline.moved(&placed.motion).locate(at) == Place::Inside {
+                return Some(cloth_of(plan, placed, patch.place.unwrap(), index));
+            }
+        }
+    }
+    None
+}
+
+/// The cloth at a point of a whole block of 6 in, laid as a cell says: the point is taken
+/// back into the block as drafted and its patch looked up there.
+fn in_cell(plan: &Plan, results: &Results, cell: &CellPlan, x: &Surd, y: &Surd) -> Option<ClothId> {
+    let six = Surd::int(6);
+    let (mut x, mut y) = (x.clone(), y.clone());
+    for _ in 0..cell.turn {
+        // Back by a quarter turn: what lies at the top came from the left.
+        (x, y) = (y.clone(), &six - &x);
+    }
+    if cell.mirrored {
+        x = &six - &x;
+    }
+    let at = Point::new(x, y);
+    let block = results.blocks[cell.block.0].as_ref().unwrap();
+    let mut patches = block.patches.iter();
+    let patch = patches.find(|patch| patch.outline.locate(&at) == Place::Inside)?;
+    Some(plan.block(cell.block).places[patch.place.unwrap()].cloths[0])
+}
+
+fn any_cell() -> impl Strategy<Value = CellPlan> {
+    (0usize..2, 0u8..4, any::<bool>()).prop_map(|(block, turn, mirrored)| CellPlan {
+        block: quilt::plan::BlockId(block),
+        colourway: None,
+        turn,
+        mirrored: mirrored && block == 0,
+    })
+}
+
+prop_compose! {
+    fn shifted()(
+        drop in any::<bool>(),
+        plain in any::<bool>(),
+        rows in 1u32..4,
+        columns in 1u32..5,
+        (high, wide) in (1usize..3, 1usize..3),
+    )(
+        cells in prop::collection::vec(any_cell(), high * wide),
+        pin in prop::option::of((0..rows, 0..columns, any_cell())),
+        (drop, plain, rows, columns, high, wide) in Just((drop, plain, rows, columns, high, wide)),
+    ) -> Plan {
+        let mut plan = setting("straight", rows, columns, "[\"G\"]", "");
+        let ends = if plain { Ends::Plain(ClothId(4)) } else { Ends::Halves };
+        plan.setting.kind = if drop { Kind::HalfDrop { ends } } else { Kind::Brick { ends } };
+        plan.setting.cells = quilt::plan::Repeat { rows: high, columns: wide, cells };
+        plan.setting.pinned = pin
+            .map(|(row, column, cell)| Pinned { row, column, cell })
+            .into_iter()
+            .collect();
+        plan.refresh();
+        plan
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    #[test]
+    fn a_shifted_setting_shows_at_every_point_what_the_endless_one_shows(plan in shifted()) {
+        let (results, top) = worked(&plan);
+        fills(&plan, &top);
+        sews(&results, &top);
+        let s = &plan.setting;
+        let (drop, ends) = match s.kind {
+            Kind::HalfDrop { ends } => (true, ends),
+            Kind::Brick { ends } => (false, ends),
+            _ => unreachable!(),
+        };
+        let six = Surd::int(6);
+        prop_assert_eq!(&top.width, &six.times(s.columns.into()));
+        prop_assert_eq!(&top.height, &six.times(s.rows.into()));
+        let (lines, along) = if drop { (s.columns, s.rows) } else { (s.rows, s.columns) };
+        let shifted = lines / 2;
+        let whole = lines * along - shifted;
+        let ended = match ends { Ends::Halves => 2 * shifted, Ends::Plain(_) => 0 };
+        prop_assert_eq!(top.blocks.len() as u32, whole + ended);
+        // A lattice of points that lies on no seam of these blocks.
+        let step = Surd::ratio(13, 10);
+        let first = Surd::ratio(17, 100);
+        let mut compared = 0;
+        for i in 0..i64::from(s.columns * 5) {
+            for j in 0..i64::from(s.rows * 5) {
+                let (x, y) = (&first + &step.times(i), &Surd::ratio(29, 100) + &step.times(j));
+                if x >= top.width || y >= top.height {
+                    continue;
+                }
+                let at = Point::new(x.clone(), y.clone());
+                let found = cloth_at(&plan, &results, &top, &at);
+                // Point by point: which line, how far along it, in which cell.
+                let (across, run) = if drop { (&x, &y) } else { (&y, &x) };
+                let line = across.checked_div(&six).unwrap().floor();
+                let across = across - &six.times(line);
+                let shift = if line % 2 == 1 { Surd::int(3) } else { Surd::ZERO };
+                let run = run - &shift;
+                let index = run.checked_div(&six).unwrap().floor();
+                let run = &run - &six.times(index);
+                let line = line as u32;
+                let end = line % 2 == 1 && (index < 0 || index == i64::from(along) - 1);
+                let cell = match (drop, u32::try_from(index)) {
+                    (true, Ok(index)) => *s.cell(index, line),
+                    (false, Ok(index)) => *s.cell(line, index),
+                    (true, Err(_)) => *s.cells.at(s.cells.rows as u32 - 1, line),
+                    (false, Err(_)) => *s.cells.at(line, s.cells.columns as u32 - 1),
+                };
+                let (x, y) = if drop { (across, run) } else { (run, across) };
+                let expected = match ends {
+                    Ends::Plain(cloth) if end => Some(cloth),
+                    _ => in_cell(&plan, &results, &cell, &x, &y),
+                };
+                if found.is_some() && expected.is_some() {
+                    prop_assert_eq!(found, expected, "at {:?} in {:?}", at.to_f64(), cell);
+                    compared += 1;
+                }
+            }
+        }
+        prop_assert!(compared > 5 * s.rows * s.columns, "{}", compared);
+    }
+}
+
+#[test]
+fn strips_part_the_columns_and_are_as_long_as_they() {
+    for (outside, strips, width) in [(true, 4, "34"), (false, 2, "26")] {
+        let more = format!(
+            "[setting.strips]\nwidth = \"4\"\ncloth = \"sky\"\noutside = {outside}\n"
+        );
+        let plan = plan(&format!(
+            "[setting]\nkind = \"strips\"\nrows = 5\ncolumns = 3\ncells = [\"G0 G1 P\"]\n{more}[setting.key]\nG = \"Gull\"\nP = \"Plain\"\n"
+        ));
+        let (results, top) = worked(&plan);
+        fills(&plan, &top);
+        sews(&results, &top);
+        assert_eq!(plan.measure.say(&top.width), format!("{width} in"));
+        let of = |kind| top.parts.iter().filter(move |part| part.kind == kind);
+        assert_eq!(of(PartKind::Strip).count(), strips);
+        assert!(of(PartKind::Strip).all(|strip| strip.length == top.height));
+        let steps = &results.sewing.as_ref().unwrap().top;
+        let said: Vec<&str> = steps.iter().map(|step| step.text.as_str()).collect();
+        assert!(said[0].starts_with("Each of the 3 columns") || said[0].starts_with("Column"), "{said:?}");
+        assert!(said.last().unwrap().contains("Cut every strip to that length"), "{said:?}");
+    }
+}
+
+#[test]
+fn a_half_block_is_pieced_with_its_own_seams() {
+    let plan = setting("half-drop", 3, 3, "[\"G0\"]", "");
+    let halves: Vec<(&str, Option<Role>)> = plan.blocks[2..]
+        .iter()
+        .map(|block| (block.name.as_str(), block.draft.taken().map(|t| t.role)))
+        .collect();
+    let names: Vec<&str> = halves.iter().map(|(name, _)| *name).collect();
+    assert_eq!(names, ["Gull, lower half", "Gull, upper half"]);
+    let (results, top) = worked(&plan);
+    fills(&plan, &top);
+    assert!(results.findings.iter().all(|f| f.weight != Weight::Stop));
+    for index in [2, 3] {
+        let half = results.blocks[index].as_ref().unwrap();
+        assert_eq!(half.drafted.outline.area(), Surd::int(18));
+        assert_eq!(half.patches.len(), 3, "the same lines, cut at the middle");
+        let sewing = results.sewing.as_ref().unwrap();
+        let sewn = sewing.blocks.iter().find(|s| s.block.0 == index).unwrap();
+        assert_eq!(sewn.copies, 1);
+        assert_eq!(sewn.joins.len(), 2);
+    }
+}
+
+#[test]
+fn a_part_through_patches_makes_smaller_patches_and_keeps_their_places() {
+    let plan = plan(
+        "[block.Slice]\ndraft = \"taken\"\nfrom = \"Gull\"\npart = [\"1 0\", \"4 6\"]\nmirrored = true\nsize = \"6 x 12\"\n\
+         [setting]\nrows = 1\ncolumns = 1\ncells = [\"S\"]\n[setting.key]\nS = \"Slice\"\n",
+    );
+    let slice = &plan.blocks[2];
+    let (results, top) = worked(&plan);
+    let drafted = results.blocks[2].as_ref().unwrap();
+    // Twice as large, so four times the area: of a and b what lies right of the line.
+    let area = |place: &str| -> Surd {
+        let of = drafted.patches.iter();
+        let of = of.filter(|p| slice.places[p.place.unwrap()].name == place);
+        of.map(|p| p.outline.area()).sum()
+    };
+    assert_eq!(top.width, Surd::int(6));
+    // a is the upper left half of a 3 in square: 2 × 2 ÷ 2 of it is left.
+    assert_eq!(area("a"), Surd::int(8));
+    assert_eq!(area("b"), Surd::int(16));
+    assert_eq!(area("c"), Surd::int(12));
+    assert_eq!(area("d"), Surd::int(24));
+    assert_eq!(area("e") + area("f"), Surd::int(12));
+}
+
+#[test]
+fn taken_blocks_follow_the_block_they_come_from() {
+    let before = plan(
+        "[block.Luff]\ndraft = \"taken\"\nfrom = \"Gull\"\nmirrored = true\n\
+         [setting]\nkind = \"brick\"\nrows = 2\ncolumns = 2\ncells = [\"G0 G1m\"]\n[setting.key]\nG = \"Gull\"\n",
+    );
+    let names = |plan: &Plan| -> Vec<String> { plan.blocks.iter().map(|b| b.name.clone()).collect() };
+    assert_eq!(
+        names(&before)[3..],
+        ["Gull, mirrored", "Gull, mirrored, upper half", "Gull, mirrored, lower half"]
+    );
+    // The cloth of a place of the source goes on to all that is taken from it.
+    let lay = Edit::LayCloth {
+        block: quilt::plan::BlockId(0),
+        place: 0,
+        cloths: vec![ClothId(4)],
+    };
+    let after = before.with(&lay).unwrap();
+    for block in &after.blocks {
+        let place = block.places.iter().find(|place| place.name == "a");
+        assert!(place.is_none_or(|place| place.cloths == [ClothId(4)]), "{}", block.name);
+    }
+    // A new name does not cut the thread.
+    let mut renamed = before.blocks[0].clone();
+    renamed.name = "Tern".into();
+    let set = Edit::SetBlock(quilt::plan::BlockId(0), renamed);
+    let after = before.with(&set).unwrap();
+    assert_eq!(after.blocks[2].draft.taken().unwrap().from(), "Tern");
+    assert_eq!(names(&after)[3], "Tern, mirrored");
+    // What the setting no longer needs goes.
+    let kind = Edit::SetKind(Kind::Straight);
+    assert_eq!(names(&before.with(&kind).unwrap()).len(), 4);
+    // A turn asks for other halves.
+    let turn = Edit::Turn {
+        at: Spot { row: 0, column: 1 },
+        quarters: 1,
+        reach: Reach::Repeat,
+    };
+    let turned = names(&before.with(&turn).unwrap());
+    assert_eq!(turned[4..], ["Gull, mirrored, left half", "Gull, mirrored, right half"]);
+}
+
+#[test]
+fn what_cannot_go_together_is_refused_with_a_way_out() {
+    let sashing = "[setting.sashing]\nwidth = \"2\"\ncloth = \"sky\"\n";
+    let oblong = "[block.Low]\nsize = \"6 x 3\"\ndraft = \"grid\"\ncells = [\"all\"]\n[block.Low.places]\nall = \"reed\"\n";
+    let said = |rest: &str| -> String {
+        let plan = plan(rest);
+        let results = work_out(&plan, None);
+        assert!(results.top.is_none());
+        results.findings[0].text.clone()
+    };
+    let key = "[setting.key]\nG = \"Gull\"\nL = \"Low\"\n";
+    let text = said(&format!(
+        "{oblong}[setting]\nkind = \"half-drop\"\nrows = 2\ncolumns = 2\ncells = [\"G\"]\n{key}{sashing}"
+    ));
+    assert!(text.contains("Take the sashing out, or set the blocks straight"), "{text}");
+    let text = said(&format!(
+        "{oblong}[setting]\nkind = \"half-drop\"\nrows = 2\ncolumns = 2\ncells = [\"G G\", \"L L\"]\n{key}"
+    ));
+    assert!(text.contains("row 2 are 3 in high, the others 6 in"), "{text}");
+    assert!(text.contains("Draft them 6 in high, or set the blocks straight"), "{text}");
+}
+
+#[test]
+fn a_pin_changes_one_cell_and_nothing_else() {
+    let without = setting("straight", 3, 4, "[\"G0 G1\", \"G3 G2\"]", "");
+    let with = setting(
+        "straight",
+        3,
+        4,
+        "[\"G0 G1\", \"G3 G2\"]",
+        "pinned = [\"2 3 P\", \"3 1 G2m\"]",
+    );
+    let (_, before) = worked(&without);
+    let (results, after) = worked(&with);
+    fills(&with, &after);
+    sews(&results, &after);
+    let differing: Vec<(u32, u32, &str)> = before
+        .blocks
+        .iter()
+        .zip(&after.blocks)
+        .filter(|(a, b)| (a.block, a.turn) != (b.block, b.turn))
+        .map(|(_, b)| (b.row + 1, b.column + 1, with.block(b.block).name.as_str()))
+        .collect();
+    assert_eq!(differing, [(2, 3, "Plain"), (3, 1, "Gull, mirrored")]);
+}

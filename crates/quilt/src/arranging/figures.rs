@@ -205,7 +205,8 @@ impl<'a> Field<'a> {
         };
         let mut known: BTreeMap<(BlockId, Vec<Option<usize>>), usize> = BTreeMap::new();
         for (index, placed) in top.blocks.iter().enumerate() {
-            let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            let block = blocks.get(placed.block.0).and_then(Option::as_deref);
+            let Some(block) = block.filter(|_| placed.border.is_none()) else {
                 continue;
             };
             let class = |(patch, p): (usize, &crate::block::Patch)| {

@@ -16,8 +16,8 @@ use std::fmt;
 use geometry::Surd;
 
 use super::{
-    BlockId, BlockPlan, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, Draft, Ends,
-    FinishingPlan, Kind, Paper, Plan, Repeat, Sashing,
+    BlockId, BlockPlan, BorderKind, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, Draft,
+    Ends, FinishingPlan, Kind, Paper, Plan, Repeat, Sashing,
 };
 use crate::measure::{Measure, Ruler};
 
@@ -272,7 +272,7 @@ impl Plan {
     fn edit_border(&mut self, edit: &Edit) -> Result<(), Refusal> {
         const WHAT: Refusal = Refusal::NoSuchThing("border");
         if let Edit::AddBorder(border) | Edit::SetBorder(_, border) = edit {
-            positive(&border.width, "A border")?;
+            self.sound_border(border)?;
             self.known(border.cloth)?;
             if let Corner::Squares(cloth) = border.corner {
                 self.known(cloth)?;
@@ -331,11 +331,13 @@ impl Plan {
                 // the block's own cloths.
                 let ways = block.colourways.len();
                 self.blocks[at] = block.clone();
-                self.each_cell(|cell| {
+                let undress = |cell: &mut CellPlan| {
                     if cell.block.0 == at && cell.colourway.is_some_and(|way| way >= ways) {
                         cell.colourway = None;
                     }
-                });
+                };
+                self.each_cell(undress);
+                self.each_border_cell(undress);
             }
             None => self.blocks.push(block.clone()),
         }
@@ -471,6 +473,16 @@ impl Plan {
         pins.for_each(|pin| change(&mut pin.cell));
     }
 
+    /// Every unit and corner block of the borders.
+    fn each_border_cell(&mut self, mut change: impl FnMut(&mut CellPlan)) {
+        for border in &mut self.borders {
+            if let BorderKind::Pieced(pieced) = &mut border.kind {
+                pieced.units.iter_mut().for_each(&mut change);
+                pieced.corner.iter_mut().for_each(&mut change);
+            }
+        }
+    }
+
     /// Every mention of a cloth, whatever it is for.
     fn each_cloth(&mut self, mut change: impl FnMut(&mut ClothId)) {
         for block in &mut self.blocks {
@@ -578,6 +590,18 @@ impl Plan {
             .cells
             .iter()
             .try_for_each(|cell| self.sound_cell(cell))
+    }
+
+    fn sound_border(&self, border: &BorderPlan) -> Result<(), Refusal> {
+        match &border.kind {
+            BorderKind::Plain => positive(&border.width, "A border"),
+            BorderKind::Spacer => not_negative(&border.width, "A spacer").map(|_| ()),
+            BorderKind::Pieced(pieced) if pieced.units.is_empty() => Err(Refusal::NoBlocks),
+            BorderKind::Pieced(pieced) => {
+                let mut cells = pieced.units.iter().chain(&pieced.corner);
+                cells.try_for_each(|cell| self.sound_cell(cell))
+            }
+        }
     }
 
     fn sound_kind(&self, kind: &Kind) -> Result<(), Refusal> {

@@ -30,8 +30,8 @@ pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
 pub use making::{MakingPlan, UnitKind, Way, Wish};
 pub use setting::{
-    Bed, BorderPlan, CellPlan, Corner, CutAlong, Ends, Kind, Pinned, Repeat, Sashing, SettingPlan,
-    Target,
+    Bed, BorderKind, BorderPlan, CellPlan, Corner, CutAlong, Ends, Kind, Pieced, Pinned, Repeat,
+    Sashing, SettingPlan, Target,
 };
 pub use supply::{Owned, OwnedKind, SoldWidth, Supply};
 

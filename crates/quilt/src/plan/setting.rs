@@ -140,14 +140,70 @@ pub struct Sashing {
 /// One border.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct BorderPlan {
-    /// Finished width, inches; greater than zero.
+    /// Plain, pieced, or a spacer.
+    pub kind: BorderKind,
+    /// Finished width, inches; greater than zero. Of a spacer the least it may have, zero
+    /// or more; a pieced border is as wide as its units, and this is not read.
     pub width: Surd,
-    /// Its cloth.
+    /// Its cloth; of a pieced border that of plain corner squares.
     pub cloth: ClothId,
     /// How its corners are made.
     pub corner: Corner,
     /// Which way of the cloth it is cut.
     pub cut: CutAlong,
+}
+
+/// What a border is made of.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum BorderKind {
+    /// Strips of one cloth.
+    Plain,
+    /// Strips of one cloth, just so wide that the next pieced border fits.
+    Spacer,
+    /// Units in a row.
+    Pieced(Pieced),
+}
+
+/// A border of units.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Pieced {
+    /// The units of one repeat as they lie in the top side, from the left; at least one,
+    /// all equally high. Each side takes them a quarter turn on from the one before.
+    pub units: Vec<CellPlan>,
+    /// The block in the upper left corner, a quarter turn on in each next corner; without
+    /// it the corners are plain squares.
+    pub corner: Option<CellPlan>,
+    /// Whether the second half of each side is the mirror image of the first. Otherwise
+    /// the units follow one another round the quilt.
+    pub from_middle: bool,
+}
+
+impl Pieced {
+    /// The units of a side of `count` units, in order, as they would lie in the top side.
+    #[must_use]
+    pub fn along(&self, count: u32) -> Vec<CellPlan> {
+        let count = count as usize;
+        let mut units: Vec<CellPlan> = self.units.iter().copied().cycle().take(count).collect();
+        if self.from_middle {
+            for index in 0..count / 2 {
+                units[count - 1 - index] = units[index].mirror_image();
+            }
+        }
+        units
+    }
+}
+
+impl CellPlan {
+    /// What is seen of this cell in a mirror beside it.
+    #[must_use]
+    pub fn mirror_image(&self) -> CellPlan {
+        // A mirror after a turn is the opposite turn after the mirror.
+        CellPlan {
+            turn: (4 - self.turn % 4) % 4,
+            mirrored: !self.mirrored,
+            ..*self
+        }
+    }
 }
 
 /// How a border turns the corner.

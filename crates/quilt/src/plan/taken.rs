@@ -14,7 +14,9 @@
 
 use geometry::{Point, Surd};
 
-use super::{BlockId, BlockPlan, CellPlan, Claim, ClothId, Draft, Ends, Kind, PlacePlan, Plan};
+use super::{
+    BlockId, BlockPlan, BorderKind, CellPlan, Claim, ClothId, Draft, Ends, Kind, PlacePlan, Plan,
+};
 
 /// How a block is taken from another.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -205,7 +207,11 @@ impl Plan {
     }
 
     fn take_again(&mut self, index: usize) {
-        let Some(from) = self.blocks[index].draft.taken().map(|t| t.from().to_owned()) else {
+        let Some(from) = self.blocks[index]
+            .draft
+            .taken()
+            .map(|t| t.from().to_owned())
+        else {
             return;
         };
         // Only from a block above: two blocks cannot be taken from each other.
@@ -333,13 +339,25 @@ impl Plan {
         Some(self.block(block).name.clone())
     }
 
-    /// Every cell the setting names, in a fixed order.
+    /// Every cell the setting and the borders name, in a fixed order.
     fn visit_cells(&self, mut visit: impl FnMut(&CellPlan)) {
         self.setting.cells.cells.iter().for_each(&mut visit);
         if let Kind::OnPoint { between, .. } = &self.setting.kind {
             between.cells.iter().for_each(&mut visit);
         }
         self.setting.pinned.iter().for_each(|pin| visit(&pin.cell));
+        for border in &self.borders {
+            let BorderKind::Pieced(pieced) = &border.kind else {
+                continue;
+            };
+            for unit in &pieced.units {
+                visit(unit);
+                if pieced.from_middle {
+                    visit(&unit.mirror_image());
+                }
+            }
+            pieced.corner.iter().for_each(&mut visit);
+        }
     }
 
     /// The cloths of a place of a taken block were given by the maker.

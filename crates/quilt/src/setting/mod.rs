@@ -4,7 +4,8 @@
 //! by strips; or every second column or row is shifted by half a block. On point they stand on
 //! a corner, others lie between them, and triangles fill the edge; such a top is sewn in
 //! diagonal rows that run from lower left to upper right, beginning at the top left corner.
-//! Borders go round either.
+//! Borders go round any of them: plain ones, pieced ones made of blocks, and spacers that
+//! make those fit.
 //!
 //! **Frame.** The finished top's top left corner is (0, 0), borders included. All
 //! positions are exact.
@@ -31,6 +32,7 @@ use std::collections::BTreeMap;
 
 use geometry::{Motion, Point, Polygon, Surd};
 
+pub use borders::Ring;
 pub use propose::{Offer, Proposal, bed_size, propose};
 
 use crate::findings::Finding;
@@ -47,10 +49,13 @@ pub struct Top {
     pub width: Surd,
     /// Finished height with borders.
     pub height: Surd,
-    /// The blocks in reading order. On point a row of main blocks is followed by the
+    /// The blocks in reading order, then those of pieced borders from the inside out, each
+    /// clockwise from the top left and its corners last. On point a row of main blocks is followed by the
     /// row between it and the next; the order of sewing is in
     /// [`PlacedBlock::diagonal`].
     pub blocks: Vec<PlacedBlock>,
+    /// One entry a border, from the inside out.
+    pub rings: Vec<Ring>,
     /// Sashing, posts, setting triangles, borders. Straight: band by band from the top,
     /// each from the left. On point: along the diagonal rows and the sashing between
     /// them, each from its lower left end, then the corners clockwise from the top left.
@@ -75,6 +80,9 @@ pub struct PlacedBlock {
     /// straight setting. A block that is not turned lies upright when its diagonal row
     /// is held level.
     pub diagonal: Option<(u32, u32)>,
+    /// Where it lies in a pieced border; `None` for a block of the setting. Of such a
+    /// block, `row` is 0 and `column` its number along its side, clockwise.
+    pub border: Option<BorderSpot>,
     /// Which block.
     pub block: BlockId,
     /// Which colourway, or its own cloths.
@@ -86,6 +94,42 @@ pub struct PlacedBlock {
     pub copy: u32,
     /// Takes block coordinates to the top.
     pub motion: Motion,
+}
+
+/// Where a unit lies in a pieced border.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct BorderSpot {
+    /// Which border, from 0 inside.
+    pub ring: usize,
+    /// Along which side.
+    pub side: RingSide,
+}
+
+/// A side of a border, or its corners.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum RingSide {
+    /// Along the top, from the left.
+    Top,
+    /// Along the right side, from the top.
+    Right,
+    /// Along the bottom, from the right.
+    Bottom,
+    /// Along the left side, from the bottom.
+    Left,
+    /// A corner, clockwise from the top left.
+    Corner,
+}
+
+impl RingSide {
+    /// Quarter turns from the top side.
+    fn turn(self) -> u8 {
+        match self {
+            Self::Top | Self::Corner => 0,
+            Self::Right => 1,
+            Self::Bottom => 2,
+            Self::Left => 3,
+        }
+    }
 }
 
 /// What a part that belongs to no block is.
@@ -190,22 +234,24 @@ pub fn work_out(plan: &Plan, patch_counts: &[usize]) -> Result<Top, Vec<Finding>
             float,
         } => on_point::laid_out(plan, between, *edge, float)?,
     };
-    let depth = borders::depth(&plan.borders);
-    let inner = inner.inside(&depth);
+    let round = borders::laid(plan, (&inner.width, &inner.height))?;
+    let inner = inner.inside(&round.inset);
     let mut parts = inner.parts;
-    parts.extend(borders::parts(&plan.borders, (&inner.width, &inner.height)));
-    let patches = inner
-        .blocks
+    parts.extend(round.parts);
+    let mut blocks = inner.blocks;
+    blocks.extend(round.blocks);
+    let patches = blocks
         .iter()
         .map(|placed| patch_counts.get(placed.block.0).copied().unwrap_or(0))
         .sum::<usize>()
         + parts.len();
     Ok(Top {
-        width: &inner.width + &depth.times(2),
-        height: &inner.height + &depth.times(2),
+        width: &inner.width + &round.inset.x.times(2),
+        height: &inner.height + &round.inset.y.times(2),
         inner_width: inner.width,
         inner_height: inner.height,
-        blocks: numbered(inner.blocks),
+        blocks: numbered(blocks),
+        rings: round.rings,
         parts,
         patches,
     })
@@ -237,11 +283,11 @@ struct Inner {
 
 impl Inner {
     /// The same, moved in by the depth of the borders.
-    fn inside(mut self, depth: &Surd) -> Self {
-        if depth.is_zero() {
+    fn inside(mut self, inset: &Point) -> Self {
+        if *inset == Point::ORIGIN {
             return self;
         }
-        let shift = Motion::shift(Point::new(depth.clone(), depth.clone()));
+        let shift = Motion::shift(inset.clone());
         for placed in &mut self.blocks {
             placed.motion = placed.motion.then(&shift);
         }

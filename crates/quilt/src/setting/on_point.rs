@@ -204,6 +204,7 @@ fn blocks(plan: &Plan, between: &Repeat, lattice: &Lattice) -> Vec<PlacedBlock> 
             column: column as u32,
             between,
             diagonal: Some((k as u32, (along - lattice.ends(k).0) as u32)),
+            border: None,
             block,
             colourway: cell.colourway,
             turn,
@@ -414,5 +415,4 @@ impl Filling<'_> {
             length: long,
         })
     }
-
 }

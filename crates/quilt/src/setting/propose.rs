@@ -65,10 +65,17 @@ pub fn propose(plan: &Plan) -> Option<Proposal> {
         Target::Size { width, height } => (width.clone(), height.clone()),
     };
     let (across, down) = growths(plan)?;
-    let (columns, rows) = (across.most_within(&width), down.most_within(&height));
+    let (mut columns, mut rows) = (across.most_within(&width), down.most_within(&height));
     let offer = |rows: u32, columns: u32| {
         Offer::new(plan, (&across, &down), (rows, columns), (&width, &height))
     };
+    // A spacer may come out wider than its least.
+    while columns > 0 && offer(rows, columns).width > width {
+        columns -= 1;
+    }
+    while rows > 0 && offer(rows, columns).height > height {
+        rows -= 1;
+    }
     let fits = (columns > 0 && rows > 0).then(|| offer(rows, columns));
     let up = |growth: &Growth, count: u32, aim: &Surd| {
         if count > 0 && growth.length(count) == *aim {
@@ -94,7 +101,7 @@ impl Offer {
         (rows, columns): (u32, u32),
         (aim_width, aim_height): (&Surd, &Surd),
     ) -> Self {
-        let (width, height) = (across.length(columns), down.length(rows));
+        let (width, height) = finished(plan, (&across.length(columns), &down.length(rows)));
         let (wider, longer) = (&width - aim_width, &height - aim_height);
         let size = plan.measure.size(&width, &height);
         let differences: Vec<String> = [
@@ -131,6 +138,19 @@ impl Offer {
     }
 }
 
+/// The finished size where blocks and borders at their least make this much: spacers as
+/// they come out there. A pieced border that does not fit there counts at its own width.
+fn finished(plan: &Plan, least: (&Surd, &Surd)) -> (Surd, Surd) {
+    let ring = borders::least(plan);
+    let (width, height) = (least.0 - &ring, least.1 - &ring);
+    let rings = borders::rings(plan, (&width, &height));
+    let outermost = rings.ok().and_then(|mut rings| rings.pop());
+    match outermost {
+        Some(ring) => ring.after,
+        None => (least.0.clone(), least.1.clone()),
+    }
+}
+
 /// How the finished length grows with the number of blocks in one direction.
 struct Growth {
     /// What is there whatever the number: borders, floating band, the sash at the end.
@@ -163,7 +183,7 @@ impl Growth {
 
 /// How the top grows across and down.
 fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
-    let ring = borders::depth(&plan.borders).times(2);
+    let ring = borders::least(plan);
     let setting = &plan.setting;
     let sash = setting
         .sashing

@@ -107,6 +107,7 @@ pub(super) fn blocks_in(plan: &Plan, columns: &[Band], rows: &[Band]) -> Vec<Pla
                 column,
                 between: false,
                 diagonal: None,
+                border: None,
                 block,
                 colourway: cell.colourway,
                 turn,

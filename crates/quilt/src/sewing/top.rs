@@ -162,6 +162,13 @@ impl<'a> Work<'a> {
             .filter(move |(_, part)| !border(part.kind))
     }
 
+    /// The blocks of the setting itself, by index: not those of pieced borders.
+    fn inner_blocks(&self) -> impl Iterator<Item = usize> {
+        let blocks = self.top.blocks.iter().enumerate();
+        let inner = blocks.filter(|(_, placed)| placed.border.is_none());
+        inner.map(|(index, _)| index)
+    }
+
     /// A length as the maker reads it.
     fn say(&self, length: &Surd) -> String {
         self.plan.measure.say(length)

@@ -133,7 +133,8 @@ fn sorted(work: &Work<'_>) -> Sorted {
     let key = |piece| depth(work, &anchor(work, piece));
     // The rows the setting gives, each at the depth of its first block.
     let mut of_row: BTreeMap<u32, Surd> = BTreeMap::new();
-    for (index, placed) in work.top.blocks.iter().enumerate() {
+    for index in work.inner_blocks() {
+        let placed = &work.top.blocks[index];
         let piece = Piece::Block(index);
         let row = match (work.run(), placed.diagonal) {
             (_, Some((row, _))) => row,
@@ -351,7 +352,11 @@ fn turn_about(work: &Work<'_>, group: &[&Row]) -> String {
         .iter()
         .all(|row| row.along == row.number.is_multiple_of(2));
     let [right, left] = work.run().ways();
-    let (odd, even) = if odd_left { (left, right) } else { (right, left) };
+    let (odd, even) = if odd_left {
+        (left, right)
+    } else {
+        (right, left)
+    };
     let row = work.run().word();
     let nest = if work.shifted() {
         String::new()

@@ -63,12 +63,13 @@ pub fn quilt_lines(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
 /// [`short_names`] tells which short name is which block.
 #[must_use]
 pub fn setting_chart(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
-    let mut drawing = whole(plan, top, "row by row, with the turn of each block", 0.0)
-        .with_margin(if in_columns(plan) {
+    let mut drawing = whole(plan, top, "row by row, with the turn of each block", 0.0).with_margin(
+        if in_columns(plan) {
             [16.0, 2.0, 2.0, 2.0]
         } else {
             [2.0, 2.0, 2.0, 26.0]
-        });
+        },
+    );
     for part in &top.parts {
         let ring = Path::ring(patches::corners(&part.outline));
         drawing.push(Shape {

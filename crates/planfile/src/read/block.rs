@@ -70,7 +70,11 @@ fn block(
 ) -> Option<BlockPlan> {
     let name = block_name(desk, name, field);
     let section = desk.section(field, "Give the block its own heading: [block.Star].")?;
-    if section.get("draft").and_then(|f| f.as_str().map(str::to_owned)) == Some("taken".into()) {
+    if section
+        .get("draft")
+        .and_then(|f| f.as_str().map(str::to_owned))
+        == Some("taken".into())
+    {
         return taken(desk, name, &section, above);
     }
     let size = desk
@@ -120,7 +124,10 @@ fn taken(
         let text = "This block takes its cloths and colourways from the other.";
         return desk.fault(&field, text, mend);
     }
-    let part = taken.part.as_ref().map(|p| (p.width.clone(), p.height.clone()));
+    let part = taken
+        .part
+        .as_ref()
+        .map(|p| (p.width.clone(), p.height.clone()));
     let (width, height) = size?
         .or(part)
         .unwrap_or_else(|| (source.width.clone(), source.height.clone()));

@@ -604,11 +604,18 @@ fn source(desk: &mut Desk, field: &Field, above: &[Option<BlockPlan>]) -> Option
         None if place.is_some() => {
             let short: String = name.chars().take(60).collect();
             let text = format!("“{short}” stands below this block in the file.");
-            desk.fault(field, text, "Move it above: a block is taken from one above it.")
+            desk.fault(
+                field,
+                text,
+                "Move it above: a block is taken from one above it.",
+            )
         }
         None => {
             let count = above.len();
-            let known: Vec<String> = desk.blocks[..count].iter().map(|b| b.name.clone()).collect();
+            let known: Vec<String> = desk.blocks[..count]
+                .iter()
+                .map(|b| b.name.clone())
+                .collect();
             let short: String = name.chars().take(60).collect();
             let text = format!("There is no block “{short}” in this plan.");
             desk.fault(field, text, near::advice(name, &known, "blocks above"))

@@ -141,7 +141,11 @@ fn strips(desk: &mut Desk, setting: &Section) -> Option<Kind> {
     let section = desk.section(&field, mend)?;
     desk.only(&section, &["width", "cloth", "outside"]);
     let width = desk
-        .need(&section, "width", "Give their finished width: width = \"4\".")
+        .need(
+            &section,
+            "width",
+            "Give their finished width: width = \"4\".",
+        )
         .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
     let cloth = desk
         .need(&section, "cloth", "Give their cloth: cloth = \"navy\".")

@@ -355,7 +355,10 @@ impl<'p> Pen<'p> {
         table.insert("cells", Item::Value(repeat(&setting.cells, &letters)));
         if !setting.pinned.is_empty() {
             let pins = setting.pinned.iter();
-            table.insert("pinned", Item::Value(texts(pins.map(|pin| pinned(pin, &letters)))));
+            table.insert(
+                "pinned",
+                Item::Value(texts(pins.map(|pin| pinned(pin, &letters)))),
+            );
         }
         match &setting.kind {
             Kind::OnPoint {

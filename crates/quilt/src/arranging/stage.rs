@@ -97,10 +97,15 @@ pub fn plan_symmetry(plan: &Plan, blocks: &Blocks) -> Wallpaper {
         || matches!(plan.setting.kind, Kind::Strips { .. });
     if let Some((rows, columns, quarters)) = quarters(plan, &looks) {
         let (side, quarters) = squared(rows, columns, &quarters);
-        return symmetry(side, &quarters, oblong, |turn, &((block, way, pose), at)| {
-            let (x, y) = turn.vector(at);
-            (least((block, way, turn.after(pose))), (x, y))
-        });
+        return symmetry(
+            side,
+            &quarters,
+            oblong,
+            |turn, &((block, way, pose), at)| {
+                let (x, y) = turn.vector(at);
+                (least((block, way, turn.after(pose))), (x, y))
+            },
+        );
     }
     let (side, looks) = squared(rows, columns, &looks);
     symmetry(side, &looks, oblong, |turn, &(block, way, pose)| {

@@ -39,12 +39,18 @@ pub(super) fn drafted(
         .filter_map(|edge| window.within(&from.arrangement.segment(edge)))
         .filter_map(|line| Segment::new(window.laid(&line.a), window.laid(&line.b)))
         .collect();
-    let arrangement = Arrangement::of(&outline, &lines)
-        .map_err(|faults| faults.into_iter().map(DraftFault::Drawing).collect::<Vec<_>>())?;
+    let arrangement = Arrangement::of(&outline, &lines).map_err(|faults| {
+        faults
+            .into_iter()
+            .map(DraftFault::Drawing)
+            .collect::<Vec<_>>()
+    })?;
     let name = |polygon: &Polygon| {
         let at = window.back(&polygon.inner_point());
         let patch = from.arrangement.locate(&at)?;
-        let of = from.arrangement.faces[patch].polygon.without_straight_corners();
+        let of = from.arrangement.faces[patch]
+            .polygon
+            .without_straight_corners();
         let spot = &from.spots[patch];
         let place = templates::place_of(&source.places, spot, &of);
         Some(place.map_or_else(|| spot.clone(), |place| source.places[place].name.clone()))

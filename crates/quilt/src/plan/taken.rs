@@ -205,7 +205,11 @@ impl Plan {
     }
 
     fn take_again(&mut self, index: usize) {
-        let Some(from) = self.blocks[index].draft.taken().map(|t| t.from().to_owned()) else {
+        let Some(from) = self.blocks[index]
+            .draft
+            .taken()
+            .map(|t| t.from().to_owned())
+        else {
             return;
         };
         // Only from a block above: two blocks cannot be taken from each other.

@@ -414,5 +414,4 @@ impl Filling<'_> {
             length: long,
         })
     }
-
 }

@@ -24,7 +24,11 @@ use crate::plan::{BlockId, CellPlan, Ends, Plan, Side};
 
 /// Lays the blocks out: columns shifted downward (`drop`), or rows to the right.
 pub(super) fn laid_out(plan: &Plan, drop: bool, ends: Ends) -> Result<Inner, Vec<Finding>> {
-    let name = if drop { "a half-drop" } else { "a brick setting" };
+    let name = if drop {
+        "a half-drop"
+    } else {
+        "a brick setting"
+    };
     fit::no_sashing(plan, name)?;
     let lines = fit::straight(plan)?;
     let lengths = if drop { &lines.heights } else { &lines.widths };

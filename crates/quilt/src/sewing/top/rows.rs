@@ -351,7 +351,11 @@ fn turn_about(work: &Work<'_>, group: &[&Row]) -> String {
         .iter()
         .all(|row| row.along == row.number.is_multiple_of(2));
     let [right, left] = work.run().ways();
-    let (odd, even) = if odd_left { (left, right) } else { (right, left) };
+    let (odd, even) = if odd_left {
+        (left, right)
+    } else {
+        (right, left)
+    };
     let row = work.run().word();
     let nest = if work.shifted() {
         String::new()

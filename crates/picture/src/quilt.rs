@@ -340,7 +340,7 @@ fn row_numbers(drawing: &mut Drawing, blocks: &Blocks, top: &Top, columns: bool)
         None if columns => (b.column, b.row),
         None => (b.row, b.column),
     };
-    for placed in &top.blocks {
+    for placed in top.blocks.iter().filter(|b| b.border.is_none()) {
         let (row, along) = place(placed);
         let entry = first.entry(row).or_insert(placed);
         if along < place(entry).1 {

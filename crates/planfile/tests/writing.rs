@@ -246,6 +246,7 @@ const ANYWHERE: &[Deed] = &[
 
 fn border(corner: Corner) -> BorderPlan {
     BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width: Surd::ratio(5, 4),
         cloth: ClothId(0),
         corner,

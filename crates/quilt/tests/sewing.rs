@@ -512,6 +512,7 @@ fn sashing(posts: bool, outside: bool) -> Option<Sashing> {
 
 fn border(corner: Corner) -> BorderPlan {
     BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width: Surd::int(3),
         cloth: ClothId(5),
         corner,

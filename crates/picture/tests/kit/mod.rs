@@ -258,12 +258,14 @@ pub fn plan() -> Plan {
         },
         borders: vec![
             BorderPlan {
+                kind: quilt::plan::BorderKind::Plain,
                 width: inches(2),
                 cloth: ClothId(5),
                 corner: Corner::Butted,
                 cut: CutAlong::Across,
             },
             BorderPlan {
+                kind: quilt::plan::BorderKind::Plain,
                 width: inches(4),
                 cloth: ClothId(2),
                 corner: Corner::Mitred,
@@ -332,6 +334,7 @@ pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
             column: u32::try_from(column).expect("few columns"),
             between: false,
             diagonal: None,
+            border: None,
             block: BlockId(0),
             colourway: (i % 7 == 3).then_some(0),
             turn: u8::try_from(turn).expect("0 to 3"),
@@ -350,6 +353,7 @@ pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
         height: inches(h),
         patches: placed.len() * per_block + parts.len(),
         blocks: placed,
+        rings: Vec::new(),
         parts,
     }
 }

@@ -125,10 +125,19 @@ fn way(way: &BackingWay) -> Way {
 fn borders(plan: &Plan, top: &Top) -> Vec<Border> {
     plan.borders
         .iter()
+        .zip(&top.rings)
         .enumerate()
-        .map(|(index, border)| Border {
-            width: border.width.to_f64(),
-            cloth: plan.cloth(border.cloth).key.clone(),
+        .map(|(index, (border, ring))| Border {
+            kind: match &border.kind {
+                BorderKind::Plain => "plain",
+                BorderKind::Spacer => "spacer",
+                BorderKind::Pieced(_) => "pieced",
+            },
+            width: ring.side.to_f64(),
+            end_width: ring.end.to_f64(),
+            units: ring.units.map(<[u32; 2]>::from),
+            sum: ring.sum.clone(),
+            cloth: border.own_cloth().map(|id| plan.cloth(id).key.clone()),
             corner: match border.corner {
                 Corner::Butted => "butted",
                 Corner::Mitred => "mitred",

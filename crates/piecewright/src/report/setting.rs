@@ -2,7 +2,7 @@
 
 use quilt::arranging::Arranging;
 use quilt::plan::{Kind, Plan};
-use quilt::setting::Top;
+use quilt::setting::{RingSide, Top};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -74,9 +74,19 @@ struct Cell {
     block: String,
     colourway: Option<String>,
     turn: u8,
+    /// Of a unit of a pieced border: which border, from 1 inside, and which side of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    border: Option<Spot>,
     /// The block it is taken from, where it is a half, a part or a mirror image.
     #[serde(skip_serializing_if = "Option::is_none")]
     taken_from: Option<String>,
+}
+
+/// Where a block lies in a pieced border.
+#[derive(Serialize)]
+struct Spot {
+    number: usize,
+    side: &'static str,
 }
 
 pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setting {
@@ -91,6 +101,16 @@ pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setti
                 .colourway
                 .map(|way| block.colourways[way].name.clone()),
             turn: placed.turn,
+            border: placed.border.map(|spot| Spot {
+                number: spot.ring + 1,
+                side: match spot.side {
+                    RingSide::Top => "top",
+                    RingSide::Right => "right",
+                    RingSide::Bottom => "bottom",
+                    RingSide::Left => "left",
+                    RingSide::Corner => "corner",
+                },
+            }),
             taken_from: block.draft.taken().map(|taken| taken.from().to_owned()),
         }
     });

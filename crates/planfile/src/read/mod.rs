@@ -10,6 +10,7 @@
 //! capped, so that what follows ends in bounded time.
 
 mod block;
+mod border;
 mod cloth;
 mod cutting;
 mod draft;
@@ -27,11 +28,12 @@ use crate::desk::{Desk, Field, Limits, Section};
 use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
+pub(crate) use border::CUTS;
 pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
 pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
-pub(crate) use setting::{CUTS, letters};
+pub(crate) use setting::letters;
 pub(crate) use sewing::{WISHES, field, way_name};
 pub(crate) use supply::usual_size;
 
@@ -94,8 +96,8 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let usual = buying.as_ref().map_or(Surd::int(40), |b| b.width.clone());
     let cloths = cloth::cloths(desk, &root, &usual);
     let blocks = block::blocks(desk, &root);
-    let setting = setting::setting(desk, &root);
-    let borders = setting::borders(desk, &root);
+    let (setting, letters) = setting::setting(desk, &root);
+    let borders = border::borders(desk, &root, letters.as_ref());
     let finishing = finishing::finishing(desk, &root);
     let cutting = cutting::cutting(desk, &root);
     let making = sewing::making(desk, &root);

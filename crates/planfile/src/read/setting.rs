@@ -1,4 +1,4 @@
-//! The setting: `[setting]`, its key, sashing and target, and the borders.
+//! The setting: `[setting]`, its key, sashing and target.
 //!
 //! **Units.** Exact inches.
 
@@ -6,8 +6,7 @@ use std::collections::BTreeMap;
 
 use geometry::Surd;
 use quilt::plan::{
-    Bed, BlockId, BorderPlan, CellPlan, Corner, CutAlong, Ends, Kind, Pinned, Repeat, Sashing,
-    SettingPlan, Target,
+    Bed, BlockId, CellPlan, Ends, Kind, Pinned, Repeat, Sashing, SettingPlan, Target,
 };
 
 use super::draft::same_count;
@@ -18,12 +17,10 @@ use crate::near;
 
 /// Most rows and columns of a setting and of its repeat.
 const MOST: u32 = 200;
-/// Most borders.
-const MOST_BORDERS: usize = 30;
 /// Most letters in a key.
 const MOST_LETTERS: usize = 1000;
 /// Widest sashing and border, inches.
-const WIDEST: i64 = 100;
+pub(super) const WIDEST: i64 = 100;
 
 const FIELDS: [&str; 13] = [
     "kind", "rows", "columns", "cells", "pinned", "between", "edge", "float", "ends", "key",
@@ -33,13 +30,21 @@ const FIELDS: [&str; 13] = [
 /// Most cells with something of their own.
 const MOST_PINS: usize = 2000;
 
-pub(crate) const CUTS: [(&str, CutAlong); 2] =
-    [("across", CutAlong::Across), ("length", CutAlong::Length)];
-
 /// What each letter stands for; `None` where that could not be read.
-type Letters = BTreeMap<String, Option<(BlockId, Option<usize>)>>;
+pub(super) type Letters = BTreeMap<String, Option<(BlockId, Option<usize>)>>;
 
-pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
+/// Reads the setting, and the letters of its key for the borders.
+pub(super) fn setting(desk: &mut Desk, root: &Section) -> (Option<SettingPlan>, Option<Letters>) {
+    let mend =
+        "Say which block each letter stands for: [setting.key] and below it H = \"Harbour\".";
+    let section = root
+        .get("setting")
+        .and_then(|field| desk.section(&field, mend));
+    let letters = section.as_ref().and_then(|section| key(desk, section));
+    (whole(desk, root, letters.as_ref()), letters)
+}
+
+fn whole(desk: &mut Desk, root: &Section, letters: Option<&Letters>) -> Option<SettingPlan> {
     let mend = "Say how the blocks are set under a heading: [setting].";
     let field = desk.need(root, "setting", mend)?;
     let section = desk.section(&field, mend)?;
@@ -50,13 +55,12 @@ pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
             .and_then(|f| desk.count(&f, 1..=MOST))
     };
     let (rows, columns) = (count("rows", "down"), count("columns", "across"));
-    let letters = key(desk, &section);
     let mend = "Write the repeat row by row: cells = [\"H0 H1\", \"H3 H2\"].";
     let cells = desk
         .need(&section, "cells", mend)
-        .and_then(|f| repeat(desk, &f, letters.as_ref()));
-    let pinned = desk.maybe(&section, "pinned", |d, f| pins(d, f, letters.as_ref()));
-    let kind = kind(desk, &section, letters.as_ref());
+        .and_then(|f| repeat(desk, &f, letters));
+    let pinned = desk.maybe(&section, "pinned", |d, f| pins(d, f, letters));
+    let kind = kind(desk, &section, letters);
     let sashing = desk.maybe(&section, "sashing", sashing);
     let target = desk.maybe(&section, "target", target);
     Some(SettingPlan {
@@ -272,7 +276,7 @@ fn block(desk: &mut Desk, field: &Field) -> Option<(BlockId, Option<usize>)> {
     )
 }
 
-fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Repeat> {
+pub(super) fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Repeat> {
     let rows = desk.list(field);
     let most = MOST as usize;
     if rows.is_empty() || rows.len() > most {
@@ -509,62 +513,5 @@ fn bed(desk: &mut Desk, field: &Field) -> Option<Bed> {
             format!("No standard mattress is called “{short}”."),
             mend,
         )
-    })
-}
-
-/// Reads the borders, from the inside out.
-pub(super) fn borders(desk: &mut Desk, root: &Section) -> Option<Vec<BorderPlan>> {
-    let Some(field) = root.get("border") else {
-        return Some(Vec::new());
-    };
-    let mend = "Begin every border with a heading in double brackets: [[border]].";
-    if !matches!(field.body, Body::Tables(_) | Body::List(_)) {
-        return desk.fault(&field, "Borders come one after another.", mend);
-    }
-    let sections = desk.sections(&field, mend);
-    if sections.len() > MOST_BORDERS {
-        let text = format!("There are more than {MOST_BORDERS} borders.");
-        return desk.fault(&field, text, "Take some out.");
-    }
-    let borders: Vec<Option<BorderPlan>> = sections.iter().map(|s| border(desk, s)).collect();
-    borders.into_iter().collect()
-}
-
-fn border(desk: &mut Desk, section: &Section) -> Option<BorderPlan> {
-    desk.only(section, &["width", "cloth", "corner", "squares", "cut"]);
-    let width = desk
-        .need(
-            section,
-            "width",
-            "Give its finished width: width = \"4 1/2\".",
-        )
-        .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
-    let cloth = desk
-        .need(section, "cloth", "Give its cloth: cloth = \"navy\".")
-        .and_then(|f| desk.cloth(&f));
-    let corners = [("butted", 0), ("mitred", 1), ("squares", 2)];
-    let which = desk.or(section, "corner", 0, |d, f| d.choice(f, &corners));
-    let squares = section.get("squares");
-    let corner = match (which, squares) {
-        (Some(2), Some(field)) => desk.cloth(&field).map(Corner::Squares),
-        (Some(2), None) => {
-            let mend = "Give the cloth of the corner squares: squares = \"navy\".";
-            desk.need(section, "squares", mend);
-            None
-        }
-        (Some(_), Some(field)) => {
-            let mend = "Take it out, or write: corner = \"squares\".";
-            desk.fault(&field, "This border has no corner squares.", mend)
-        }
-        (Some(1), None) => Some(Corner::Mitred),
-        (Some(_), None) => Some(Corner::Butted),
-        (None, _) => None,
-    };
-    let cut = desk.or(section, "cut", CutAlong::Across, |d, f| d.choice(f, &CUTS));
-    Some(BorderPlan {
-        width: width?,
-        cloth: cloth?,
-        corner: corner?,
-        cut: cut?,
     })
 }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use geometry::Surd;
 use quilt::measure::{Measure, Rounding};
 use quilt::plan::{
-    BlockId, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, CuttingPlan, Kind,
-    Paper, Pinned, Plan, Rates, Repeat, Sashing, Target, Wish,
+    BlockId, BorderKind, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong,
+    CuttingPlan, Kind, Paper, Pieced, Pinned, Plan, Rates, Repeat, Sashing, Target, Wish,
 };
 use toml_edit::{Array, ArrayOfTables, InlineTable, Item, Table, Value};
 
@@ -435,7 +435,12 @@ impl<'p> Pen<'p> {
             _ => &[],
         };
         let pins = plan.setting.pinned.iter().map(|pin| &pin.cell);
-        for cell in plan.setting.cells.cells.iter().chain(between).chain(pins) {
+        let pieced = plan.borders.iter().filter_map(|border| match &border.kind {
+            BorderKind::Pieced(pieced) => Some(pieced.units.iter().chain(&pieced.corner)),
+            _ => None,
+        });
+        let cells = plan.setting.cells.cells.iter().chain(between).chain(pins);
+        for cell in cells.chain(pieced.flatten()) {
             let meant = (cell.block, cell.colourway);
             if letters.iter().all(|(_, known)| *known != meant) {
                 let letter = fresh(&letters, &self.named(meant.0, meant.1));
@@ -482,7 +487,16 @@ impl<'p> Pen<'p> {
 
     fn border(&self, border: &BorderPlan) -> Table {
         let mut table = Table::new();
-        table.insert("width", Item::Value(self.length(&border.width).into()));
+        match &border.kind {
+            BorderKind::Pieced(pieced) => return self.pieced(border, pieced),
+            BorderKind::Spacer => {
+                table.insert("spacer", Item::Value(true.into()));
+                self.put_length(&mut table, "width", &border.width, &Surd::ZERO);
+            }
+            BorderKind::Plain => {
+                table.insert("width", Item::Value(self.length(&border.width).into()));
+            }
+        }
         table.insert("cloth", Item::Value(self.cloth_key(border.cloth).into()));
         let corner = match border.corner {
             Corner::Butted => "butted",
@@ -500,6 +514,29 @@ impl<'p> Pen<'p> {
         }
         let across = border.cut == CutAlong::Across;
         self.put(&mut table, "cut", word(&read::CUTS, border.cut), across);
+        table
+    }
+
+    fn pieced(&self, border: &BorderPlan, pieced: &Pieced) -> Table {
+        let letters = self.letters();
+        let turned = |cells: &[CellPlan]| cells.iter().any(|cell| cell.turn != 0);
+        let named = |cells: &[CellPlan]| {
+            let turned = turned(cells);
+            let names = cells.iter().map(|one| cell(one, &letters, turned));
+            names.collect::<Vec<_>>().join(" ")
+        };
+        let mut table = Table::new();
+        table.insert("units", Item::Value(named(&pieced.units).into()));
+        match &pieced.corner {
+            Some(corner) => {
+                table.insert("corners", Item::Value(named(&[*corner]).into()));
+            }
+            None => {
+                table.insert("cloth", Item::Value(self.cloth_key(border.cloth).into()));
+            }
+        }
+        let middle = pieced.from_middle;
+        self.put(&mut table, "from_middle", middle, !middle);
         table
     }
 

@@ -507,7 +507,9 @@ impl Plan {
             sashing.posts.iter_mut().for_each(&mut change);
         }
         for border in &mut self.borders {
-            change(&mut border.cloth);
+            if border.own_cloth().is_some() {
+                change(&mut border.cloth);
+            }
             if let Corner::Squares(cloth) = &mut border.corner {
                 change(cloth);
             }
@@ -536,7 +538,8 @@ impl Plan {
         let sashing = self.setting.sashing.as_ref();
         let on_edge = matches!(self.setting.kind, Kind::OnPoint { edge, .. } if edge == id);
         let border = self.borders.iter().position(|border| {
-            border.cloth == id || matches!(border.corner, Corner::Squares(cloth) if cloth == id)
+            border.own_cloth() == Some(id)
+                || matches!(border.corner, Corner::Squares(cloth) if cloth == id)
         });
         if on_edge {
             return Some("the setting triangles".into());

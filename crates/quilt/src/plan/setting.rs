@@ -153,6 +153,17 @@ pub struct BorderPlan {
     pub cut: CutAlong,
 }
 
+impl BorderPlan {
+    /// The cloth it is cut from itself; `None` where units and corner blocks make it all.
+    #[must_use]
+    pub fn own_cloth(&self) -> Option<ClothId> {
+        match &self.kind {
+            BorderKind::Pieced(pieced) if pieced.corner.is_some() => None,
+            _ => Some(self.cloth),
+        }
+    }
+}
+
 /// What a border is made of.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub enum BorderKind {

@@ -9,6 +9,7 @@
 //! all steps are one less than the blocks and parts, plus four for each mitred border.
 
 mod borders;
+mod pieced;
 mod rows;
 mod say;
 

@@ -120,6 +120,7 @@ fn plan_of(wish: &Wish) -> Plan {
         outside: outside || wish.on_point,
     });
     let border = |&(corner, along): &(u8, bool)| BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width: Surd::int(5),
         cloth: third,
         corner: [Corner::Butted, Corner::Mitred, Corner::Squares(ClothId(1))][corner as usize],

@@ -92,6 +92,7 @@ pub fn sashing(width: Surd, posts: bool, outside: bool) -> Sashing {
 /// A border of this width.
 pub fn border(width: Surd, corner: Corner) -> BorderPlan {
     BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width,
         cloth: ClothId(1),
         corner,

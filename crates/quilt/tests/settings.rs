@@ -10,7 +10,7 @@ use proptest::prelude::*;
 use quilt::findings::Weight;
 use quilt::plan::{CellPlan, ClothId, Edit, Ends, Kind, Pinned, Plan, Reach, Role, Spot};
 use quilt::results::{Results, work_out};
-use quilt::setting::{PartKind, Top, cloth_of};
+use quilt::setting::{PartKind, RingSide, Top, cloth_of};
 
 /// A block without any symmetry, and one to set between.
 const HEAD: &str = r##"
@@ -420,4 +420,223 @@ fn a_pin_changes_one_cell_and_nothing_else() {
         .map(|(_, b)| (b.row + 1, b.column + 1, with.block(b.block).name.as_str()))
         .collect();
     assert_eq!(differing, [(2, 3, "Plain"), (3, 1, "Gull, mirrored")]);
+}
+
+const UNITS: &str = r##"
+[block.Corner]
+draft = "taken"
+from = "Gull"
+part = ["0 0", "3 3"]
+
+[block.Long]
+size = "4 x 3"
+draft = "grid"
+cells = ["p<q"]
+[block.Long.places]
+p = "reed"
+q = "foam"
+"##;
+
+/// A top of Gulls with these borders.
+fn bordered(rows: u32, columns: u32, borders: &str) -> Plan {
+    plan(&format!(
+        "{UNITS}[setting]\nrows = {rows}\ncolumns = {columns}\ncells = [\"G0 G1\"]\n[setting.key]\nG = \"Gull\"\nC = \"Corner\"\nL = \"Long\"\n{borders}"
+    ))
+}
+
+fn on_side(top: &Top, ring: usize, side: RingSide) -> Vec<&quilt::setting::PlacedBlock> {
+    let is = |placed: &&quilt::setting::PlacedBlock| {
+        placed
+            .border
+            .is_some_and(|spot| (spot.ring, spot.side) == (ring, side))
+    };
+    top.blocks.iter().filter(is).collect()
+}
+
+#[test]
+fn units_that_fit_go_round_with_corners_that_turn() {
+    let plan = bordered(3, 4, "[[border]]\nunits = \"C0\"\ncorners = \"C1\"\n");
+    let (results, top) = worked(&plan);
+    fills(&plan, &top);
+    sews(&results, &top);
+    assert_eq!(top.rings[0].units, Some((8, 6)));
+    assert_eq!((&top.width, &top.height), (&Surd::int(30), &Surd::int(24)));
+    // Every side is a quarter turn on: turned about the middle, the first unit of the top
+    // lies as the first of each other side does at its own corner.
+    for (side, count, turn) in [
+        (RingSide::Top, 8, 0),
+        (RingSide::Right, 6, 1),
+        (RingSide::Bottom, 8, 2),
+        (RingSide::Left, 6, 3),
+    ] {
+        let units = on_side(&top, 0, side);
+        assert_eq!(units.len(), count);
+        assert!(units.iter().all(|unit| unit.turn == turn));
+    }
+    let turns: Vec<u8> = on_side(&top, 0, RingSide::Corner)
+        .iter()
+        .map(|c| c.turn)
+        .collect();
+    assert_eq!(turns, [1, 2, 3, 0]);
+    let said = &results.sewing.as_ref().unwrap().top;
+    assert!(
+        said.iter().any(|s| s
+            .text
+            .contains("24 in wide and 18 in long up to here: 8 × 3 in and 6 × 3 in")),
+        "{said:?}"
+    );
+}
+
+#[test]
+fn a_spacer_makes_the_units_fit_and_says_the_sum() {
+    // 18 × 24 and units of 4: 20 and 24 do, so only the sides need strips.
+    let plan = bordered(
+        4,
+        3,
+        "[[border]]\nspacer = true\ncloth = \"mud\"\n[[border]]\nunits = \"L0\"\ncloth = \"sky\"\n",
+    );
+    let (results, top) = worked(&plan);
+    fills(&plan, &top);
+    sews(&results, &top);
+    assert_eq!(
+        (&top.rings[0].side, &top.rings[0].end),
+        (&Surd::ONE, &Surd::ZERO)
+    );
+    assert_eq!(top.rings[1].units, Some((5, 6)));
+    assert_eq!(
+        top.rings[0].sum.as_deref(),
+        Some(
+            "It makes the units of border 2 fit: width 18 in + 2 × 1 in = 20 in = 5 × 4 in, length 24 in + 2 × 0 in = 24 in = 6 × 4 in."
+        )
+    );
+    // At least 2 in, with a plain border of 1/2 in between: the next size up.
+    let plan = bordered(
+        4,
+        3,
+        "[[border]]\nspacer = true\nwidth = \"2\"\ncloth = \"mud\"\n[[border]]\nwidth = \"1/2\"\ncloth = \"rust\"\n\
+         [[border]]\nunits = \"L0\"\nfrom_middle = true\ncloth = \"sky\"\n",
+    );
+    let (results, top) = worked(&plan);
+    fills(&plan, &top);
+    sews(&results, &top);
+    // 24 = 18 + 2 × 2 1/2 + 1 and 32 = 24 + 2 × 3 1/2 + 1, both in pairs.
+    assert_eq!(top.rings[0].side, Surd::ratio(5, 2));
+    assert_eq!(top.rings[0].end, Surd::ratio(7, 2));
+    assert_eq!(top.rings[2].units, Some((6, 8)));
+    // The second half of a side is the mirror image of the first.
+    for side in [
+        RingSide::Top,
+        RingSide::Right,
+        RingSide::Bottom,
+        RingSide::Left,
+    ] {
+        let names: Vec<&str> = on_side(&top, 2, side)
+            .iter()
+            .map(|unit| plan.block(unit.block).name.as_str())
+            .collect();
+        let (first, second) = names.split_at(names.len() / 2);
+        assert!(first.iter().all(|name| *name == "Long"), "{names:?}");
+        assert!(
+            second.iter().all(|name| *name == "Long, mirrored"),
+            "{names:?}"
+        );
+    }
+}
+
+#[test]
+fn a_border_from_the_middle_is_its_own_mirror_image() {
+    for units in ["C0", "C1", "C2m", "C0 L0"] {
+        let plan = bordered(
+            2,
+            2,
+            &format!(
+                "[[border]]\nspacer = true\ncloth = \"mud\"\n[[border]]\nunits = \"{units}\"\nfrom_middle = true\ncloth = \"sky\"\n"
+            ),
+        );
+        let (results, top) = worked(&plan);
+        fills(&plan, &top);
+        let y = Surd::ratio(7, 10);
+        let mut compared = 0;
+        for step in 0..40 {
+            let x = Surd::ratio(37 * step + 11, 100);
+            let mirrored = Point::new(&top.width - &x, y.clone());
+            let here = cloth_at(&plan, &results, &top, &Point::new(x, y.clone()));
+            let there = cloth_at(&plan, &results, &top, &mirrored);
+            if let (Some(here), Some(there)) = (here, there) {
+                assert_eq!(here, there, "{units} at {step}");
+                compared += 1;
+            }
+        }
+        assert!(compared > 20, "{units}: {compared}");
+    }
+}
+
+#[test]
+fn a_border_that_does_not_fit_says_by_how_much_and_what_would() {
+    let said = |borders: &str| -> String {
+        let results = work_out(&bordered(4, 3, borders), None);
+        assert!(results.top.is_none());
+        results.findings[0].text.clone()
+    };
+    let text = said("[[border]]\nunits = \"L0\"\ncloth = \"sky\"\n");
+    for part in [
+        "its repeat of 4 in goes 4 times into 16 in, the top is 18 in wide",
+        "2 in is left over",
+        "here it would be 1 in wide",
+        "a repeat is 4 1/2 in long",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let text = said("[[border]]\nspacer = true\ncloth = \"sky\"\n");
+    assert!(text.contains("no pieced border follows"), "{text}");
+    let text = said("[[border]]\nunits = \"C0 L1\"\ncloth = \"sky\"\n");
+    assert!(text.contains("3 in and 4 in high"), "{text}");
+    let text = said("[[border]]\nunits = \"C0\"\ncorners = \"L0\"\n");
+    assert!(
+        text.contains("corner block of border 1 is 4 × 3 in"),
+        "{text}"
+    );
+    // A sliver is told, not refused.
+    let plan = bordered(
+        4,
+        3,
+        "[[border]]\nwidth = \"9/16\"\ncloth = \"mud\"\n[[border]]\nspacer = true\ncloth = \"sky\"\n[[border]]\nunits = \"L0\"\ncloth = \"sky\"\n",
+    );
+    let (results, top) = worked(&plan);
+    assert_eq!(top.rings[1].side, Surd::ratio(7, 16));
+    assert!(
+        results
+            .findings
+            .iter()
+            .all(|f| !f.text.contains("too narrow"))
+    );
+    let mut plan = plan;
+    plan.borders[0].width = Surd::ratio(15, 16);
+    let (results, _) = worked(&plan);
+    assert!(
+        results
+            .findings
+            .iter()
+            .any(|f| f.text.contains("too narrow to sew well"))
+    );
+}
+
+/// A medallion is one block with rounds of borders.
+#[test]
+fn rounds_of_a_medallion_grow_as_the_sum_says() {
+    let round = "[[border]]\nspacer = true\nwidth = \"1/2\"\ncloth = \"mud\"\n[[border]]\nunits = \"C0\"\ncorners = \"C0\"\n";
+    let plan = bordered(1, 1, &round.repeat(4));
+    let (results, top) = worked(&plan);
+    fills(&plan, &top);
+    sews(&results, &top);
+    let mut side = Surd::int(6);
+    for (index, ring) in top.rings.iter().enumerate() {
+        assert_eq!(ring.before, (side.clone(), side.clone()));
+        if index % 2 == 1 {
+            let count = i64::from(ring.units.unwrap().0);
+            assert_eq!(side, Surd::int(3).times(count), "round {index}");
+        }
+        side = ring.after.0.clone();
+    }
+    assert_eq!(top.width, side);
 }

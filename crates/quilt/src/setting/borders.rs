@@ -15,8 +15,8 @@
 //! ```                      width and height differ by whole units.
 //!
 //! Source of the spacer: each ring's inner length must equal the size of what lies inside,
-//! and plain rings bring that to a size the next pieced ring divides ("Settings", a
-//! quilter's page on medallion quilts; held against `fixtures/handbook/rings.csv`).
+//! and plain rings bring that to a size the next pieced ring divides ("Border size problems
+//! (spacer border)", a teacher's page; held against `fixtures/handbook/rings.csv`).
 
 use std::collections::BTreeMap;
 

@@ -10,7 +10,7 @@ use proptest::prelude::*;
 use quilt::findings::Weight;
 use quilt::plan::{CellPlan, ClothId, Edit, Ends, Kind, Pinned, Plan, Reach, Role, Spot};
 use quilt::results::{Results, work_out};
-use quilt::setting::{PartKind, RingSide, Top, cloth_of};
+use quilt::setting::{PartKind, RingSide, Top, cloth_of, small_plan, small_size};
 
 /// A block without any symmetry, and one to set between.
 const HEAD: &str = r##"
@@ -639,4 +639,48 @@ fn rounds_of_a_medallion_grow_as_the_sum_says() {
         side = ring.after.0.clone();
     }
     assert_eq!(top.width, side);
+}
+
+#[test]
+fn small_pieces_take_the_blocks_that_go_in_and_a_border_for_the_rest() {
+    let all = "[small.Cushion]\nsize = \"18 x 18\"\ncloth = \"rust\"\n\
+               [small.Runner]\nsize = \"15 x 40\"\ncloth = \"mud\"\nborder = \"1\"\n\
+               [small.\"Pot holder\"]\nsize = \"8\"\ncloth = \"sky\"\n\
+               [small.\"Bag panel\"]\nsize = \"13 x 14\"\ncloth = \"sky\"\nborder = \"4\"\n";
+    let plan = bordered(
+        4,
+        3,
+        &format!("[[border]]\nwidth = \"5\"\ncloth = \"mud\"\n{all}"),
+    );
+    let words: Vec<String> = plan
+        .small
+        .iter()
+        .map(|piece| match small_size(&plan, piece).unwrap() {
+            Ok(size) => size.words,
+            Err(finding) => finding.text,
+        })
+        .collect();
+    assert_eq!(
+        words,
+        [
+            "Cushion, 18 × 18 in: 3 across and 3 down finish at 18 × 18 in; they fill it, without a border.",
+            "Runner, 15 × 40 in: 2 across and 6 down finish at 12 × 36 in; a border of 1 1/2 in at the sides and 2 in at top and bottom makes up the rest.",
+            "Pot holder, 8 × 8 in: one block finishes at 6 × 6 in; a border of 1 in all round makes up the rest.",
+            "“Bag panel” is 13 × 14 in, and not even one block goes in: that takes 14 × 14 in with its border. Make it that large, or draft the block smaller.",
+        ]
+    );
+    for piece in &plan.small[..3] {
+        let small = small_plan(&plan, piece).unwrap();
+        let (results, top) = worked(&small);
+        fills(&small, &top);
+        sews(&results, &top);
+        assert_eq!((&top.width, &top.height), (&piece.width, &piece.height));
+    }
+    let results = work_out(&plan, None);
+    assert!(
+        results
+            .findings
+            .iter()
+            .any(|f| f.text.starts_with("“Bag panel”"))
+    );
 }

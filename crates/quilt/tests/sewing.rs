@@ -84,6 +84,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             target: None,
         },
         borders: Vec::new(),
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,

@@ -272,6 +272,7 @@ pub fn plan() -> Plan {
                 cut: CutAlong::Length,
             },
         ],
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,

@@ -141,6 +141,7 @@ fn borders(plan: &Plan, top: &Top) -> Vec<Border> {
             kind: match &border.kind {
                 BorderKind::Plain => "plain",
                 BorderKind::Spacer => "spacer",
+                BorderKind::UpTo { .. } => "up to",
                 BorderKind::Pieced(_) => "pieced",
             },
             width: ring.side.to_f64(),

@@ -1,8 +1,8 @@
 //! The setting in the report.
 
 use quilt::arranging::Arranging;
-use quilt::plan::{Kind, Plan};
-use quilt::setting::{RingSide, Top};
+use quilt::plan::{Kind, Plan, SmallPlan};
+use quilt::setting::{RingSide, Top, small_size};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -129,4 +129,35 @@ pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setti
         figures: seen.map_or_else(Vec::new, figures),
         stands_out: seen.map_or_else(Vec::new, stands_out),
     }
+}
+
+/// A small piece of the same design.
+#[derive(Serialize)]
+pub(super) struct Small {
+    name: String,
+    width: f64,
+    height: f64,
+    /// `None` where it cannot be made; a finding says why.
+    rows: Option<u32>,
+    columns: Option<u32>,
+    /// Finished width of its border at the sides, and at top and bottom.
+    border: Option<[f64; 2]>,
+    words: Option<String>,
+}
+
+pub(super) fn small(plan: &Plan) -> Vec<Small> {
+    let one = |piece: &SmallPlan| {
+        let size = small_size(plan, piece).and_then(Result::ok);
+        let size = size.as_ref();
+        Small {
+            name: piece.name.clone(),
+            width: piece.width.to_f64(),
+            height: piece.height.to_f64(),
+            rows: size.map(|size| size.rows),
+            columns: size.map(|size| size.columns),
+            border: size.map(|size| [size.side.to_f64(), size.end.to_f64()]),
+            words: size.map(|size| size.words.clone()),
+        }
+    };
+    plan.small.iter().map(one).collect()
 }

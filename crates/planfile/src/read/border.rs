@@ -40,7 +40,7 @@ pub(super) fn borders(
 }
 
 /// Fields that only plain borders and spacers have, and those that only pieced ones have.
-const OF_STRIPS: [&str; 5] = ["width", "corner", "squares", "cut", "spacer"];
+const OF_STRIPS: [&str; 6] = ["width", "corner", "squares", "cut", "spacer", "up_to"];
 const OF_UNITS: [&str; 3] = ["units", "corners", "from_middle"];
 
 fn border(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<BorderPlan> {
@@ -124,7 +124,20 @@ fn pieced(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Opti
 /// A plain border, or a spacer, whose width is the least it may have.
 fn strips(desk: &mut Desk, section: &Section) -> Option<BorderPlan> {
     let spacer = desk.or(section, "spacer", false, |d, f| d.flag(f))?;
-    let width = if spacer {
+    let up_to = desk.maybe(section, "up_to", |d, f| {
+        d.size(f, &Limits::above_nought(1000))
+    })?;
+    if let (true, Some(field)) = (spacer, section.get("up_to")) {
+        let text = "A spacer is as wide as the next pieced border asks.";
+        return desk.fault(&field, text, "Take one of the two out.");
+    }
+    if let (Some(_), Some(field)) = (&up_to, section.get("width")) {
+        let text = "Both a width and a size to make up are given.";
+        return desk.fault(&field, text, "Take one of the two out.");
+    }
+    let width = if up_to.is_some() {
+        Some(Surd::ZERO)
+    } else if spacer {
         desk.or(section, "width", Surd::ZERO, |d, f| {
             d.length(f, &Limits::from_nought(WIDEST))
         })
@@ -156,10 +169,10 @@ fn strips(desk: &mut Desk, section: &Section) -> Option<BorderPlan> {
     };
     let cut = desk.or(section, "cut", CutAlong::Across, |d, f| d.choice(f, &CUTS));
     Some(BorderPlan {
-        kind: if spacer {
-            BorderKind::Spacer
-        } else {
-            BorderKind::Plain
+        kind: match up_to {
+            Some((width, height)) => BorderKind::UpTo { width, height },
+            None if spacer => BorderKind::Spacer,
+            None => BorderKind::Plain,
         },
         width: width?,
         cloth: cloth?,

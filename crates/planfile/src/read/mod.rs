@@ -17,6 +17,7 @@ mod draft;
 mod finishing;
 mod setting;
 mod sewing;
+mod small;
 mod supply;
 
 use geometry::Surd;
@@ -45,7 +46,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 16] = [
+const FIELDS: [&str; 17] = [
     "piecewright",
     "title",
     "note",
@@ -59,6 +60,7 @@ const FIELDS: [&str; 16] = [
     "block",
     "setting",
     "border",
+    "small",
     "finishing",
     "cutting",
     "sewing",
@@ -98,6 +100,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let blocks = block::blocks(desk, &root);
     let (setting, letters) = setting::setting(desk, &root);
     let borders = border::borders(desk, &root, letters.as_ref());
+    let small = small::small(desk, &root);
     let finishing = finishing::finishing(desk, &root);
     let cutting = cutting::cutting(desk, &root);
     let making = sewing::making(desk, &root);
@@ -120,6 +123,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         blocks: blocks?,
         setting: setting?,
         borders: borders?,
+        small: small?,
         finishing: finishing?,
         buying: buying?,
         cutting: cutting?,

@@ -191,6 +191,16 @@ impl<'p> Pen<'p> {
             }
             root.insert("border", Item::ArrayOfTables(borders));
         }
+        let mut small = unseen();
+        for piece in &plan.small {
+            let mut table = Table::new();
+            let size = self.size(&piece.width, &piece.height);
+            table.insert("size", Item::Value(size.into()));
+            table.insert("cloth", Item::Value(self.cloth_key(piece.cloth).into()));
+            self.put_length(&mut table, "border", &piece.border, &Surd::ZERO);
+            small.insert(&piece.name, Item::Table(table));
+        }
+        self.put_table(&mut root, "small", small);
         self.put_table(&mut root, "finishing", self.finishing());
         self.put_table(&mut root, "cutting", self.cutting());
         self.put_table(&mut root, "sewing", self.sewing());
@@ -492,6 +502,9 @@ impl<'p> Pen<'p> {
             BorderKind::Spacer => {
                 table.insert("spacer", Item::Value(true.into()));
                 self.put_length(&mut table, "width", &border.width, &Surd::ZERO);
+            }
+            BorderKind::UpTo { width, height } => {
+                table.insert("up_to", Item::Value(self.size(width, height).into()));
             }
             BorderKind::Plain => {
                 table.insert("width", Item::Value(self.length(&border.width).into()));

@@ -15,6 +15,7 @@ mod runs_out;
 mod set_in;
 mod sharp_corners;
 mod short_rounding;
+mod small;
 mod small_patches;
 mod spacers;
 mod target;
@@ -80,7 +81,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 16] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 17] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -95,6 +96,7 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         making::check,
         spacers::check,
         pins::check,
+        small::check,
         target::check,
         unused::check,
     ];

@@ -17,7 +17,7 @@ use geometry::Surd;
 
 use super::{
     BlockId, BlockPlan, BorderKind, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, Draft,
-    Ends, FinishingPlan, Kind, Paper, Plan, Repeat, Sashing,
+    Ends, FinishingPlan, Kind, Paper, Plan, Repeat, Sashing, SmallPlan,
 };
 use crate::measure::{Measure, Ruler};
 
@@ -95,6 +95,8 @@ pub enum Edit {
     SetBorder(usize, BorderPlan),
     /// Take a border away.
     RemoveBorder(usize),
+    /// The small pieces of the same design.
+    SetSmall(Vec<SmallPlan>),
     /// A cloth more.
     AddCloth(Cloth),
     /// Change what is on record of a cloth.
@@ -197,6 +199,19 @@ impl Plan {
                     next.known(cloth)?;
                 }
                 next.finishing = finishing.clone();
+            }
+            Edit::SetSmall(pieces) => {
+                for (index, piece) in pieces.iter().enumerate() {
+                    named(&piece.name)?;
+                    if pieces[..index].iter().any(|other| other.name == piece.name) {
+                        return Err(Refusal::NameTaken(piece.name.clone()));
+                    }
+                    positive(&piece.width, "A small piece’s width")?;
+                    positive(&piece.height, "A small piece’s height")?;
+                    not_negative(&piece.border, "A border")?;
+                    next.known(piece.cloth)?;
+                }
+                next.small.clone_from(pieces);
             }
             Edit::SetBuying(buying) => {
                 positive(&buying.step, "The step cloth is sold in")?;
@@ -514,6 +529,8 @@ impl Plan {
                 change(cloth);
             }
         }
+        let pieces = self.small.iter_mut();
+        pieces.for_each(|piece| change(&mut piece.cloth));
         self.finishing
             .backing
             .cloth
@@ -557,6 +574,9 @@ impl Plan {
         if let Some(border) = border {
             return Some(format!("border {}", border + 1));
         }
+        if let Some(piece) = self.small.iter().find(|piece| piece.cloth == id) {
+            return Some(format!("the border of “{}”", piece.name));
+        }
         if self.finishing.backing.cloth == Some(id) {
             return Some("the backing".into());
         }
@@ -598,6 +618,10 @@ impl Plan {
     fn sound_border(&self, border: &BorderPlan) -> Result<(), Refusal> {
         match &border.kind {
             BorderKind::Plain => positive(&border.width, "A border"),
+            BorderKind::UpTo { width, height } => {
+                positive(width, "The width to make up")?;
+                positive(height, "The height to make up")
+            }
             BorderKind::Spacer => not_negative(&border.width, "A spacer").map(|_| ()),
             BorderKind::Pieced(pieced) if pieced.units.is_empty() => Err(Refusal::NoBlocks),
             BorderKind::Pieced(pieced) => {

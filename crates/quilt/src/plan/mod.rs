@@ -15,6 +15,7 @@ mod finishing;
 mod making;
 mod setting;
 mod sewing;
+mod small;
 mod supply;
 mod taken;
 
@@ -36,6 +37,7 @@ pub use setting::{
 pub use supply::{Owned, OwnedKind, SoldWidth, Supply};
 
 pub use sewing::{Rates, SewingPlan};
+pub use small::SmallPlan;
 pub use taken::{Part, Role, Side, Taken};
 
 use crate::measure::{Measure, Ruler};
@@ -80,6 +82,8 @@ pub struct Plan {
     pub setting: SettingPlan,
     /// Borders from the inside out.
     pub borders: Vec<BorderPlan>,
+    /// Small pieces of the same design; names unique.
+    pub small: Vec<SmallPlan>,
     /// Backing, batting, binding, sleeve.
     pub finishing: FinishingPlan,
     /// How cloth is bought.

@@ -143,7 +143,8 @@ pub struct BorderPlan {
     /// Plain, pieced, or a spacer.
     pub kind: BorderKind,
     /// Finished width, inches; greater than zero. Of a spacer the least it may have, zero
-    /// or more; a pieced border is as wide as its units, and this is not read.
+    /// or more. A pieced border is as wide as its units and one that makes up a size as wide
+    /// as that takes; for these it is not read.
     pub width: Surd,
     /// Its cloth; of a pieced border that of plain corner squares.
     pub cloth: ClothId,
@@ -171,6 +172,13 @@ pub enum BorderKind {
     Plain,
     /// Strips of one cloth, just so wide that the next pieced border fits.
     Spacer,
+    /// Strips of one cloth, just so wide that the top with them finishes at this size.
+    UpTo {
+        /// Finished width, inches.
+        width: Surd,
+        /// Finished height, inches.
+        height: Surd,
+    },
     /// Units in a row.
     Pieced(Pieced),
 }

@@ -63,6 +63,7 @@ pub(super) fn least(plan: &Plan) -> Surd {
             .first()
             .map_or(Surd::ZERO, |unit| size_in(plan, unit).1),
         BorderKind::Plain | BorderKind::Spacer => border.width.clone(),
+        BorderKind::UpTo { .. } => Surd::ZERO,
     };
     plan.borders.iter().map(width).sum::<Surd>().times(2)
 }
@@ -84,6 +85,7 @@ pub(super) fn rings(plan: &Plan, inner: (&Surd, &Surd)) -> Result<Vec<Ring>, Vec
         let ring = match &border.kind {
             BorderKind::Plain => Ok(sums.ring((border.width.clone(), border.width.clone()))),
             BorderKind::Spacer => sums.spacer(border),
+            BorderKind::UpTo { width, height } => sums.up_to(border, (width, height)),
             BorderKind::Pieced(pieced) => sums.pieced(pieced),
         };
         match ring {
@@ -179,7 +181,8 @@ impl Sums<'_> {
         for (index, border) in self.plan.borders.iter().enumerate().skip(self.index + 1) {
             match &border.kind {
                 BorderKind::Plain => between += &border.width,
-                BorderKind::Spacer => return None,
+                // Their widths are not known before what lies inside them is.
+                BorderKind::Spacer | BorderKind::UpTo { .. } => return None,
                 BorderKind::Pieced(pieced) => return Some((index, pieced, between)),
             }
         }
@@ -207,13 +210,7 @@ impl Sums<'_> {
         };
         let across = width(&self.before.0);
         let down = width(&self.before.1);
-        if border.corner == Corner::Mitred && across.0 != down.0 {
-            return Err(Finding::stop(format!(
-                "Border {number}, a spacer, comes out {} wide at the sides and {} at top and bottom, and such strips cannot be mitred. Let its corners be butted.",
-                self.say(&across.0),
-                self.say(&down.0)
-            )));
-        }
+        self.can_turn(border, (&across.0, &down.0))?;
         let way = |(width, length, count): &(Surd, Surd, i64), inside: &Surd, side: &str| {
             let fixed = if between.is_zero() {
                 String::new()
@@ -237,6 +234,45 @@ impl Sums<'_> {
         Ok(Ring {
             sum: Some(sum),
             ..self.ring((across.0, down.0))
+        })
+    }
+
+    /// Strips of different width cannot be mitred.
+    fn can_turn(&self, border: &BorderPlan, (side, end): (&Surd, &Surd)) -> Result<(), Finding> {
+        if border.corner != Corner::Mitred || side == end {
+            return Ok(());
+        }
+        Err(Finding::stop(format!(
+            "Border {} comes out {} wide at the sides and {} at top and bottom, and such strips cannot be mitred. Let its corners be butted.",
+            self.index + 1,
+            self.say(side),
+            self.say(end)
+        )))
+    }
+
+    fn up_to(&self, border: &BorderPlan, wanted: (&Surd, &Surd)) -> Result<Ring, Finding> {
+        let (width, height) = self.before;
+        let (side, end) = ((wanted.0 - width).half(), (wanted.1 - height).half());
+        if side.sign().is_lt() || end.sign().is_lt() {
+            return Err(Finding::stop(format!(
+                "Border {} is to bring the top up to {}, but it is {} already. Take blocks or borders away, or make it larger.",
+                self.index + 1,
+                self.plan.measure.size(wanted.0, wanted.1),
+                self.plan.measure.size(width, height)
+            )));
+        }
+        self.can_turn(border, (&side, &end))?;
+        let sum = format!(
+            "It brings the top up to {}: width {} + 2 × {}, length {} + 2 × {}.",
+            self.plan.measure.size(wanted.0, wanted.1),
+            self.say(width),
+            self.say(&side),
+            self.say(height),
+            self.say(&end)
+        );
+        Ok(Ring {
+            sum: Some(sum),
+            ..self.ring((side, end))
         })
     }
 

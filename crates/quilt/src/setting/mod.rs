@@ -24,6 +24,7 @@ mod on_point;
 mod propose;
 mod region;
 mod shifted;
+mod small;
 mod straight;
 mod strips;
 pub mod sums;
@@ -34,6 +35,7 @@ use geometry::{Motion, Point, Polygon, Surd};
 
 pub use borders::Ring;
 pub use propose::{Offer, Proposal, bed_size, propose};
+pub use small::{SmallSize, small_plan, small_size};
 
 use crate::findings::Finding;
 use crate::plan::{BlockId, CellPlan, ClothId, Kind, Plan};

@@ -152,7 +152,7 @@ fn finished(plan: &Plan, least: (&Surd, &Surd)) -> (Surd, Surd) {
 }
 
 /// How the finished length grows with the number of blocks in one direction.
-struct Growth {
+pub(super) struct Growth {
     /// What is there whatever the number: borders, floating band, the sash at the end.
     fixed: Surd,
     /// What each block adds, sash included, repeated in turn.
@@ -160,7 +160,7 @@ struct Growth {
 }
 
 impl Growth {
-    fn length(&self, count: u32) -> Surd {
+    pub(super) fn length(&self, count: u32) -> Surd {
         let turns = self.steps.len() as u32;
         let (whole, rest) = (count / turns, count % turns);
         let round: Surd = self.steps.iter().cloned().sum();
@@ -169,7 +169,7 @@ impl Growth {
     }
 
     /// The most blocks that stay within `aim`.
-    fn most_within(&self, aim: &Surd) -> u32 {
+    pub(super) fn most_within(&self, aim: &Surd) -> u32 {
         let mut length = self.fixed.clone();
         for (count, step) in (0..MOST).zip(self.steps.iter().cycle()) {
             length += step;
@@ -182,7 +182,7 @@ impl Growth {
 }
 
 /// How the top grows across and down.
-fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
+pub(super) fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
     let ring = borders::least(plan);
     let setting = &plan.setting;
     let sash = setting

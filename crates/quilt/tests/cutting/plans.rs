@@ -238,6 +238,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
         },
         // The first is cut across, the second along the cloth.
         borders: vec![border(CutAlong::Across), border(CutAlong::Length)],
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,

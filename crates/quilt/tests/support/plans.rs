@@ -134,6 +134,7 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
             target: None,
         },
         borders: Vec::new(),
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,

@@ -684,3 +684,64 @@ fn small_pieces_take_the_blocks_that_go_in_and_a_border_for_the_rest() {
             .any(|f| f.text.starts_with("“Bag panel”"))
     );
 }
+
+/// Fields of 60° shapes are designs of one block, sewn in straight rows.
+#[test]
+fn fields_of_hexagons_and_triangles_sew_in_straight_rows() {
+    for (draft, share, patches) in [("hexagons", 3, 4 * 7), ("triangles", 2, 4 * 13)] {
+        // 12 in across six columns, four rows: 2 × 4 × √3 ÷ 3, or ÷ 2.
+        let height = Surd::root3().times(8).over(share);
+        let text = format!(
+            "[block.Field]\nsize = \"12 x 1\"\ndraft = \"{draft}\"\nrows = 4\nacross = 6\n[block.Field.places]\nall = {{ cloth = [\"reed\", \"mud\", \"sky\"], of = [\"column\", \"up\", \"down\", \"end\"] }}\n\
+             [setting]\nrows = 1\ncolumns = 1\ncells = [\"F\"]\n[setting.key]\nF = \"Field\"\n"
+        );
+        let mut plan = plan(&text);
+        let wrong = work_out(&plan, None);
+        assert!(
+            wrong.findings[0].text.contains("height of exactly"),
+            "{:?}",
+            wrong.findings
+        );
+        plan.blocks[2].height = height;
+        let (results, top) = worked(&plan);
+        fills(&plan, &top);
+        let block = results.blocks[2].as_ref().unwrap();
+        assert_eq!(block.patches.len(), patches);
+        assert!(block.patches.iter().all(|patch| patch.place == Some(0)));
+        assert!(block.joining.obstructions.is_empty());
+        let sewn = results.sewing.as_ref().unwrap();
+        let field = sewn.blocks.iter().find(|s| s.block.0 == 2).unwrap();
+        assert_eq!((field.partial, field.set_in), (0, 0));
+        // One kind of whole piece and its edge pieces, which come in two hands.
+        assert!(block.templates.len() <= 3, "{}", block.templates.len());
+    }
+}
+
+#[test]
+fn the_halves_of_each_hexagon_lie_on_each_other() {
+    let plan = plan(
+        "[block.Field]\nsize = \"9 x 9\"\ndraft = \"hexagons\"\nrows = 6\nacross = 4\n\
+         [setting]\nrows = 1\ncolumns = 1\ncells = [\"F\"]\n[setting.key]\nF = \"Field\"\n",
+    );
+    let mut field = plan.blocks[2].clone();
+    field.height = Surd::root3().times(9).times(6).over(12);
+    let drafted = quilt::block::drafted(&field).unwrap();
+    let mut met = 0;
+    for (face, spot) in drafted.arrangement.faces.iter().zip(&drafted.spots) {
+        let Some(stem) = spot.strip_suffix(" upper") else {
+            continue;
+        };
+        let lower = format!("{stem} lower");
+        let other = drafted.spots.iter().position(|spot| *spot == lower);
+        let Some(other) = other else { continue };
+        let (low, high) = face.polygon.bounds();
+        let (below, bottom) = drafted.arrangement.faces[other].polygon.bounds();
+        assert_eq!(
+            (&low.x, &high.x, &high.y),
+            (&below.x, &bottom.x, &below.y),
+            "{stem}"
+        );
+        met += 1;
+    }
+    assert_eq!(met, 3 * 3 + 2 * 2);
+}

@@ -32,19 +32,21 @@ pub(super) enum Kind {
     Star,
     Hexagon,
     Triangles,
+    Hexagons,
     Lines,
     Pieces,
     Taken,
 }
 
 /// Each kind's word in the file and the fields that belong to it.
-const KINDS: [(&str, Kind, &[&str]); 9] = [
+const KINDS: [(&str, Kind, &[&str]); 10] = [
     ("grid", Kind::Grid, &["cells", "columns", "rows"]),
     ("nested", Kind::Nested, &["rounds", "centre", "twist"]),
     ("log", Kind::Log, &["rounds", "centre", "style"]),
     ("star", Kind::Star, &["split"]),
     ("hexagon", Kind::Hexagon, &["parts"]),
     ("triangles", Kind::Triangles, &["rows", "across"]),
+    ("hexagons", Kind::Hexagons, &["rows", "across"]),
     ("lines", Kind::Lines, &["divide", "lines"]),
     ("pieces", Kind::Pieces, &["divide", "pieces"]),
     ("taken", Kind::Taken, &["from", "part", "mirrored"]),
@@ -194,26 +196,33 @@ pub(super) fn draft(
             Some(Draft::Hexagon { parts: parts? })
         }
         Kind::Triangles => {
-            let most = u32::try_from(MOST_CELLS).unwrap_or(u32::MAX);
-            let mut count = |key, mend| {
-                desk.need(block, key, mend)
-                    .and_then(|f| desk.count(&f, 1..=most))
-            };
-            let rows = count("rows", "Say how many rows of triangles: rows = 4.");
-            let across = count(
-                "across",
-                "Say how many whole triangle sides across: across = 3.",
-            );
-            Some(Draft::Triangles {
-                rows: rows?,
-                across: across?,
-            })
+            let (rows, across) = field_of(desk, block, "of triangles", "triangle sides")?;
+            Some(Draft::Triangles { rows, across })
+        }
+        Kind::Hexagons => {
+            let (rows, across) = field_of(desk, block, "of half hexagons", "columns")?;
+            Some(Draft::Hexagons { rows, across })
         }
         Kind::Lines => lines(desk, block, divide),
         Kind::Pieces => pieces(desk, block, divide),
         // It needs the blocks above, see `taken`.
         Kind::Taken => None,
     }
+}
+
+/// Rows and columns of a field of 60° shapes.
+fn field_of(desk: &mut Desk, block: &Section, rows: &str, across: &str) -> Option<(u32, u32)> {
+    let most = u32::try_from(MOST_CELLS).unwrap_or(u32::MAX);
+    let mut count = |key, mend: &str| {
+        desk.need(block, key, mend)
+            .and_then(|f| desk.count(&f, 1..=most))
+    };
+    let rows = count("rows", &format!("Say how many rows {rows}: rows = 4."));
+    let across = count(
+        "across",
+        &format!("Say how many whole {across} across: across = 3."),
+    );
+    Some((rows?, across?))
 }
 
 fn rounds(desk: &mut Desk, block: &Section) -> Option<u32> {

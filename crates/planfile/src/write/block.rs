@@ -52,6 +52,7 @@ impl Pen<'_> {
             Draft::Star { .. } => "star",
             Draft::Hexagon { .. } => "hexagon",
             Draft::Triangles { .. } => "triangles",
+            Draft::Hexagons { .. } => "hexagons",
             Draft::Lines { .. } => "lines",
             Draft::Pieces { .. } => "pieces",
             Draft::Taken(_) => "taken",
@@ -98,7 +99,7 @@ impl Pen<'_> {
                 let parts = word(&read::PARTS, *parts);
                 self.put(table, "parts", parts, parts == "whole");
             }
-            Draft::Triangles { rows, across } => {
+            Draft::Triangles { rows, across } | Draft::Hexagons { rows, across } => {
                 text(table, "rows", i64::from(*rows).into());
                 text(table, "across", i64::from(*across).into());
             }

@@ -256,6 +256,11 @@ fn laid(plan: &BlockPlan) -> Result<Vec<Tile>, Vec<DraftFault>> {
             proportion(&(w * &half_root3) * &rows_share)?;
             Ok(tiles::triangles(w, h, *rows, *across))
         }
+        Draft::Hexagons { rows, across } => {
+            let shares = Surd::ratio(i64::from(*rows), 3 * i64::from((*across).max(1)));
+            proportion(&(w * &Surd::root3()) * &shares)?;
+            Ok(tiles::hexagons(w, h, *rows, *across))
+        }
         Draft::Pieces { pieces } => Ok(pieces
             .iter()
             .map(|(spot, outline)| Tile {

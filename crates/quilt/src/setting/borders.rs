@@ -366,13 +366,18 @@ impl Sums<'_> {
     }
 }
 
-/// A length to draft by: exact, with what it measures behind it where those differ.
+/// A length to draft by: exact as a fraction where the ruler's marks do not say it.
 fn exactly(measure: Measure, length: &Surd) -> String {
     let said = measure.say(length);
+    let marks = match measure {
+        Measure::Inch => length.times(16),
+        Measure::Centimetre => length
+            .checked_div(&measure.in_inches())
+            .map_or(Surd::ZERO, |cm| cm.times(10)),
+    };
+    let whole = Surd::int(marks.floor()) == marks;
     match length.checked_div(&measure.in_inches()) {
-        Some(exact) if !said.starts_with(&format!("{exact} ")) => {
-            format!("{exact} {} ({said})", measure.sign())
-        }
+        Some(exact) if !whole => format!("{exact} {} ({said})", measure.sign()),
         _ => said,
     }
 }

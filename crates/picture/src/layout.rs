@@ -442,6 +442,8 @@ fn kinds(kind: PartKind) -> usize {
         PartKind::EdgePost => 13,
         PartKind::SideTriangle => 14,
         PartKind::CornerTriangle => 15,
+        PartKind::Strip => 16,
+        PartKind::PlainEnd => 17,
         PartKind::BorderSide(i) => 100 + 3 * i,
         PartKind::BorderEnd(i) => 101 + 3 * i,
         PartKind::BorderSquare(i) => 102 + 3 * i,

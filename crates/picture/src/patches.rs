@@ -100,6 +100,7 @@ impl<'a> Dressed<'a> {
             column: 0,
             between: false,
             diagonal: None,
+            border: None,
             block: id,
             colourway,
             turn: 0,

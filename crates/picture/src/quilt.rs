@@ -4,7 +4,7 @@
 //! there is a binding; otherwise in its corner.
 
 use quilt::block::Block;
-use quilt::plan::{BlockId, Plan};
+use quilt::plan::{BlockId, Kind, Plan};
 use quilt::results::Blocks;
 use quilt::setting::{PlacedBlock, Top};
 
@@ -63,8 +63,13 @@ pub fn quilt_lines(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
 /// [`short_names`] tells which short name is which block.
 #[must_use]
 pub fn setting_chart(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
-    let mut drawing = whole(plan, top, "row by row, with the turn of each block", 0.0)
-        .with_margin([2.0, 2.0, 2.0, 26.0]);
+    let mut drawing = whole(plan, top, "row by row, with the turn of each block", 0.0).with_margin(
+        if in_columns(plan) {
+            [16.0, 2.0, 2.0, 2.0]
+        } else {
+            [2.0, 2.0, 2.0, 26.0]
+        },
+    );
     for part in &top.parts {
         let ring = Path::ring(patches::corners(&part.outline));
         drawing.push(Shape {
@@ -90,8 +95,14 @@ pub fn setting_chart(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
             turned,
         );
     }
-    row_numbers(&mut drawing, blocks, top);
+    row_numbers(&mut drawing, blocks, top, in_columns(plan));
     drawing
+}
+
+/// Whether blocks are sewn into columns first, not into rows.
+fn in_columns(plan: &Plan) -> bool {
+    let kind = &plan.setting.kind;
+    matches!(kind, Kind::Strips { .. } | Kind::HalfDrop { .. })
 }
 
 /// A block of the setting and the short name it has in the laying chart.
@@ -320,12 +331,16 @@ fn chart_block(
 }
 
 /// The number of each row where it begins: in the margin, or on point beside the first
-/// block of the diagonal row.
-fn row_numbers(drawing: &mut Drawing, blocks: &Blocks, top: &Top) {
+/// block of the diagonal row. Columns have theirs above them.
+fn row_numbers(drawing: &mut Drawing, blocks: &Blocks, top: &Top, columns: bool) {
     let mut first: std::collections::BTreeMap<u32, &PlacedBlock> =
         std::collections::BTreeMap::new();
-    let place = |b: &PlacedBlock| b.diagonal.map_or((b.row, b.column), |d| d);
-    for placed in &top.blocks {
+    let place = |b: &PlacedBlock| match b.diagonal {
+        Some(place) => place,
+        None if columns => (b.column, b.row),
+        None => (b.row, b.column),
+    };
+    for placed in top.blocks.iter().filter(|b| b.border.is_none()) {
         let (row, along) = place(placed);
         let entry = first.entry(row).or_insert(placed);
         if along < place(entry).1 {
@@ -348,6 +363,9 @@ fn row_numbers(drawing: &mut Drawing, blocks: &Blocks, top: &Top) {
                 9.0,
             )
             .on_plate()
+        } else if columns {
+            let at = [(low[0] + high[0]) / 2.0, 0.0];
+            Label::new(name, at, 9.0).shifted([0.0, -7.0], Anchor::Middle)
         } else {
             let at = [0.0, (low[1] + high[1]) / 2.0];
             Label::new(name, at, 9.0).shifted([-6.0, 0.0], Anchor::End)

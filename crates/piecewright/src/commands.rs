@@ -9,6 +9,7 @@ use planfile::LoadFault;
 use quilt::findings::Weight;
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
+use quilt::setting::{small_plan, small_size};
 
 use crate::{report, settings};
 
@@ -36,9 +37,13 @@ impl Stop {
     }
 }
 
-/// `booklet PLAN [-o FILE]`.
-pub(crate) fn booklet(path: &Path, output: Option<PathBuf>) -> Result<(), Stop> {
-    let plan = read(path)?;
+/// `booklet PLAN [-o FILE] [--small NAME]`.
+pub(crate) fn booklet(
+    path: &Path,
+    output: Option<PathBuf>,
+    small: Option<&str>,
+) -> Result<(), Stop> {
+    let plan = piece(read(path)?, small)?;
     let progress = progress("Working out the quilt");
     let results = results::work_out(&plan, None);
     stop_if_unmakeable(&results)?;
@@ -46,7 +51,14 @@ pub(crate) fn booklet(path: &Path, output: Option<PathBuf>) -> Result<(), Stop> 
     let pdf = booklet::pdf(&plan, &results)
         .map_err(|trouble| Stop::mend(format!("The booklet could not be made: {trouble}\n")))?;
     progress.finish_and_clear();
-    let output = output.unwrap_or_else(|| path.with_extension("pdf"));
+    let beside = match small {
+        None => path.with_extension("pdf"),
+        Some(name) => {
+            let stem = path.file_stem().unwrap_or_default().to_string_lossy();
+            path.with_file_name(format!("{stem}, {name}.pdf"))
+        }
+    };
+    let output = output.unwrap_or(beside);
     planfile::save_whole(&output, &pdf).map_err(|error| {
         Stop::file(format!(
             "{} could not be written: {error}\n",
@@ -59,9 +71,9 @@ pub(crate) fn booklet(path: &Path, output: Option<PathBuf>) -> Result<(), Stop> 
     say(&format!("The booklet lies in {}\n", output.display()))
 }
 
-/// `report PLAN [--json]`.
-pub(crate) fn report(path: &Path, json: bool) -> Result<(), Stop> {
-    let plan = read(path)?;
+/// `report PLAN [--json] [--small NAME]`.
+pub(crate) fn report(path: &Path, json: bool, small: Option<&str>) -> Result<(), Stop> {
+    let plan = piece(read(path)?, small)?;
     let results = results::work_out(&plan, None);
     let text = if json {
         report::json(&plan, &results)
@@ -70,6 +82,29 @@ pub(crate) fn report(path: &Path, json: bool) -> Result<(), Stop> {
         report::text(&plan, &results)
     };
     say(&text)
+}
+
+/// The plan itself, or that of one of its small pieces.
+fn piece(plan: Plan, small: Option<&str>) -> Result<Plan, Stop> {
+    let Some(name) = small else { return Ok(plan) };
+    let Some(piece) = plan.small.iter().find(|piece| piece.name == name) else {
+        let names: Vec<&str> = plan.small.iter().map(|piece| piece.name.as_str()).collect();
+        let known = if names.is_empty() {
+            "it has none; write one under a heading like [small.Cushion]".into()
+        } else {
+            format!("it has {}", names.join(", "))
+        };
+        return Err(Stop::mend(format!(
+            "There is no small piece “{name}” in this plan: {known}.\n"
+        )));
+    };
+    small_plan(&plan, piece).ok_or_else(|| {
+        let why = match small_size(&plan, piece) {
+            Some(Err(finding)) => finding.text,
+            _ => "The blocks of the plan do not fit one another; see `piecewright check`.".into(),
+        };
+        Stop::mend(format!("{why}\n"))
+    })
 }
 
 /// `settings PLAN [--ask …] [--picture FILE]`.

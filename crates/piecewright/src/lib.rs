@@ -47,6 +47,9 @@ enum Command {
         /// Where to write the booklet; beside the plan, ending in .pdf, unless given
         #[arg(short, long, value_name = "FILE")]
         output: Option<PathBuf>,
+        /// Of this small piece of the plan instead of the quilt
+        #[arg(long, value_name = "NAME")]
+        small: Option<String>,
     },
     /// Print everything worked out from a plan, to read or as JSON
     ///
@@ -58,6 +61,9 @@ enum Command {
         /// Print one JSON object for other programs
         #[arg(long)]
         json: bool,
+        /// Of this small piece of the plan instead of the quilt
+        #[arg(long, value_name = "NAME")]
+        small: Option<String>,
     },
     /// Check a plan: is it well written, can it be made, what deserves a look
     Check {
@@ -93,6 +99,9 @@ enum Command {
         /// How to draw them
         #[arg(long, value_enum, default_value = "cloth")]
         drawn: settings::Drawn,
+        /// Allow mirrored blocks too: they are other blocks to sew
+        #[arg(long)]
+        mirrored: bool,
     },
     /// Write a small starter plan that explains every field
     New {
@@ -105,8 +114,12 @@ enum Command {
 #[must_use]
 pub fn run() -> ExitCode {
     let outcome = match Line::parse().command {
-        Command::Booklet { plan, output } => commands::booklet(&plan, output),
-        Command::Report { plan, json } => commands::report(&plan, json),
+        Command::Booklet {
+            plan,
+            output,
+            small,
+        } => commands::booklet(&plan, output, small.as_deref()),
+        Command::Report { plan, json, small } => commands::report(&plan, json, small.as_deref()),
         Command::Check { plan } => commands::check(&plan),
         Command::Settings {
             plan,
@@ -117,6 +130,7 @@ pub fn run() -> ExitCode {
             show,
             picture,
             drawn,
+            mirrored,
         } => {
             let asked = settings::Asked {
                 ask,
@@ -125,6 +139,7 @@ pub fn run() -> ExitCode {
                 repeat: repeat.into(),
                 show,
                 drawn,
+                mirrored,
             };
             commands::settings(&plan, &asked, picture.as_deref())
         }

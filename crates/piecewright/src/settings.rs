@@ -48,6 +48,7 @@ pub(crate) struct Asked {
     pub(crate) repeat: usize,
     pub(crate) show: usize,
     pub(crate) drawn: Drawn,
+    pub(crate) mirrored: bool,
 }
 
 /// The answer.
@@ -64,7 +65,7 @@ const WALL: f64 = 10.6;
 /// Tries the settings of the plan's blocks.
 pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<Shown, String> {
     let classes = Classes::of(plan, Likeness::Family);
-    let motif = Motif::of(plan, &results.blocks, &classes, false)
+    let motif = Motif::of(plan, &results.blocks, &classes, asked.mirrored)
         .ok_or("The settings can only be compared for blocks of one size that can be drafted.")?;
     let question = question(asked, &classes)?;
     let size = (plan.setting.rows as usize, plan.setting.columns as usize);
@@ -72,11 +73,19 @@ pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<
     let count = all.len();
     let found = all.in_order(question);
     let mut text = format!(
-        "{count} distinct settings of {} in a repeat of {1} × {1}, by turning alone; {2} differ in what they show.\n",
+        "{count} distinct settings of {} in a repeat of {1} × {1}, {3}; {2} differ in what they show.\n",
         names(plan, &motif),
         asked.repeat,
         found.len(),
+        if asked.mirrored {
+            "by turning and mirroring"
+        } else {
+            "by turning alone"
+        },
     );
+    if asked.mirrored {
+        text.push_str("A mirrored block (m) is another block to sew.\n");
+    }
     if motif.worn.len() > 1 {
         text.push_str("Each block is taken as often as the plan takes it.\n");
     }
@@ -173,9 +182,10 @@ fn rows(plan: &Plan, motif: &Motif) -> String {
     let cell = |cell: &CellPlan| {
         let worn = (cell.block, cell.colourway);
         let letter = motif.worn.iter().position(|w| *w == worn);
+        let turn = format!("{}{}", if cell.mirrored { "m" } else { "" }, cell.turn);
         match letter.filter(|_| motif.worn.len() > 1) {
-            Some(letter) => format!("{}{}", letters(letter), cell.turn),
-            None => cell.turn.to_string(),
+            Some(letter) => format!("{}{turn}", letters(letter)),
+            None => turn,
         }
     };
     let row = |cells: &[CellPlan]| cells.iter().map(cell).collect::<Vec<_>>().join(" ");

@@ -55,6 +55,7 @@ fn cell(block: usize, turn: u8) -> CellPlan {
         block: BlockId(block),
         colourway: None,
         turn,
+        mirrored: false,
     }
 }
 
@@ -165,6 +166,7 @@ const ANYWHERE: &[Deed] = &[
             block: BlockId(0),
             colourway: Some(index),
             turn: 0,
+            mirrored: false,
         };
     }),
     ("a border more outside", 6, |p| {
@@ -244,6 +246,7 @@ const ANYWHERE: &[Deed] = &[
 
 fn border(corner: Corner) -> BorderPlan {
     BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width: Surd::ratio(5, 4),
         cloth: ClothId(0),
         corner,

@@ -21,7 +21,7 @@ use crate::making::{self, Making};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
     BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan,
-    MakingPlan, Plan, SettingPlan, SewingPlan, Supply, Value,
+    MakingPlan, Plan, Role, SettingPlan, SewingPlan, Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -81,11 +81,12 @@ type Placing = Vec<(
     Vec<Vec<ClothId>>,
     Vec<Vec<(usize, Vec<ClothId>)>>,
 )>;
-/// The setting reads only names, sizes and how many patches each block has.
+/// The setting reads only names, sizes, how many patches each block has, and which are
+/// halves and mirror images of others.
 type SettingInput = (
     SettingPlan,
     Vec<BorderPlan>,
-    Vec<(String, Surd, Surd)>,
+    Vec<(String, Surd, Surd, Option<(String, Role)>)>,
     Vec<usize>,
     Measure,
 );
@@ -397,12 +398,7 @@ fn kept_blocks(plan: &Plan, before: Option<&KeptStages>) -> Vec<Kept<BlockInput,
 
 /// A block's plan without what its draft does not read, so that a change of cloth keeps it.
 fn without_cloth(block: &BlockPlan) -> BlockPlan {
-    let mut bare = block.clone();
-    bare.colourways.clear();
-    for place in &mut bare.places {
-        place.cloths.clear();
-    }
-    bare
+    block.bare()
 }
 
 fn kept_setting(
@@ -419,7 +415,10 @@ fn kept_setting(
         plan.borders.clone(),
         plan.blocks
             .iter()
-            .map(|b| (b.name.clone(), b.width.clone(), b.height.clone()))
+            .map(|b| {
+                let taken = b.draft.taken().map(|t| (t.from().to_owned(), t.role));
+                (b.name.clone(), b.width.clone(), b.height.clone(), taken)
+            })
             .collect(),
         counts.clone(),
         plan.measure,

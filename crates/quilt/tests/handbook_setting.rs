@@ -15,7 +15,7 @@ use geometry::Surd;
 use plans::{border, on_point, plain, sashing};
 use quilt::finishing::binding::strips_needed;
 use quilt::measure::{Rounding, Ruler};
-use quilt::plan::{Bed, Corner, Plan, Target};
+use quilt::plan::{Bed, BorderKind, BorderPlan, Corner, Pieced, Plan, Target};
 use quilt::setting::cut_sizes::{PartCut, part_cut, square_cut_once, square_cut_twice, straight};
 use quilt::setting::{PartKind, Top, bed_size, propose, sums, work_out};
 use support::handbook::{Row, rows};
@@ -274,6 +274,28 @@ fn on_point_counts() {
     }
 }
 
+/// A square of this side with a spacer of at least so much, and round it a border of
+/// square units of this size.
+fn ringed(side: &Surd, (least, unit): (Surd, Surd)) -> Top {
+    let mut plan = plain(side.clone(), 1, 1);
+    plan.blocks
+        .push(plans::four_patch("Unit", unit.clone(), unit));
+    let spacer = BorderPlan {
+        kind: BorderKind::Spacer,
+        ..border(least, Corner::Butted)
+    };
+    let pieced = BorderPlan {
+        kind: BorderKind::Pieced(Pieced {
+            units: vec![plans::cell(1, 0)],
+            corner: None,
+            from_middle: false,
+        }),
+        ..border(Surd::ZERO, Corner::Butted)
+    };
+    plan.borders = vec![spacer, pieced];
+    laid_out(&plan)
+}
+
 #[test]
 fn rings_and_repeats() {
     for row in table!("rings") {
@@ -284,6 +306,11 @@ fn rings_and_repeats() {
                     sums::spacer_ring(&size("have"), &size("want")),
                     size("result")
                 );
+                let least = size("result").floor();
+                let top = ringed(&size("have"), (Surd::int(least), size("want").over(7)));
+                assert_eq!(top.rings[0].side, size("result"), "{}", row.why());
+                assert_eq!(top.rings[0].end, size("result"), "{}", row.why());
+                assert_eq!(top.rings[1].units, Some((7, 7)), "{}", row.why());
             }
             "units" => {
                 let units = vec![size("unit"); count(&row, "count").unwrap() as usize];
@@ -294,6 +321,11 @@ fn rings_and_repeats() {
                 let (repeats, pitch) = sums::repeats(&size("have"), &size("unit")).unwrap();
                 assert_eq!(Surd::int(repeats), size("result"), "{}", row.why());
                 assert_eq!(pitch, size("pitch"), "{}", row.why());
+                // A border of units of that pitch fits the side as it is.
+                let top = ringed(&size("have"), (Surd::ZERO, pitch));
+                assert!(top.rings[0].side.is_zero(), "{}", row.why());
+                let count = u32::try_from(repeats).unwrap();
+                assert_eq!(top.rings[1].units, Some((count, count)), "{}", row.why());
             }
             other => panic!("{other}"),
         }

@@ -191,6 +191,7 @@ proptest! {
                     }
                 }
             }
+            _ => unreachable!("the others are in `settings.rs`"),
         }
     }
 }

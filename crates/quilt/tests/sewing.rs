@@ -79,10 +79,12 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
             rows,
             columns,
             cells,
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },
         borders: Vec::new(),
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,
@@ -118,6 +120,7 @@ fn cell(block: usize) -> CellPlan {
         block: BlockId(block),
         colourway: None,
         turn: 0,
+        mirrored: false,
     }
 }
 
@@ -510,6 +513,7 @@ fn sashing(posts: bool, outside: bool) -> Option<Sashing> {
 
 fn border(corner: Corner) -> BorderPlan {
     BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width: Surd::int(3),
         cloth: ClothId(5),
         corner,

@@ -296,6 +296,8 @@ pub(super) fn part_name(desk: &Desk, kind: PartKind) -> String {
     };
     match kind {
         PartKind::Sash | PartKind::LongSash => "sashing".into(),
+        PartKind::Strip => "strips between columns".into(),
+        PartKind::PlainEnd => "plain ends".into(),
         PartKind::Post | PartKind::EdgePost => "posts".into(),
         PartKind::SideTriangle => "side triangles".into(),
         PartKind::CornerTriangle => "corner triangles".into(),

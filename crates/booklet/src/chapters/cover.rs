@@ -1,6 +1,6 @@
 //! The cover: the quilt in its cloth, what it is called, and what it is.
 
-use quilt::plan::{BindingRun, Corner, Kind};
+use quilt::plan::{BindingRun, BorderKind, Corner, Kind};
 use serde_json::{Value, json};
 
 use super::Desk;
@@ -55,6 +55,9 @@ fn how_set(desk: &Desk) -> String {
     let setting = &desk.plan.setting;
     let way = match setting.kind {
         Kind::Straight => "straight",
+        Kind::Strips { .. } => "columns parted by strips",
+        Kind::HalfDrop { .. } => "half-drop",
+        Kind::Brick { .. } => "brick",
         Kind::OnPoint { .. } => "on point",
     };
     let sashed = if setting.sashing.is_some() {
@@ -100,6 +103,7 @@ fn skills(desk: &Desk) -> Vec<String> {
     }
     for border in &plan.borders {
         add(match border.corner {
+            _ if matches!(border.kind, BorderKind::Pieced(_)) => "a pieced border",
             Corner::Butted => "borders",
             Corner::Mitred => "a mitred border",
             Corner::Squares(_) => "borders with corner squares",

@@ -1,5 +1,7 @@
 //! From blocks to top: the laying chart, then the steps.
 
+use quilt::plan::Kind;
+use quilt::setting::small_size;
 use serde_json::{Value, json};
 
 use super::Desk;
@@ -36,11 +38,20 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         "names": names,
         "turned": top.blocks.iter().any(|placed| placed.turn != 0),
         "diagonal": top.blocks.iter().any(|placed| placed.diagonal.is_some()),
+        "columns": matches!(desk.plan.setting.kind, Kind::Strips { .. } | Kind::HalfDrop { .. }),
+        "small": small(desk),
         "inner": lengths::size(desk.plan.measure, &top.inner_width, &top.inner_height),
         "size": lengths::size(desk.plan.measure, &top.width, &top.height),
         "bordered": !desk.plan.borders.is_empty(),
         "steps": steps(desk),
     })
+}
+
+/// What the small pieces of the design take, a sentence each.
+fn small(desk: &Desk) -> Vec<String> {
+    let pieces = desk.plan.small.iter();
+    let sizes = pieces.filter_map(|piece| small_size(desk.plan, piece)?.ok());
+    sizes.map(|size| size.words).collect()
 }
 
 fn steps(desk: &mut Desk) -> Vec<Value> {

@@ -224,6 +224,7 @@ pub fn plan() -> Plan {
         block: BlockId(0),
         colourway: None,
         turn: 0,
+        mirrored: false,
     };
     Plan {
         title: "Harbour Lights".into(),
@@ -251,23 +252,27 @@ pub fn plan() -> Plan {
                 columns: 1,
                 cells: vec![cell],
             },
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },
         borders: vec![
             BorderPlan {
+                kind: quilt::plan::BorderKind::Plain,
                 width: inches(2),
                 cloth: ClothId(5),
                 corner: Corner::Butted,
                 cut: CutAlong::Across,
             },
             BorderPlan {
+                kind: quilt::plan::BorderKind::Plain,
                 width: inches(4),
                 cloth: ClothId(2),
                 corner: Corner::Mitred,
                 cut: CutAlong::Length,
             },
         ],
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,
@@ -330,6 +335,7 @@ pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
             column: u32::try_from(column).expect("few columns"),
             between: false,
             diagonal: None,
+            border: None,
             block: BlockId(0),
             colourway: (i % 7 == 3).then_some(0),
             turn: u8::try_from(turn).expect("0 to 3"),
@@ -348,6 +354,7 @@ pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
         height: inches(h),
         patches: placed.len() * per_block + parts.len(),
         blocks: placed,
+        rings: Vec::new(),
         parts,
     }
 }

@@ -1,7 +1,7 @@
 //! Borders, backing, batting and binding in the report.
 
 use quilt::finishing::{self, BackingWay, SeamsRun};
-use quilt::plan::{ClothId, Corner, CutAlong, Plan};
+use quilt::plan::{BorderKind, ClothId, Corner, CutAlong, Plan};
 use quilt::setting::{PartKind, Top};
 use serde::Serialize;
 
@@ -17,8 +17,18 @@ pub(super) struct Finishing {
 
 #[derive(Serialize)]
 struct Border {
+    /// `plain`, `spacer` or `pieced`.
+    kind: &'static str,
+    /// Finished width of the strips at the sides.
     width: f64,
-    cloth: String,
+    /// Finished width of those at top and bottom.
+    end_width: f64,
+    /// Pieced: units along the top and along a side.
+    units: Option<[u32; 2]>,
+    /// How a spacer's width or the number of units comes about.
+    sum: Option<String>,
+    /// `None` where units and corner blocks make it all.
+    cloth: Option<String>,
     corner: &'static str,
     cut: &'static str,
     /// Finished lengths, sides then ends.
@@ -125,10 +135,20 @@ fn way(way: &BackingWay) -> Way {
 fn borders(plan: &Plan, top: &Top) -> Vec<Border> {
     plan.borders
         .iter()
+        .zip(&top.rings)
         .enumerate()
-        .map(|(index, border)| Border {
-            width: border.width.to_f64(),
-            cloth: plan.cloth(border.cloth).key.clone(),
+        .map(|(index, (border, ring))| Border {
+            kind: match &border.kind {
+                BorderKind::Plain => "plain",
+                BorderKind::Spacer => "spacer",
+                BorderKind::UpTo { .. } => "up to",
+                BorderKind::Pieced(_) => "pieced",
+            },
+            width: ring.side.to_f64(),
+            end_width: ring.end.to_f64(),
+            units: ring.units.map(<[u32; 2]>::from),
+            sum: ring.sum.clone(),
+            cloth: border.own_cloth().map(|id| plan.cloth(id).key.clone()),
             corner: match border.corner {
                 Corner::Butted => "butted",
                 Corner::Mitred => "mitred",

@@ -35,6 +35,7 @@ struct Report {
     top: Option<TopSize>,
     blocks: Vec<blocks::Block>,
     setting: Option<setting::Setting>,
+    small: Vec<setting::Small>,
     cloths: Vec<cloths::Cloth>,
     cutting: Option<cloths::AtTable>,
     finishing: Option<finishing::Finishing>,
@@ -92,6 +93,7 @@ pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error>
             .top
             .as_ref()
             .map(|top| setting::setting(plan, top, results.arranging.as_deref())),
+        small: setting::small(plan),
         cloths: results
             .cutting
             .as_ref()

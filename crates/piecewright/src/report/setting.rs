@@ -1,8 +1,8 @@
 //! The setting in the report.
 
 use quilt::arranging::{Arranging, others};
-use quilt::plan::{CellPlan, Kind, Plan};
-use quilt::setting::Top;
+use quilt::plan::{CellPlan, Kind, Plan, SmallPlan};
+use quilt::setting::{RingSide, Top, small_size};
 use serde::Serialize;
 
 #[derive(Serialize)]
@@ -42,6 +42,7 @@ struct OtherCell {
     block: String,
     colourway: Option<String>,
     turn: u8,
+    mirrored: bool,
 }
 
 fn compared(plan: &Plan, seen: &others::Others) -> Others {
@@ -51,6 +52,7 @@ fn compared(plan: &Plan, seen: &others::Others) -> Others {
             block: block.name.clone(),
             colourway: cell.colourway.map(|way| block.colourways[way].name.clone()),
             turn: cell.turn,
+            mirrored: cell.mirrored,
         }
     };
     let one = |other: &others::Other| Other {
@@ -132,6 +134,19 @@ struct Cell {
     block: String,
     colourway: Option<String>,
     turn: u8,
+    /// Of a unit of a pieced border: which border, from 1 inside, and which side of it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    border: Option<Spot>,
+    /// The block it is taken from, where it is a half, a part or a mirror image.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    taken_from: Option<String>,
+}
+
+/// Where a block lies in a pieced border.
+#[derive(Serialize)]
+struct Spot {
+    number: usize,
+    side: &'static str,
 }
 
 pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setting {
@@ -146,11 +161,25 @@ pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setti
                 .colourway
                 .map(|way| block.colourways[way].name.clone()),
             turn: placed.turn,
+            border: placed.border.map(|spot| Spot {
+                number: spot.ring + 1,
+                side: match spot.side {
+                    RingSide::Top => "top",
+                    RingSide::Right => "right",
+                    RingSide::Bottom => "bottom",
+                    RingSide::Left => "left",
+                    RingSide::Corner => "corner",
+                },
+            }),
+            taken_from: block.draft.taken().map(|taken| taken.from().to_owned()),
         }
     });
     Setting {
         kind: match plan.setting.kind {
             Kind::Straight => "straight",
+            Kind::Strips { .. } => "strips",
+            Kind::HalfDrop { .. } => "half-drop",
+            Kind::Brick { .. } => "brick",
             Kind::OnPoint { .. } => "on point",
         },
         rows: plan.setting.rows,
@@ -163,4 +192,35 @@ pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setti
             .and_then(|seen| seen.others.as_ref())
             .map(|found| compared(plan, found)),
     }
+}
+
+/// A small piece of the same design.
+#[derive(Serialize)]
+pub(super) struct Small {
+    name: String,
+    width: f64,
+    height: f64,
+    /// `None` where it cannot be made; a finding says why.
+    rows: Option<u32>,
+    columns: Option<u32>,
+    /// Finished width of its border at the sides, and at top and bottom.
+    border: Option<[f64; 2]>,
+    words: Option<String>,
+}
+
+pub(super) fn small(plan: &Plan) -> Vec<Small> {
+    let one = |piece: &SmallPlan| {
+        let size = small_size(plan, piece).and_then(Result::ok);
+        let size = size.as_ref();
+        Small {
+            name: piece.name.clone(),
+            width: piece.width.to_f64(),
+            height: piece.height.to_f64(),
+            rows: size.map(|size| size.rows),
+            columns: size.map(|size| size.columns),
+            border: size.map(|size| [size.side.to_f64(), size.end.to_f64()]),
+            words: size.map(|size| size.words.clone()),
+        }
+    };
+    plan.small.iter().map(one).collect()
 }

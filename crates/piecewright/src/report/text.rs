@@ -7,7 +7,7 @@ use quilt::finishing::{Finishing, SeamsRun};
 use quilt::making::{self, Batch};
 use quilt::plan::{Kind, Plan};
 use quilt::results::Results;
-use quilt::setting::Top;
+use quilt::setting::{Top, small_size};
 
 /// Two or three lines that say what the plan makes.
 #[must_use]
@@ -17,6 +17,9 @@ pub fn summary(plan: &Plan, results: &Results) -> String {
         let say = |a, b| plan.measure.size(a, b);
         let set = match plan.setting.kind {
             Kind::Straight => "set straight",
+            Kind::Strips { .. } => "set in columns with strips",
+            Kind::HalfDrop { .. } => "set in a half-drop",
+            Kind::Brick { .. } => "set like bricks",
             Kind::OnPoint { .. } => "set on point",
         };
         // Writing to a String cannot fail.
@@ -55,6 +58,16 @@ pub fn text(plan: &Plan, results: &Results) -> String {
             }
         }
         sewing(plan, results, top, &mut out);
+    }
+    let small = plan.small.iter();
+    let small: Vec<_> = small
+        .filter_map(|piece| small_size(plan, piece)?.ok())
+        .collect();
+    if !small.is_empty() {
+        section(&mut out, "Small pieces of the same design");
+        for piece in small {
+            let _ = writeln!(out, "{}", piece.words);
+        }
     }
     cloth(plan, results, &mut out);
     if let Some(made) = &results.finishing {

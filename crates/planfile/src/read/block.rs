@@ -3,7 +3,7 @@
 //! **Units.** Exact inches.
 
 use geometry::{Point, Surd};
-use quilt::plan::{BlockPlan, Claim, ClothId, Colourway, PlacePlan};
+use quilt::plan::{BlockPlan, Claim, ClothId, Colourway, Draft, PlacePlan};
 
 use super::draft::{self, Divide};
 use crate::desk::{BlockNames, Body, Desk, Field, Limits, Section, join};
@@ -41,10 +41,11 @@ pub(super) fn blocks(desk: &mut Desk, root: &Section) -> Option<Vec<BlockPlan>> 
         .iter()
         .map(|(name, field)| names(name, field))
         .collect();
-    let read: Vec<Option<BlockPlan>> = fields
-        .iter()
-        .map(|(name, field)| block(desk, name, field))
-        .collect();
+    let mut read: Vec<Option<BlockPlan>> = Vec::new();
+    for (name, field) in &fields {
+        let next = block(desk, name, field, &read);
+        read.push(next);
+    }
     read.into_iter().collect()
 }
 
@@ -61,9 +62,21 @@ fn names(name: &str, field: &Field) -> BlockNames {
     }
 }
 
-fn block(desk: &mut Desk, name: &str, field: &Field) -> Option<BlockPlan> {
+fn block(
+    desk: &mut Desk,
+    name: &str,
+    field: &Field,
+    above: &[Option<BlockPlan>],
+) -> Option<BlockPlan> {
     let name = block_name(desk, name, field);
     let section = desk.section(field, "Give the block its own heading: [block.Star].")?;
+    if section
+        .get("draft")
+        .and_then(|f| f.as_str().map(str::to_owned))
+        == Some("taken".into())
+    {
+        return taken(desk, name, &section, above);
+    }
     let size = desk
         .need(
             &section,
@@ -87,6 +100,49 @@ fn block(desk: &mut Desk, name: &str, field: &Field) -> Option<BlockPlan> {
         draft: draft?,
         places: places?,
         colourways: colourways?,
+    })
+}
+
+/// A block taken from another: without a size it keeps that of the part, without places
+/// the other's cloths.
+fn taken(
+    desk: &mut Desk,
+    name: Option<String>,
+    section: &Section,
+    above: &[Option<BlockPlan>],
+) -> Option<BlockPlan> {
+    draft::kind(desk, section, &FIELDS);
+    let taken = draft::taken(desk, section, above);
+    let size = desk.maybe(section, "size", |d, f| {
+        d.size(f, &Limits::above_nought(LARGEST))
+    });
+    let own = places(desk, section, None);
+    let ways = own.as_ref().and_then(|own| colourways(desk, section, own));
+    let (taken, source) = taken?;
+    if let (false, Some(field)) = (taken.own_cloths, section.get("colourway")) {
+        let mend = "Give the places and their cloths too, or leave the colourways out.";
+        let text = "This block takes its cloths and colourways from the other.";
+        return desk.fault(&field, text, mend);
+    }
+    let part = taken
+        .part
+        .as_ref()
+        .map(|p| (p.width.clone(), p.height.clone()));
+    let (width, height) = size?
+        .or(part)
+        .unwrap_or_else(|| (source.width.clone(), source.height.clone()));
+    let (places, colourways) = if taken.own_cloths {
+        (own?, ways?)
+    } else {
+        (source.handed_on(), source.colourways)
+    };
+    Some(BlockPlan {
+        name: name?,
+        width,
+        height,
+        draft: Draft::Taken(Box::new(taken)),
+        places,
+        colourways,
     })
 }
 

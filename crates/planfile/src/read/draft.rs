@@ -4,11 +4,13 @@
 //! gives `divide`; they leave here as exact inches.
 
 use geometry::{Point, Polygon, Segment, Surd};
-use quilt::plan::{Arm, Cell, Centre, Draft, HexagonParts, LogStyle, Pointing};
+use quilt::plan::{
+    Arm, BlockPlan, Cell, Centre, Draft, HexagonParts, LogStyle, Part, Pointing, Role, Taken,
+};
 
 use super::block::scale;
 use crate::desk::{Body, Desk, Field, Section};
-use crate::number;
+use crate::{near, number};
 
 /// Most rounds of a draft.
 const MOST_ROUNDS: u32 = 40;
@@ -30,20 +32,24 @@ pub(super) enum Kind {
     Star,
     Hexagon,
     Triangles,
+    Hexagons,
     Lines,
     Pieces,
+    Taken,
 }
 
 /// Each kind's word in the file and the fields that belong to it.
-const KINDS: [(&str, Kind, &[&str]); 8] = [
+const KINDS: [(&str, Kind, &[&str]); 10] = [
     ("grid", Kind::Grid, &["cells", "columns", "rows"]),
     ("nested", Kind::Nested, &["rounds", "centre", "twist"]),
     ("log", Kind::Log, &["rounds", "centre", "style"]),
     ("star", Kind::Star, &["split"]),
     ("hexagon", Kind::Hexagon, &["parts"]),
     ("triangles", Kind::Triangles, &["rows", "across"]),
+    ("hexagons", Kind::Hexagons, &["rows", "across"]),
     ("lines", Kind::Lines, &["divide", "lines"]),
     ("pieces", Kind::Pieces, &["divide", "pieces"]),
+    ("taken", Kind::Taken, &["from", "part", "mirrored"]),
 ];
 
 pub(crate) const CENTRES: [(&str, Centre); 2] =
@@ -190,24 +196,33 @@ pub(super) fn draft(
             Some(Draft::Hexagon { parts: parts? })
         }
         Kind::Triangles => {
-            let most = u32::try_from(MOST_CELLS).unwrap_or(u32::MAX);
-            let mut count = |key, mend| {
-                desk.need(block, key, mend)
-                    .and_then(|f| desk.count(&f, 1..=most))
-            };
-            let rows = count("rows", "Say how many rows of triangles: rows = 4.");
-            let across = count(
-                "across",
-                "Say how many whole triangle sides across: across = 3.",
-            );
-            Some(Draft::Triangles {
-                rows: rows?,
-                across: across?,
-            })
+            let (rows, across) = field_of(desk, block, "of triangles", "triangle sides")?;
+            Some(Draft::Triangles { rows, across })
+        }
+        Kind::Hexagons => {
+            let (rows, across) = field_of(desk, block, "of half hexagons", "columns")?;
+            Some(Draft::Hexagons { rows, across })
         }
         Kind::Lines => lines(desk, block, divide),
         Kind::Pieces => pieces(desk, block, divide),
+        // It needs the blocks above, see `taken`.
+        Kind::Taken => None,
     }
+}
+
+/// Rows and columns of a field of 60° shapes.
+fn field_of(desk: &mut Desk, block: &Section, rows: &str, across: &str) -> Option<(u32, u32)> {
+    let most = u32::try_from(MOST_CELLS).unwrap_or(u32::MAX);
+    let mut count = |key, mend: &str| {
+        desk.need(block, key, mend)
+            .and_then(|f| desk.count(&f, 1..=most))
+    };
+    let rows = count("rows", &format!("Say how many rows {rows}: rows = 4."));
+    let across = count(
+        "across",
+        &format!("Say how many whole {across} across: across = 3."),
+    );
+    Some((rows?, across?))
 }
 
 fn rounds(desk: &mut Desk, block: &Section) -> Option<u32> {
@@ -564,4 +579,76 @@ fn placed(
         return desk.fault(field, "This point lies far outside any block.", mend);
     }
     Some(point)
+}
+
+/// Reads how a block is taken from one of the blocks above it.
+pub(super) fn taken(
+    desk: &mut Desk,
+    block: &Section,
+    above: &[Option<BlockPlan>],
+) -> Option<(Taken, BlockPlan)> {
+    let mend = "Name the block it is taken from: from = \"Star\".";
+    let source = desk
+        .need(block, "from", mend)
+        .and_then(|field| source(desk, &field, above));
+    let part = desk.maybe(block, "part", part);
+    let mirrored = desk.or(block, "mirrored", false, |d, f| d.flag(f));
+    let source = source?;
+    let taken = Taken {
+        source: source.bare(),
+        part: part?,
+        mirrored: mirrored?,
+        own_cloths: block.get("places").is_some(),
+        role: Role::Own,
+    };
+    Some((taken, source))
+}
+
+/// The block of this name, which must stand above.
+fn source(desk: &mut Desk, field: &Field, above: &[Option<BlockPlan>]) -> Option<BlockPlan> {
+    let name = desk.text(field)?.trim();
+    let place = desk.blocks.iter().position(|block| block.name == name);
+    match place.and_then(|place| above.get(place)) {
+        Some(block) => block.clone(),
+        None if place.is_some() => {
+            let short: String = name.chars().take(60).collect();
+            let text = format!("“{short}” stands below this block in the file.");
+            desk.fault(
+                field,
+                text,
+                "Move it above: a block is taken from one above it.",
+            )
+        }
+        None => {
+            let count = above.len();
+            let known: Vec<String> = desk.blocks[..count]
+                .iter()
+                .map(|b| b.name.clone())
+                .collect();
+            let short: String = name.chars().take(60).collect();
+            let text = format!("There is no block “{short}” in this plan.");
+            desk.fault(field, text, near::advice(name, &known, "blocks above"))
+        }
+    }
+}
+
+/// `["0 0", "6 3"]`: the upper left and the lower right corner.
+fn part(desk: &mut Desk, field: &Field) -> Option<Part> {
+    let mend = "Give its upper left and lower right corners: part = [\"0 0\", \"6 3\"].";
+    let corners = desk.list(field);
+    let [low, high] = corners.as_slice() else {
+        return desk.fault(field, "A part is given by two corners.", mend);
+    };
+    let (low, high) = (point(desk, low, None), point(desk, high, None));
+    let (low, high) = (low?, high?);
+    let size = &high - &low;
+    if !size.x.is_positive() || !size.y.is_positive() {
+        let text = "The second corner does not lie to the right of the first and below it.";
+        return desk.fault(field, text, mend);
+    }
+    Some(Part {
+        corner: low,
+        width: size.x,
+        height: size.y,
+    })
 }

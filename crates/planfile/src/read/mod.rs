@@ -10,12 +10,14 @@
 //! capped, so that what follows ends in bounded time.
 
 mod block;
+mod border;
 mod cloth;
 mod cutting;
 mod draft;
 mod finishing;
 mod setting;
 mod sewing;
+mod small;
 mod supply;
 
 use geometry::Surd;
@@ -27,11 +29,12 @@ use crate::desk::{Desk, Field, Limits, Section};
 use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
+pub(crate) use border::CUTS;
 pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
 pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
-pub(crate) use setting::{CUTS, letters};
+pub(crate) use setting::letters;
 pub(crate) use sewing::{WISHES, field, way_name};
 pub(crate) use supply::usual_size;
 
@@ -43,7 +46,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 16] = [
+const FIELDS: [&str; 17] = [
     "piecewright",
     "title",
     "note",
@@ -57,6 +60,7 @@ const FIELDS: [&str; 16] = [
     "block",
     "setting",
     "border",
+    "small",
     "finishing",
     "cutting",
     "sewing",
@@ -94,8 +98,9 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let usual = buying.as_ref().map_or(Surd::int(40), |b| b.width.clone());
     let cloths = cloth::cloths(desk, &root, &usual);
     let blocks = block::blocks(desk, &root);
-    let setting = setting::setting(desk, &root);
-    let borders = setting::borders(desk, &root);
+    let (setting, letters) = setting::setting(desk, &root);
+    let borders = border::borders(desk, &root, letters.as_ref());
+    let small = small::small(desk, &root);
     let finishing = finishing::finishing(desk, &root);
     let cutting = cutting::cutting(desk, &root);
     let making = sewing::making(desk, &root);
@@ -107,7 +112,7 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         ruler,
         paper,
     } = head?;
-    Some(Plan {
+    let mut plan = Plan {
         title,
         note,
         measure: desk.measure,
@@ -118,12 +123,15 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         blocks: blocks?,
         setting: setting?,
         borders: borders?,
+        small: small?,
         finishing: finishing?,
         buying: buying?,
         cutting: cutting?,
         making: making?,
         sewing: sewing?,
-    })
+    };
+    plan.refresh();
+    Some(plan)
 }
 
 /// The version is looked at first: the rest of a file of another version may mean

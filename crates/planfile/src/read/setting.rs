@@ -1,4 +1,4 @@
-//! The setting: `[setting]`, its key, sashing and target, and the borders.
+//! The setting: `[setting]`, its key, sashing and target.
 //!
 //! **Units.** Exact inches.
 
@@ -6,8 +6,7 @@ use std::collections::BTreeMap;
 
 use geometry::Surd;
 use quilt::plan::{
-    Bed, BlockId, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan,
-    Target,
+    Bed, BlockId, CellPlan, Ends, Kind, Pinned, Repeat, Sashing, SettingPlan, Target,
 };
 
 use super::draft::same_count;
@@ -18,24 +17,34 @@ use crate::near;
 
 /// Most rows and columns of a setting and of its repeat.
 const MOST: u32 = 200;
-/// Most borders.
-const MOST_BORDERS: usize = 30;
 /// Most letters in a key.
 const MOST_LETTERS: usize = 1000;
 /// Widest sashing and border, inches.
-const WIDEST: i64 = 100;
+pub(super) const WIDEST: i64 = 100;
 
-const FIELDS: [&str; 10] = [
-    "kind", "rows", "columns", "cells", "between", "edge", "float", "key", "sashing", "target",
+const FIELDS: [&str; 13] = [
+    "kind", "rows", "columns", "cells", "pinned", "between", "edge", "float", "ends", "key",
+    "strips", "sashing", "target",
 ];
 
-pub(crate) const CUTS: [(&str, CutAlong); 2] =
-    [("across", CutAlong::Across), ("length", CutAlong::Length)];
+/// Most cells with something of their own.
+const MOST_PINS: usize = 2000;
 
 /// What each letter stands for; `None` where that could not be read.
-type Letters = BTreeMap<String, Option<(BlockId, Option<usize>)>>;
+pub(super) type Letters = BTreeMap<String, Option<(BlockId, Option<usize>)>>;
 
-pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
+/// Reads the setting, and the letters of its key for the borders.
+pub(super) fn setting(desk: &mut Desk, root: &Section) -> (Option<SettingPlan>, Option<Letters>) {
+    let mend =
+        "Say which block each letter stands for: [setting.key] and below it H = \"Harbour\".";
+    let section = root
+        .get("setting")
+        .and_then(|field| desk.section(&field, mend));
+    let letters = section.as_ref().and_then(|section| key(desk, section));
+    (whole(desk, root, letters.as_ref()), letters)
+}
+
+fn whole(desk: &mut Desk, root: &Section, letters: Option<&Letters>) -> Option<SettingPlan> {
     let mend = "Say how the blocks are set under a heading: [setting].";
     let field = desk.need(root, "setting", mend)?;
     let section = desk.section(&field, mend)?;
@@ -46,12 +55,12 @@ pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
             .and_then(|f| desk.count(&f, 1..=MOST))
     };
     let (rows, columns) = (count("rows", "down"), count("columns", "across"));
-    let letters = key(desk, &section);
     let mend = "Write the repeat row by row: cells = [\"H0 H1\", \"H3 H2\"].";
     let cells = desk
         .need(&section, "cells", mend)
-        .and_then(|f| repeat(desk, &f, letters.as_ref()));
-    let kind = kind(desk, &section, letters.as_ref());
+        .and_then(|f| repeat(desk, &f, letters));
+    let pinned = desk.maybe(&section, "pinned", |d, f| pins(d, f, letters));
+    let kind = kind(desk, &section, letters);
     let sashing = desk.maybe(&section, "sashing", sashing);
     let target = desk.maybe(&section, "target", target);
     Some(SettingPlan {
@@ -59,22 +68,135 @@ pub(super) fn setting(desk: &mut Desk, root: &Section) -> Option<SettingPlan> {
         rows: rows?,
         columns: columns?,
         cells: cells?,
+        pinned: pinned?.unwrap_or_default(),
         sashing: sashing?,
         target: target?,
     })
 }
 
-fn kind(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<Kind> {
-    let kinds = [("straight", false), ("on point", true)];
-    if !desk.or(section, "kind", false, |d, f| d.choice(f, &kinds))? {
-        for key in ["between", "edge", "float"] {
-            if let Some(field) = section.get(key) {
-                let mend = "Take it out, or write: kind = \"on point\".";
-                desk.fault::<()>(&field, format!("A straight set has no “{key}”."), mend);
-            }
+/// The kinds of setting as the file names them, and the fields that belong to each alone.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Way {
+    Straight,
+    Strips,
+    HalfDrop,
+    Brick,
+    OnPoint,
+}
+
+const WAYS: [(&str, Way); 5] = [
+    ("straight", Way::Straight),
+    ("strips", Way::Strips),
+    ("half-drop", Way::HalfDrop),
+    ("brick", Way::Brick),
+    ("on point", Way::OnPoint),
+];
+
+impl Way {
+    /// How a message calls it, and its own fields.
+    fn own(self) -> (&'static str, &'static [&'static str]) {
+        match self {
+            Way::Straight => ("A straight set", &[]),
+            Way::Strips => ("A setting in strips", &["strips"]),
+            Way::HalfDrop => ("A half-drop", &["ends"]),
+            Way::Brick => ("A brick setting", &["ends"]),
+            Way::OnPoint => ("A setting on point", &["between", "edge", "float"]),
         }
-        return Some(Kind::Straight);
     }
+}
+
+fn kind(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<Kind> {
+    let way = desk.or(section, "kind", Way::Straight, |d, f| d.choice(f, &WAYS))?;
+    let (name, own) = way.own();
+    for key in ["between", "edge", "float", "ends", "strips"] {
+        let Some(field) = section.get(key).filter(|_| !own.contains(&key)) else {
+            continue;
+        };
+        let owner = match key {
+            "ends" => "half-drop",
+            "strips" => "strips",
+            _ => "on point",
+        };
+        let mend = format!("Take it out, or write: kind = \"{owner}\".");
+        desk.fault::<()>(&field, format!("{name} has no “{key}”."), mend);
+    }
+    match way {
+        Way::Straight => Some(Kind::Straight),
+        Way::Strips => strips(desk, section),
+        Way::HalfDrop => Some(Kind::HalfDrop {
+            ends: ends(desk, section)?,
+        }),
+        Way::Brick => Some(Kind::Brick {
+            ends: ends(desk, section)?,
+        }),
+        Way::OnPoint => on_point(desk, section, letters),
+    }
+}
+
+/// The cloth of plain ends; without it the ends are halves of the blocks.
+fn ends(desk: &mut Desk, section: &Section) -> Option<Ends> {
+    let cloth = desk.maybe(section, "ends", |d, f| d.cloth(f))?;
+    Some(cloth.map_or(Ends::Halves, Ends::Plain))
+}
+
+fn strips(desk: &mut Desk, setting: &Section) -> Option<Kind> {
+    let mend = "Give the strips their own heading: [setting.strips].";
+    let field = desk.need(setting, "strips", mend)?;
+    let section = desk.section(&field, mend)?;
+    desk.only(&section, &["width", "cloth", "outside"]);
+    let width = desk
+        .need(
+            &section,
+            "width",
+            "Give their finished width: width = \"4\".",
+        )
+        .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
+    let cloth = desk
+        .need(&section, "cloth", "Give their cloth: cloth = \"navy\".")
+        .and_then(|f| desk.cloth(&f));
+    let outside = desk.or(&section, "outside", true, |d, f| d.flag(f));
+    Some(Kind::Strips {
+        width: width?,
+        cloth: cloth?,
+        outside: outside?,
+    })
+}
+
+/// `"3 4 P1"`: row, column and what lies there.
+fn pins(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Vec<Pinned>> {
+    let entries = desk.list(field);
+    if entries.len() > MOST_PINS {
+        let text = format!("There are more than {MOST_PINS} pinned cells.");
+        return desk.fault(field, text, "Write a larger repeat instead.");
+    }
+    let read: Vec<Option<Pinned>> = entries.iter().map(|f| pin(desk, f, letters)).collect();
+    read.into_iter().collect()
+}
+
+fn pin(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Pinned> {
+    let text = desk.text(field)?;
+    let mend = "Write its row, its column and what lies there: \"3 4 P1\".";
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let count = |word: &str| word.parse().ok().filter(|n| (1..=MOST).contains(n));
+    let [row, column, token] = words.as_slice() else {
+        return desk.fault(field, "A pinned cell is a row, a column and a cell.", mend);
+    };
+    let (Some(row), Some(column)) = (count(row), count(column)) else {
+        let text = format!("Row and column are whole numbers from 1 to {MOST}.");
+        return desk.fault(field, text, mend);
+    };
+    match cell(token, letters) {
+        Ok(cell) => Some(Pinned {
+            row: row - 1,
+            column: column - 1,
+            cell,
+        }),
+        Err(Odd::Cell(what, mend) | Odd::Letter(what, mend)) => desk.fault(field, what, mend),
+        Err(Odd::Told) => None,
+    }
+}
+
+fn on_point(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<Kind> {
     let between = desk
         .need(
             section,
@@ -154,7 +276,7 @@ fn block(desk: &mut Desk, field: &Field) -> Option<(BlockId, Option<usize>)> {
     )
 }
 
-fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Repeat> {
+pub(super) fn repeat(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Repeat> {
     let rows = desk.list(field);
     let most = MOST as usize;
     if rows.is_empty() || rows.len() > most {
@@ -218,6 +340,10 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
         .find(|c: char| !c.is_alphabetic())
         .unwrap_or(token.len());
     let (letter, turn) = token.split_at(figures);
+    let (turn, mirrored) = match turn.strip_suffix('m') {
+        Some(turn) => (turn, true),
+        None => (turn, false),
+    };
     let short: String = token.chars().take(40).collect();
     let turns = "Quarter turns clockwise are 0, 1, 2 and 3: H0, H1, H2, H3.".to_owned();
     let turn = match turn {
@@ -243,6 +369,7 @@ fn cell(token: &str, letters: Option<&Letters>) -> Result<CellPlan, Odd> {
             block,
             colourway,
             turn,
+            mirrored,
         }),
         None => {
             let known: Vec<&String> = letters.keys().collect();
@@ -386,62 +513,5 @@ fn bed(desk: &mut Desk, field: &Field) -> Option<Bed> {
             format!("No standard mattress is called “{short}”."),
             mend,
         )
-    })
-}
-
-/// Reads the borders, from the inside out.
-pub(super) fn borders(desk: &mut Desk, root: &Section) -> Option<Vec<BorderPlan>> {
-    let Some(field) = root.get("border") else {
-        return Some(Vec::new());
-    };
-    let mend = "Begin every border with a heading in double brackets: [[border]].";
-    if !matches!(field.body, Body::Tables(_) | Body::List(_)) {
-        return desk.fault(&field, "Borders come one after another.", mend);
-    }
-    let sections = desk.sections(&field, mend);
-    if sections.len() > MOST_BORDERS {
-        let text = format!("There are more than {MOST_BORDERS} borders.");
-        return desk.fault(&field, text, "Take some out.");
-    }
-    let borders: Vec<Option<BorderPlan>> = sections.iter().map(|s| border(desk, s)).collect();
-    borders.into_iter().collect()
-}
-
-fn border(desk: &mut Desk, section: &Section) -> Option<BorderPlan> {
-    desk.only(section, &["width", "cloth", "corner", "squares", "cut"]);
-    let width = desk
-        .need(
-            section,
-            "width",
-            "Give its finished width: width = \"4 1/2\".",
-        )
-        .and_then(|f| desk.length(&f, &Limits::above_nought(WIDEST)));
-    let cloth = desk
-        .need(section, "cloth", "Give its cloth: cloth = \"navy\".")
-        .and_then(|f| desk.cloth(&f));
-    let corners = [("butted", 0), ("mitred", 1), ("squares", 2)];
-    let which = desk.or(section, "corner", 0, |d, f| d.choice(f, &corners));
-    let squares = section.get("squares");
-    let corner = match (which, squares) {
-        (Some(2), Some(field)) => desk.cloth(&field).map(Corner::Squares),
-        (Some(2), None) => {
-            let mend = "Give the cloth of the corner squares: squares = \"navy\".";
-            desk.need(section, "squares", mend);
-            None
-        }
-        (Some(_), Some(field)) => {
-            let mend = "Take it out, or write: corner = \"squares\".";
-            desk.fault(&field, "This border has no corner squares.", mend)
-        }
-        (Some(1), None) => Some(Corner::Mitred),
-        (Some(_), None) => Some(Corner::Butted),
-        (None, _) => None,
-    };
-    let cut = desk.or(section, "cut", CutAlong::Across, |d, f| d.choice(f, &CUTS));
-    Some(BorderPlan {
-        width: width?,
-        cloth: cloth?,
-        corner: corner?,
-        cut: cut?,
     })
 }

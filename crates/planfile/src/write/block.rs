@@ -13,11 +13,12 @@ impl Pen<'_> {
     /// One block with its places and colourways.
     pub(super) fn block(&self, block: &BlockPlan) -> Table {
         let mut table = Table::new();
-        table.insert(
-            "size",
-            Item::Value(self.size(&block.width, &block.height).into()),
-        );
+        let (size, usual) = (self.size(&block.width, &block.height), keeps_size(block));
+        self.put(&mut table, "size", size, usual);
         self.draft(block, &mut table);
+        if block.draft.taken().is_some_and(|taken| !taken.own_cloths) {
+            return table;
+        }
         if !block.places.is_empty() {
             let mut places = Table::new();
             for place in &block.places {
@@ -51,8 +52,10 @@ impl Pen<'_> {
             Draft::Star { .. } => "star",
             Draft::Hexagon { .. } => "hexagon",
             Draft::Triangles { .. } => "triangles",
+            Draft::Hexagons { .. } => "hexagons",
             Draft::Lines { .. } => "lines",
             Draft::Pieces { .. } => "pieces",
+            Draft::Taken(_) => "taken",
         };
         text(table, "draft", draft.into());
         match &block.draft {
@@ -96,7 +99,7 @@ impl Pen<'_> {
                 let parts = word(&read::PARTS, *parts);
                 self.put(table, "parts", parts, parts == "whole");
             }
-            Draft::Triangles { rows, across } => {
+            Draft::Triangles { rows, across } | Draft::Hexagons { rows, across } => {
                 text(table, "rows", i64::from(*rows).into());
                 text(table, "across", i64::from(*across).into());
             }
@@ -123,6 +126,16 @@ impl Pen<'_> {
                 }
                 spread(&mut list);
                 text(table, "pieces", Value::Array(list));
+            }
+            Draft::Taken(taken) => {
+                text(table, "from", taken.from().into());
+                if let Some(part) = &taken.part {
+                    let size = Point::new(part.width.clone(), part.height.clone());
+                    let corners = [part.corner.clone(), &part.corner + &size];
+                    let corners = corners.iter().map(|corner| self.point(block, corner));
+                    text(table, "part", Value::Array(corners.collect()));
+                }
+                self.put(table, "mirrored", taken.mirrored, !taken.mirrored);
             }
         }
     }
@@ -182,6 +195,18 @@ impl Pen<'_> {
             many => Value::Array(many.iter().map(|id| self.cloth_key(*id)).collect()),
         }
     }
+}
+
+/// Whether a taken block is as large as what it is taken from.
+fn keeps_size(block: &BlockPlan) -> bool {
+    let Some(taken) = block.draft.taken() else {
+        return false;
+    };
+    let part = taken.part.as_ref();
+    let (width, height) = part.map_or((&taken.source.width, &taken.source.height), |part| {
+        (&part.width, &part.height)
+    });
+    (&block.width, &block.height) == (width, height)
 }
 
 fn equal(shares: &[Surd]) -> bool {

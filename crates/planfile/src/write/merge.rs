@@ -30,7 +30,8 @@ pub(super) fn merge(maker: &mut Table, before: &Table, after: &Table, brief: &Ta
 
 /// Groups whose order is part of the plan, by the path of headings that leads to them;
 /// `*` stands for any name.
-const ORDERED: [&[&str]; 5] = [
+const ORDERED: [&[&str]; 6] = [
+    &["small"],
     &["cloth"],
     &["block"],
     &["block", "*", "places"],

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use geometry::Surd;
 use quilt::measure::{Measure, Rounding};
 use quilt::plan::{
-    BlockId, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong, CuttingPlan, Kind,
-    Paper, Plan, Rates, Repeat, Sashing, Target, Wish,
+    BlockId, BorderKind, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong,
+    CuttingPlan, Kind, Paper, Pieced, Pinned, Plan, Rates, Repeat, Sashing, Target, Wish,
 };
 use toml_edit::{Array, ArrayOfTables, InlineTable, Item, Table, Value};
 
@@ -179,7 +179,7 @@ impl<'p> Pen<'p> {
         }
         root.insert("cloth", Item::Table(cloths));
         let mut blocks = unseen();
-        for block in &plan.blocks {
+        for block in plan.blocks.iter().filter(|block| !block.made_by_setting()) {
             blocks.insert(&block.name, Item::Table(self.block(block)));
         }
         root.insert("block", Item::Table(blocks));
@@ -191,6 +191,16 @@ impl<'p> Pen<'p> {
             }
             root.insert("border", Item::ArrayOfTables(borders));
         }
+        let mut small = unseen();
+        for piece in &plan.small {
+            let mut table = Table::new();
+            let size = self.size(&piece.width, &piece.height);
+            table.insert("size", Item::Value(size.into()));
+            table.insert("cloth", Item::Value(self.cloth_key(piece.cloth).into()));
+            self.put_length(&mut table, "border", &piece.border, &Surd::ZERO);
+            small.insert(&piece.name, Item::Table(table));
+        }
+        self.put_table(&mut root, "small", small);
         self.put_table(&mut root, "finishing", self.finishing());
         self.put_table(&mut root, "cutting", self.cutting());
         self.put_table(&mut root, "sewing", self.sewing());
@@ -342,30 +352,58 @@ impl<'p> Pen<'p> {
         let setting = &self.plan.setting;
         let letters = self.letters();
         let mut table = Table::new();
-        let kind = if setting.kind == Kind::Straight {
-            "straight"
-        } else {
-            "on point"
+        let kind = match setting.kind {
+            Kind::Straight => "straight",
+            Kind::Strips { .. } => "strips",
+            Kind::HalfDrop { .. } => "half-drop",
+            Kind::Brick { .. } => "brick",
+            Kind::OnPoint { .. } => "on point",
         };
         table.insert("kind", Item::Value(kind.into()));
         table.insert("rows", Item::Value(i64::from(setting.rows).into()));
         table.insert("columns", Item::Value(i64::from(setting.columns).into()));
         table.insert("cells", Item::Value(repeat(&setting.cells, &letters)));
-        if let Kind::OnPoint {
-            between,
-            edge,
-            float,
-        } = &setting.kind
-        {
-            table.insert("between", Item::Value(repeat(between, &letters)));
-            table.insert("edge", Item::Value(self.cloth_key(*edge).into()));
-            self.put_length(&mut table, "float", float, &Surd::ZERO);
+        if !setting.pinned.is_empty() {
+            let pins = setting.pinned.iter();
+            table.insert(
+                "pinned",
+                Item::Value(texts(pins.map(|pin| pinned(pin, &letters)))),
+            );
+        }
+        match &setting.kind {
+            Kind::OnPoint {
+                between,
+                edge,
+                float,
+            } => {
+                table.insert("between", Item::Value(repeat(between, &letters)));
+                table.insert("edge", Item::Value(self.cloth_key(*edge).into()));
+                self.put_length(&mut table, "float", float, &Surd::ZERO);
+            }
+            Kind::HalfDrop { ends } | Kind::Brick { ends } => {
+                if let Some(cloth) = ends.cloth() {
+                    table.insert("ends", Item::Value(self.cloth_key(cloth).into()));
+                }
+            }
+            Kind::Straight | Kind::Strips { .. } => {}
         }
         let mut key = Table::new();
         for (letter, (block, colourway)) in &letters {
             key.insert(letter, Item::Value(self.named(*block, *colourway).into()));
         }
         table.insert("key", Item::Table(key));
+        if let Kind::Strips {
+            width,
+            cloth,
+            outside,
+        } = &setting.kind
+        {
+            let mut strips = Table::new();
+            strips.insert("width", Item::Value(self.length(width).into()));
+            strips.insert("cloth", Item::Value(self.cloth_key(*cloth).into()));
+            self.put(&mut strips, "outside", *outside, *outside);
+            table.insert("strips", Item::Table(strips));
+        }
         if let Some(sashing) = &setting.sashing {
             table.insert("sashing", Item::Table(self.sashing(sashing)));
         }
@@ -404,9 +442,15 @@ impl<'p> Pen<'p> {
         }
         let between: &[CellPlan] = match &plan.setting.kind {
             Kind::OnPoint { between, .. } => &between.cells,
-            Kind::Straight => &[],
+            _ => &[],
         };
-        for cell in plan.setting.cells.cells.iter().chain(between) {
+        let pins = plan.setting.pinned.iter().map(|pin| &pin.cell);
+        let pieced = plan.borders.iter().filter_map(|border| match &border.kind {
+            BorderKind::Pieced(pieced) => Some(pieced.units.iter().chain(&pieced.corner)),
+            _ => None,
+        });
+        let cells = plan.setting.cells.cells.iter().chain(between).chain(pins);
+        for cell in cells.chain(pieced.flatten()) {
             let meant = (cell.block, cell.colourway);
             if letters.iter().all(|(_, known)| *known != meant) {
                 let letter = fresh(&letters, &self.named(meant.0, meant.1));
@@ -453,7 +497,19 @@ impl<'p> Pen<'p> {
 
     fn border(&self, border: &BorderPlan) -> Table {
         let mut table = Table::new();
-        table.insert("width", Item::Value(self.length(&border.width).into()));
+        match &border.kind {
+            BorderKind::Pieced(pieced) => return self.pieced(border, pieced),
+            BorderKind::Spacer => {
+                table.insert("spacer", Item::Value(true.into()));
+                self.put_length(&mut table, "width", &border.width, &Surd::ZERO);
+            }
+            BorderKind::UpTo { width, height } => {
+                table.insert("up_to", Item::Value(self.size(width, height).into()));
+            }
+            BorderKind::Plain => {
+                table.insert("width", Item::Value(self.length(&border.width).into()));
+            }
+        }
         table.insert("cloth", Item::Value(self.cloth_key(border.cloth).into()));
         let corner = match border.corner {
             Corner::Butted => "butted",
@@ -471,6 +527,29 @@ impl<'p> Pen<'p> {
         }
         let across = border.cut == CutAlong::Across;
         self.put(&mut table, "cut", word(&read::CUTS, border.cut), across);
+        table
+    }
+
+    fn pieced(&self, border: &BorderPlan, pieced: &Pieced) -> Table {
+        let letters = self.letters();
+        let turned = |cells: &[CellPlan]| cells.iter().any(|cell| cell.turn != 0);
+        let named = |cells: &[CellPlan]| {
+            let turned = turned(cells);
+            let names = cells.iter().map(|one| cell(one, &letters, turned));
+            names.collect::<Vec<_>>().join(" ")
+        };
+        let mut table = Table::new();
+        table.insert("units", Item::Value(named(&pieced.units).into()));
+        match &pieced.corner {
+            Some(corner) => {
+                table.insert("corners", Item::Value(named(&[*corner]).into()));
+            }
+            None => {
+                table.insert("cloth", Item::Value(self.cloth_key(border.cloth).into()));
+            }
+        }
+        let middle = pieced.from_middle;
+        self.put(&mut table, "from_middle", middle, !middle);
         table
     }
 
@@ -545,18 +624,32 @@ fn fresh(taken: &Letters, name: &str) -> String {
 /// A repeat, one text a row; turns are written unless there are none.
 fn repeat(repeat: &Repeat, letters: &Letters) -> Value {
     let turned = repeat.cells.iter().any(|cell| cell.turn != 0);
-    let name = |cell: &CellPlan| {
-        let meant = (cell.block, cell.colourway);
-        let letter = letters.iter().find(|(_, known)| *known == meant);
-        let letter = letter.map_or("", |(letter, _)| letter.as_str());
-        if turned {
-            format!("{letter}{}", cell.turn)
-        } else {
-            letter.to_owned()
-        }
-    };
+    let name = |cell: &CellPlan| self::cell(cell, letters, turned);
     let row = |cells: &[CellPlan]| cells.iter().map(name).collect::<Vec<_>>().join(" ");
     texts(repeat.cells.chunks(repeat.columns.max(1)).map(row))
+}
+
+/// One cell: its letter, its turn if `turned`, and `m` where it is mirrored.
+fn cell(cell: &CellPlan, letters: &Letters, turned: bool) -> String {
+    let meant = (cell.block, cell.colourway);
+    let letter = letters.iter().find(|(_, known)| *known == meant);
+    let letter = letter.map_or("", |(letter, _)| letter.as_str());
+    match (cell.mirrored, turned) {
+        (true, _) => format!("{letter}{}m", cell.turn),
+        (false, true) => format!("{letter}{}", cell.turn),
+        (false, false) => letter.to_owned(),
+    }
+}
+
+/// Row, column and what lies there.
+fn pinned(pin: &Pinned, letters: &Letters) -> String {
+    let turned = pin.cell.turn != 0;
+    format!(
+        "{} {} {}",
+        pin.row + 1,
+        pin.column + 1,
+        cell(&pin.cell, letters, turned)
+    )
 }
 
 /// A list of texts, one a line if there are several.

@@ -353,17 +353,18 @@ fn drawn(number: u64, cells: &[u8]) -> f64 {
 }
 
 /// The plan with this setting of its blocks, without sashing and borders, so that only
-/// the blocks are seen. The size stays. `None` if the setting needs mirrored blocks.
+/// the blocks are seen. The size stays. `None` if a placement is not one of these blocks'.
 #[must_use]
 pub fn in_plan(plan: &Plan, motif: &Motif, setting: &Setting) -> Option<Plan> {
     let cell = |&placement: &u8| {
         let at = usize::from(placement);
         let pose = motif.turns.poses.get(at)?;
         let (block, colourway) = motif.worn[motif.turns.blocks[at]];
-        (!pose.mirrored()).then_some(CellPlan {
+        Some(CellPlan {
             block,
             colourway,
             turn: pose.turn(),
+            mirrored: pose.mirrored(),
         })
     };
     let cells = setting.cells.iter().map(cell).collect::<Option<Vec<_>>>()?;
@@ -371,6 +372,7 @@ pub fn in_plan(plan: &Plan, motif: &Motif, setting: &Setting) -> Option<Plan> {
     other.borders.clear();
     other.setting.kind = Kind::Straight;
     other.setting.sashing = None;
+    other.setting.pinned.clear();
     other.setting.cells = Repeat {
         rows: setting.repeat.0,
         columns: setting.repeat.1,
@@ -379,17 +381,20 @@ pub fn in_plan(plan: &Plan, motif: &Motif, setting: &Setting) -> Option<Plan> {
     Some(other)
 }
 
-/// The plan's own setting, judged on its own size. `None` on point.
+/// The plan's own setting, judged on its own size. `None` unless it is straight and
+/// every cell follows the repeat.
 #[must_use]
 pub fn own_setting(plan: &Plan, motif: &Motif) -> Option<Setting> {
-    if plan.setting.kind != Kind::Straight {
+    if plan.setting.kind != Kind::Straight || !plan.setting.pinned.is_empty() {
         return None;
     }
     let repeat = &plan.setting.cells;
     let placement = |cell: &CellPlan| {
         let worn = (cell.block, cell.colourway);
         let block = motif.worn.iter().position(|w| *w == worn)?;
-        motif.turns.placement(block, Pose::new(cell.turn, false))
+        motif
+            .turns
+            .placement(block, Pose::new(cell.turn, cell.mirrored))
     };
     let cells = repeat
         .cells

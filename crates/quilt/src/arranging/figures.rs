@@ -16,7 +16,7 @@ use super::joined::{Endless, Joined, Reach};
 use super::likeness::Classes;
 use super::shape::{Shape, shape_of};
 use crate::block::Block;
-use crate::plan::{BlockId, Plan};
+use crate::plan::{BlockId, Kind, Plan};
 use crate::results::Blocks;
 use crate::setting::{PartKind, Top, cloth_of};
 
@@ -208,7 +208,8 @@ impl<'a> Field<'a> {
         };
         let mut known: BTreeMap<(BlockId, Vec<Option<usize>>), usize> = BTreeMap::new();
         for (index, placed) in top.blocks.iter().enumerate() {
-            let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            let block = blocks.get(placed.block.0).and_then(Option::as_deref);
+            let Some(block) = block.filter(|_| placed.border.is_none()) else {
                 continue;
             };
             let class = |(patch, p): (usize, &crate::block::Patch)| {
@@ -362,8 +363,11 @@ fn period(plan: &Plan) -> (u32, u32) {
     let of = |n: usize| u32::try_from(n).unwrap_or(u32::MAX).max(1);
     let main = &plan.setting.cells;
     match &plan.setting.kind {
-        crate::plan::Kind::Straight => (of(main.rows), of(main.columns)),
-        crate::plan::Kind::OnPoint { between, .. } => (
+        Kind::Straight | Kind::Strips { .. } => (of(main.rows), of(main.columns)),
+        // Two shifted lines further everything is where it was.
+        Kind::HalfDrop { .. } => (of(main.rows), common(of(main.columns), 2)),
+        Kind::Brick { .. } => (common(of(main.rows), 2), of(main.columns)),
+        Kind::OnPoint { between, .. } => (
             common(of(main.rows), of(between.rows)),
             common(of(main.columns), of(between.columns)),
         ),

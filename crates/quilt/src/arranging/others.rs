@@ -80,7 +80,9 @@ pub fn work_out(
     if plan.setting.sashing.is_some() {
         return None;
     }
-    let motif = Motif::of(plan, blocks, classes, false)?;
+    // Mirrored blocks are other units to sew: only where the plan has some already.
+    let mirrored = plan.setting.cells.cells.iter().any(|cell| cell.mirrored);
+    let motif = Motif::of(plan, blocks, classes, mirrored)?;
     let own = own_setting(plan, &motif)?;
     let size = (plan.setting.rows as usize, plan.setting.columns as usize);
     if motif.turns.len() < 2 || size.0 * size.1 < 2 {

@@ -81,7 +81,11 @@ pub fn plan_symmetry(plan: &Plan, blocks: &Blocks) -> Wallpaper {
         if !known.iter().any(|(k, _)| *k == key) {
             known.push((key, own(plan, blocks, cell)));
         }
-        (cell.block, cell.colourway, Pose::new(cell.turn, false))
+        (
+            cell.block,
+            cell.colourway,
+            Pose::new(cell.turn, cell.mirrored),
+        )
     };
     let (rows, columns, cells) = lattice(plan);
     let looks: Vec<Look> = cells.iter().map(&mut look).collect();
@@ -94,8 +98,23 @@ pub fn plan_symmetry(plan: &Plan, blocks: &Blocks) -> Wallpaper {
         (block, colourway, same)
     };
     let looks: Vec<Look> = looks.into_iter().map(least).collect();
+    let own_blocks = || plan.blocks.iter().filter(|b| !b.made_by_setting());
+    // Strips one way only are to turns and slanting mirrors what oblong blocks are.
+    let oblong = own_blocks().any(|b| b.width != b.height)
+        || matches!(plan.setting.kind, Kind::Strips { .. });
+    if let Some((rows, columns, quarters)) = quarters(plan, &looks) {
+        let (side, quarters) = squared(rows, columns, &quarters);
+        return symmetry(
+            side,
+            &quarters,
+            oblong,
+            |turn, &((block, way, pose), at)| {
+                let (x, y) = turn.vector(at);
+                (least((block, way, turn.after(pose))), (x, y))
+            },
+        );
+    }
     let (side, looks) = squared(rows, columns, &looks);
-    let oblong = plan.blocks.iter().any(|b| b.width != b.height);
     symmetry(side, &looks, oblong, |turn, &(block, way, pose)| {
         least((block, way, turn.after(pose)))
     })
@@ -112,6 +131,44 @@ fn own(plan: &Plan, blocks: &Blocks, cell: &CellPlan) -> Vec<Pose> {
         .map(|p| p.place.and_then(cloth))
         .collect();
     own_symmetry(block, &worn)
+}
+
+/// A quarter of a block: what the block looks like, and which of its quarters, by the
+/// direction from its middle (−1 or 1, right and down).
+type Quarter = (Look, (i64, i64));
+
+/// The repeat of a shifted setting in quarters of blocks, which lie in rows and columns
+/// again: how many of each, and the quarters row by row. `None` where nothing is shifted.
+fn quarters(plan: &Plan, looks: &[Look]) -> Option<(usize, usize, Vec<Quarter>)> {
+    let cells = &plan.setting.cells;
+    let drop = match plan.setting.kind {
+        Kind::HalfDrop { .. } => true,
+        Kind::Brick { .. } => false,
+        _ => return None,
+    };
+    let even = |n: usize| if n.is_multiple_of(2) { n } else { 2 * n };
+    let (rows, columns) = if drop {
+        (2 * cells.rows, 2 * even(cells.columns))
+    } else {
+        (2 * even(cells.rows), 2 * cells.columns)
+    };
+    // Which block along a line, and which half of it, for a quarter counted along it.
+    let along = |at: usize, line: usize, count: usize| {
+        let at = (at + 2 * count - line % 2) % (2 * count);
+        (at / 2, at % 2)
+    };
+    let quarter = |v: usize, u: usize| {
+        let ((row, down), (column, right)) = if drop {
+            (along(v, u / 2, cells.rows), (u / 2, u % 2))
+        } else {
+            ((v / 2, v % 2), along(u, v / 2, cells.columns))
+        };
+        let look = looks[row % cells.rows * cells.columns + column % cells.columns];
+        let side = |half: usize| if half == 0 { -1 } else { 1 };
+        (look, (side(right), side(down)))
+    };
+    let all = (0..rows).flat_map(|v| (0..columns).map(move |u| (v, u)));
+    Some((rows, columns, all.map(|(v, u)| quarter(v, u)).collect()))
 }
 
 /// The repeat as rows and columns of cells. On point, held so that the diagonal rows lie

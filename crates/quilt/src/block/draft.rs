@@ -9,8 +9,8 @@
 
 use geometry::{Arrangement, Fault, Point, Polygon, Surd};
 
-use super::Drafted;
 use super::tiles::{self, Tile};
+use super::{Drafted, taken};
 use crate::measure::Measure;
 use crate::plan::{BlockPlan, Draft};
 
@@ -40,6 +40,20 @@ pub enum DraftFault {
     },
     /// The lines or tiles do not make patches.
     Drawing(Fault),
+    /// The block it is taken from cannot be drafted.
+    Source {
+        /// That block's name.
+        from: String,
+    },
+    /// The part taken from another block reaches beyond that.
+    PartBeyond {
+        /// That block's name.
+        from: String,
+        /// Its finished width, inches.
+        width: Surd,
+        /// Its finished height, inches.
+        height: Surd,
+    },
 }
 
 impl DraftFault {
@@ -71,6 +85,17 @@ impl DraftFault {
                 "In “{name}” the cell in row {row}, column {column} is joined to a neighbour that is not there. Give it a place of its own."
             ),
             Self::Drawing(fault) => drawing_fault(name, fault, &at),
+            Self::Source { from } => format!(
+                "“{name}” is taken from “{from}”, which cannot be drafted. Put “{from}” right first."
+            ),
+            Self::PartBeyond {
+                from,
+                width,
+                height,
+            } => format!(
+                "“{name}” takes a part of “{from}” that reaches beyond it: “{from}” is {}. Keep the part within that.",
+                measure.size(width, height)
+            ),
         }
     }
 }
@@ -167,6 +192,9 @@ pub fn drafted(plan: &BlockPlan) -> Result<Drafted, Vec<DraftFault>> {
             spots,
         });
     }
+    if let Draft::Taken(taken) = &plan.draft {
+        return taken::drafted(plan, taken, outline);
+    }
     let tiles = laid(plan)?;
     let (spots, outlines): (Vec<_>, Vec<_>) =
         tiles.into_iter().map(|t| (t.spot, t.outline)).unzip();
@@ -228,6 +256,11 @@ fn laid(plan: &BlockPlan) -> Result<Vec<Tile>, Vec<DraftFault>> {
             proportion(&(w * &half_root3) * &rows_share)?;
             Ok(tiles::triangles(w, h, *rows, *across))
         }
+        Draft::Hexagons { rows, across } => {
+            let shares = Surd::ratio(i64::from(*rows), 3 * i64::from((*across).max(1)));
+            proportion(&(w * &Surd::root3()) * &shares)?;
+            Ok(tiles::hexagons(w, h, *rows, *across))
+        }
         Draft::Pieces { pieces } => Ok(pieces
             .iter()
             .map(|(spot, outline)| Tile {
@@ -235,6 +268,6 @@ fn laid(plan: &BlockPlan) -> Result<Vec<Tile>, Vec<DraftFault>> {
                 outline: outline.clone(),
             })
             .collect()),
-        Draft::Lines { .. } => Ok(Vec::new()),
+        Draft::Lines { .. } | Draft::Taken(_) => Ok(Vec::new()),
     }
 }

@@ -16,6 +16,7 @@ mod grain;
 pub mod joining;
 pub(crate) mod lengths;
 pub mod rotary;
+mod taken;
 mod templates;
 mod tiles;
 

@@ -249,7 +249,7 @@ fn bias_edges(outline: &Polygon, direction: &Point) -> Vec<usize> {
 }
 
 /// The place that claims a patch: a point before a name, a longer name before a shorter.
-fn place_of(places: &[PlacePlan], spot: &str, outline: &Polygon) -> Option<usize> {
+pub(super) fn place_of(places: &[PlacePlan], spot: &str, outline: &Polygon) -> Option<usize> {
     let strength = |claim: &Claim| match claim {
         Claim::At(point) => {
             (outline.locate(point) == geometry::Place::Inside).then_some(usize::MAX)

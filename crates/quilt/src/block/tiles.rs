@@ -424,3 +424,44 @@ pub(super) fn triangles(width: &Surd, height: &Surd, rows: u32, across: u32) -> 
     }
     tiles
 }
+
+/// A field of half hexagons in rows, see [`Draft::Hexagons`](crate::plan::Draft::Hexagons).
+///
+/// ```text
+///   ╲_____╱‾‾‾‾‾╲_____╱      With side s the columns stand 3⁄2·s apart; every second
+///   ╱‾‾‾‾‾╲_____╱‾‾‾‾‾╲      half has its long side, 2s, at the bottom.
+/// ```
+pub(super) fn hexagons(width: &Surd, height: &Surd, rows: u32, across: u32) -> Vec<Tile> {
+    let pitch = width.over(i64::from(across.max(1)));
+    let side = pitch.times(2).over(3);
+    let row_height = height.over(i64::from(rows.max(1)));
+    let mut tiles = Vec::new();
+    for row in 0..rows {
+        let top = row_height.times(i64::from(row));
+        let bottom = row_height.times(i64::from(row + 1));
+        for column in 0..=across {
+            let middle = pitch.times(i64::from(column));
+            let upper = (row + column) % 2 == 0;
+            let (above, below) = if upper {
+                (side.half(), side.clone())
+            } else {
+                (side.clone(), side.half())
+            };
+            // At the edges only the half towards the middle of the block is there.
+            let left = |reach: &Surd| (&middle - reach).max(Surd::ZERO);
+            let right = |reach: &Surd| (&middle + reach).min(width.clone());
+            let number = (row + column % 2) / 2 + 1;
+            let half = if upper { "upper" } else { "lower" };
+            tiles.push(Tile::new(
+                format!("column {} hexagon {number} {half}", column + 1),
+                vec![
+                    at(&left(&above), &top),
+                    at(&right(&above), &top),
+                    at(&right(&below), &bottom),
+                    at(&left(&below), &bottom),
+                ],
+            ));
+        }
+    }
+    tiles
+}

@@ -31,6 +31,8 @@ pub(super) fn named(usage: &Use, count: u32) -> String {
             PartKind::LongSash if count != 1 => return "long sashes".into(),
             PartKind::Sash => "sash",
             PartKind::LongSash => "long sash",
+            PartKind::Strip => "column strip",
+            PartKind::PlainEnd => "plain end",
             PartKind::Post => "post",
             PartKind::EdgePost => "half post for the edge",
             PartKind::SideTriangle => "side triangle",

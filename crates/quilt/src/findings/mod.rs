@@ -10,11 +10,14 @@ mod bias_outside;
 mod draft_faults;
 mod making;
 mod one_way;
+mod pins;
 mod runs_out;
 mod set_in;
 mod sharp_corners;
 mod short_rounding;
+mod small;
 mod small_patches;
+mod spacers;
 mod target;
 mod too_large;
 mod unused;
@@ -78,7 +81,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 14] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 17] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -91,6 +94,9 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         too_large::check,
         runs_out::check,
         making::check,
+        spacers::check,
+        pins::check,
+        small::check,
         target::check,
         unused::check,
     ];

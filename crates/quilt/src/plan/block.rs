@@ -2,7 +2,7 @@
 
 use geometry::{Point, Polygon, Segment, Surd};
 
-use super::ClothId;
+use super::{ClothId, Taken};
 
 /// A block: its size, how it is drafted, and which cloth each place takes.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -121,6 +121,18 @@ pub enum Draft {
         /// How many whole sides fit across the block; at least 1.
         across: u32,
     },
+    /// A field of hexagons, points to the left and right, each sewn as two halves so that
+    /// all rows join in straight seams. The left and right edges run through the middles
+    /// of hexagons. The block's height must be (width ÷ across) × rows × √3⁄3. Spots:
+    /// `column 1 hexagon 1 upper`, `column 1 hexagon 1 lower`, … from the left and from
+    /// the top; in even columns the first hexagon is only a lower half.
+    Hexagons {
+        /// How many rows of halves; at least 1.
+        rows: u32,
+        /// How many columns from edge to edge, the halves of columns at both edges
+        /// together counted as one; at least 1.
+        across: u32,
+    },
     /// Lines drawn on the block. Places claim patches by points.
     Lines {
         /// The drawn lines, in block coordinates (inches).
@@ -131,6 +143,9 @@ pub enum Draft {
         /// Spot name and outline, in block coordinates (inches).
         pieces: Vec<(String, Polygon)>,
     },
+    /// A part of another block, its mirror image, or both. Spots are the names of that
+    /// block's places; of patches no place claims, their own.
+    Taken(Box<Taken>),
 }
 
 /// What one cell of a grid is made of. The names are spot names.

@@ -16,8 +16,8 @@ use std::fmt;
 use geometry::Surd;
 
 use super::{
-    BlockId, BlockPlan, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, FinishingPlan, Kind,
-    Paper, Plan, Repeat, Sashing,
+    BlockId, BlockPlan, BorderKind, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, Draft,
+    Ends, FinishingPlan, Kind, Paper, Plan, Repeat, Sashing, SmallPlan,
 };
 use crate::measure::{Measure, Ruler};
 
@@ -95,6 +95,8 @@ pub enum Edit {
     SetBorder(usize, BorderPlan),
     /// Take a border away.
     RemoveBorder(usize),
+    /// The small pieces of the same design.
+    SetSmall(Vec<SmallPlan>),
     /// A cloth more.
     AddCloth(Cloth),
     /// Change what is on record of a cloth.
@@ -182,6 +184,8 @@ impl Plan {
     /// unbuildable is made, and the results carry a finding about it.
     pub fn with(&self, edit: &Edit) -> Result<Self, Refusal> {
         let mut next = self.clone();
+        // What the setting asks for is made anew when the edit is done.
+        next.without_made();
         match edit {
             Edit::SetTitle(title) => next.title = named(title)?,
             Edit::SetNote(note) => next.note.clone_from(note),
@@ -195,6 +199,19 @@ impl Plan {
                     next.known(cloth)?;
                 }
                 next.finishing = finishing.clone();
+            }
+            Edit::SetSmall(pieces) => {
+                for (index, piece) in pieces.iter().enumerate() {
+                    named(&piece.name)?;
+                    if pieces[..index].iter().any(|other| other.name == piece.name) {
+                        return Err(Refusal::NameTaken(piece.name.clone()));
+                    }
+                    positive(&piece.width, "A small piece’s width")?;
+                    positive(&piece.height, "A small piece’s height")?;
+                    not_negative(&piece.border, "A border")?;
+                    next.known(piece.cloth)?;
+                }
+                next.small.clone_from(pieces);
             }
             Edit::SetBuying(buying) => {
                 positive(&buying.step, "The step cloth is sold in")?;
@@ -212,6 +229,7 @@ impl Plan {
             }
             _ => next.edit_setting(edit)?,
         }
+        next.refresh();
         Ok(next)
     }
 
@@ -235,25 +253,22 @@ impl Plan {
                 self.change(*at, *reach, |old| *old = *cell)?;
             }
             Edit::Exchange(a, b) => {
+                self.in_setting(*a)?;
+                self.in_setting(*b)?;
                 self.write_out();
-                let (a, b) = (self.index(*a)?, self.index(*b)?);
-                self.setting.cells.cells.swap(a, b);
+                let (one, other) = (
+                    *self.setting.cell(a.row, a.column),
+                    *self.setting.cell(b.row, b.column),
+                );
+                *self.cell_mut(*a)? = other;
+                *self.cell_mut(*b)? = one;
             }
             Edit::SetRepeat(repeat) => {
                 self.sound_repeat(repeat)?;
                 self.setting.cells = repeat.clone();
             }
             Edit::SetKind(kind) => {
-                if let Kind::OnPoint {
-                    between,
-                    edge,
-                    float,
-                } = kind
-                {
-                    self.sound_repeat(between)?;
-                    self.known(*edge)?;
-                    not_negative(float, "The float")?;
-                }
+                self.sound_kind(kind)?;
                 self.setting.kind = kind.clone();
             }
             Edit::SetSashing(sashing) => {
@@ -272,7 +287,7 @@ impl Plan {
     fn edit_border(&mut self, edit: &Edit) -> Result<(), Refusal> {
         const WHAT: Refusal = Refusal::NoSuchThing("border");
         if let Edit::AddBorder(border) | Edit::SetBorder(_, border) = edit {
-            positive(&border.width, "A border")?;
+            self.sound_border(border)?;
             self.known(border.cloth)?;
             if let Corner::Squares(cloth) = border.corner {
                 self.known(cloth)?;
@@ -317,15 +332,27 @@ impl Plan {
         }
         match at {
             Some(at) => {
+                // Blocks taken from it stay with it under its new name.
+                let before = self.blocks[at].name.clone();
+                for other in &mut self.blocks {
+                    match &mut other.draft {
+                        Draft::Taken(taken) if taken.source.name == before => {
+                            taken.source = block.bare();
+                        }
+                        _ => {}
+                    }
+                }
                 // Cells that lie in a colourway the new draft does not have go back to
                 // the block's own cloths.
                 let ways = block.colourways.len();
                 self.blocks[at] = block.clone();
-                self.each_cell(|cell| {
+                let undress = |cell: &mut CellPlan| {
                     if cell.block.0 == at && cell.colourway.is_some_and(|way| way >= ways) {
                         cell.colourway = None;
                     }
-                });
+                };
+                self.each_cell(undress);
+                self.each_border_cell(undress);
             }
             None => self.blocks.push(block.clone()),
         }
@@ -366,6 +393,7 @@ impl Plan {
                 let of = of.ok_or(Refusal::NoSuchThing("block"))?;
                 let place = of.places.get_mut(*place);
                 place.ok_or(Refusal::NoSuchThing("place"))?.cloths = cloths.clone();
+                self.owns_cloths(*block);
             }
             Edit::Replace(from, to) => {
                 self.known(*from)?;
@@ -392,23 +420,35 @@ impl Plan {
         match reach {
             Reach::Here => {
                 self.write_out();
-                let index = self.index(at)?;
-                make(&mut self.setting.cells.cells[index]);
+                make(self.cell_mut(at)?);
             }
             Reach::Repeat => {
                 let index = self.index(at)?;
                 make(&mut self.setting.cells.cells[index]);
             }
             Reach::Alike => {
-                let like = *self.setting.cells.at(at.row, at.column);
+                let like = *self.setting.cell(at.row, at.column);
+                let dress = |cell: &CellPlan| (cell.block, cell.colourway, cell.mirrored);
                 self.each_cell(|cell| {
-                    if (cell.block, cell.colourway) == (like.block, like.colourway) {
+                    if dress(cell) == dress(&like) {
                         make(cell);
                     }
                 });
             }
         }
         Ok(())
+    }
+
+    /// What lies at a spot: what is pinned there, else the cell of the repeat.
+    fn cell_mut(&mut self, at: Spot) -> Result<&mut CellPlan, Refusal> {
+        let index = self.index(at)?;
+        let setting = &mut self.setting;
+        let mut pins = setting.pinned.iter_mut().rev();
+        let pin = pins.find(|pin| (pin.row, pin.column) == (at.row, at.column));
+        Ok(match pin {
+            Some(pin) => &mut pin.cell,
+            None => &mut setting.cells.cells[index],
+        })
     }
 
     /// Every main cell of the setting on its own, the same picture as before.
@@ -442,7 +482,19 @@ impl Plan {
     fn each_cell(&mut self, mut change: impl FnMut(&mut CellPlan)) {
         self.setting.cells.cells.iter_mut().for_each(&mut change);
         if let Kind::OnPoint { between, .. } = &mut self.setting.kind {
-            between.cells.iter_mut().for_each(change);
+            between.cells.iter_mut().for_each(&mut change);
+        }
+        let pins = self.setting.pinned.iter_mut();
+        pins.for_each(|pin| change(&mut pin.cell));
+    }
+
+    /// Every unit and corner block of the borders.
+    fn each_border_cell(&mut self, mut change: impl FnMut(&mut CellPlan)) {
+        for border in &mut self.borders {
+            if let BorderKind::Pieced(pieced) = &mut border.kind {
+                pieced.units.iter_mut().for_each(&mut change);
+                pieced.corner.iter_mut().for_each(&mut change);
+            }
         }
     }
 
@@ -454,19 +506,31 @@ impl Plan {
             let ways = block.colourways.iter_mut().flat_map(|w| &mut w.places);
             ways.flat_map(|(_, cloths)| cloths).for_each(&mut change);
         }
-        if let Kind::OnPoint { edge, .. } = &mut self.setting.kind {
-            change(edge);
+        match &mut self.setting.kind {
+            Kind::OnPoint { edge: cloth, .. }
+            | Kind::Strips { cloth, .. }
+            | Kind::HalfDrop {
+                ends: Ends::Plain(cloth),
+            }
+            | Kind::Brick {
+                ends: Ends::Plain(cloth),
+            } => change(cloth),
+            Kind::Straight | Kind::HalfDrop { .. } | Kind::Brick { .. } => {}
         }
         if let Some(sashing) = &mut self.setting.sashing {
             change(&mut sashing.cloth);
             sashing.posts.iter_mut().for_each(&mut change);
         }
         for border in &mut self.borders {
-            change(&mut border.cloth);
+            if border.own_cloth().is_some() {
+                change(&mut border.cloth);
+            }
             if let Corner::Squares(cloth) = &mut border.corner {
                 change(cloth);
             }
         }
+        let pieces = self.small.iter_mut();
+        pieces.for_each(|piece| change(&mut piece.cloth));
         self.finishing
             .backing
             .cloth
@@ -491,16 +555,27 @@ impl Plan {
         let sashing = self.setting.sashing.as_ref();
         let on_edge = matches!(self.setting.kind, Kind::OnPoint { edge, .. } if edge == id);
         let border = self.borders.iter().position(|border| {
-            border.cloth == id || matches!(border.corner, Corner::Squares(cloth) if cloth == id)
+            border.own_cloth() == Some(id)
+                || matches!(border.corner, Corner::Squares(cloth) if cloth == id)
         });
         if on_edge {
             return Some("the setting triangles".into());
+        }
+        match self.setting.kind {
+            Kind::Strips { cloth, .. } if cloth == id => return Some("the strips".into()),
+            Kind::HalfDrop { ends } | Kind::Brick { ends } if ends.cloth() == Some(id) => {
+                return Some("the ends of the shifted lines".into());
+            }
+            _ => {}
         }
         if sashing.is_some_and(|s| s.cloth == id || s.posts == Some(id)) {
             return Some("the sashing".into());
         }
         if let Some(border) = border {
             return Some(format!("border {}", border + 1));
+        }
+        if let Some(piece) = self.small.iter().find(|piece| piece.cloth == id) {
+            return Some(format!("the border of “{}”", piece.name));
         }
         if self.finishing.backing.cloth == Some(id) {
             return Some("the backing".into());
@@ -538,6 +613,44 @@ impl Plan {
             .cells
             .iter()
             .try_for_each(|cell| self.sound_cell(cell))
+    }
+
+    fn sound_border(&self, border: &BorderPlan) -> Result<(), Refusal> {
+        match &border.kind {
+            BorderKind::Plain => positive(&border.width, "A border"),
+            BorderKind::UpTo { width, height } => {
+                positive(width, "The width to make up")?;
+                positive(height, "The height to make up")
+            }
+            BorderKind::Spacer => not_negative(&border.width, "A spacer").map(|_| ()),
+            BorderKind::Pieced(pieced) if pieced.units.is_empty() => Err(Refusal::NoBlocks),
+            BorderKind::Pieced(pieced) => {
+                let mut cells = pieced.units.iter().chain(&pieced.corner);
+                cells.try_for_each(|cell| self.sound_cell(cell))
+            }
+        }
+    }
+
+    fn sound_kind(&self, kind: &Kind) -> Result<(), Refusal> {
+        match kind {
+            Kind::Straight => Ok(()),
+            Kind::Strips { width, cloth, .. } => {
+                positive(width, "A strip")?;
+                self.known(*cloth)
+            }
+            Kind::HalfDrop { ends } | Kind::Brick { ends } => {
+                ends.cloth().map_or(Ok(()), |cloth| self.known(cloth))
+            }
+            Kind::OnPoint {
+                between,
+                edge,
+                float,
+            } => {
+                self.sound_repeat(between)?;
+                self.known(*edge)?;
+                not_negative(float, "The float").map(|_| ())
+            }
+        }
     }
 
     fn sound_cloth(&self, cloth: &Cloth, of: Option<ClothId>) -> Result<(), Refusal> {

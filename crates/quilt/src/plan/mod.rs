@@ -15,7 +15,9 @@ mod finishing;
 mod making;
 mod setting;
 mod sewing;
+mod small;
 mod supply;
+mod taken;
 
 use geometry::Surd;
 
@@ -29,11 +31,14 @@ pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
 pub use making::{MakingPlan, UnitKind, Way, Wish};
 pub use setting::{
-    Bed, BorderPlan, CellPlan, Corner, CutAlong, Kind, Repeat, Sashing, SettingPlan, Target,
+    Bed, BorderKind, BorderPlan, CellPlan, Corner, CutAlong, Ends, Kind, Pieced, Pinned, Repeat,
+    Sashing, SettingPlan, Target,
 };
 pub use supply::{Owned, OwnedKind, SoldWidth, Supply};
 
 pub use sewing::{Rates, SewingPlan};
+pub use small::SmallPlan;
+pub use taken::{Part, Role, Side, Taken};
 
 use crate::measure::{Measure, Ruler};
 
@@ -77,6 +82,8 @@ pub struct Plan {
     pub setting: SettingPlan,
     /// Borders from the inside out.
     pub borders: Vec<BorderPlan>,
+    /// Small pieces of the same design; names unique.
+    pub small: Vec<SmallPlan>,
     /// Backing, batting, binding, sleeve.
     pub finishing: FinishingPlan,
     /// How cloth is bought.

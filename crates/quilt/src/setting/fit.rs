@@ -28,7 +28,7 @@ pub(super) fn straight(plan: &Plan) -> Result<Lines, Vec<Finding>> {
             let line = Line {
                 plan,
                 place: Place::Column(column),
-                cells: (0..rows).map(|row| setting.cells.at(row, column)).collect(),
+                cells: (0..rows).map(|row| setting.cell(row, column)).collect(),
             };
             line.wanted(&mut misfits)
         })
@@ -39,7 +39,7 @@ pub(super) fn straight(plan: &Plan) -> Result<Lines, Vec<Finding>> {
                 plan,
                 place: Place::Row(row),
                 cells: (0..columns)
-                    .map(|column| setting.cells.at(row, column))
+                    .map(|column| setting.cell(row, column))
                     .collect(),
             };
             line.wanted(&mut misfits)
@@ -50,6 +50,40 @@ pub(super) fn straight(plan: &Plan) -> Result<Lines, Vec<Finding>> {
     } else {
         Err(misfits)
     }
+}
+
+/// Sashing runs between blocks that lie in rows and columns both; here they do not.
+pub(super) fn no_sashing(plan: &Plan, kind: &str) -> Result<(), Vec<Finding>> {
+    if plan.setting.sashing.is_none() {
+        return Ok(());
+    }
+    Err(vec![Finding::stop(format!(
+        "The setting has {kind} and sashing as well, but the sashes would not meet. Take the sashing out, or set the blocks straight."
+    ))])
+}
+
+/// The one length all blocks have along shifted lines: height where columns drop, width
+/// where rows do.
+pub(super) fn even(plan: &Plan, drop: bool, lengths: &[Surd]) -> Result<Surd, Vec<Finding>> {
+    let wanted = most_common(lengths.iter().cloned()).unwrap_or(Surd::ZERO);
+    let odd: Vec<usize> = (0..lengths.len())
+        .filter(|&i| lengths[i] != wanted)
+        .collect();
+    let Some(&first) = odd.first() else {
+        return Ok(wanted);
+    };
+    let (line, high, way) = if drop {
+        ("row", "high", "half-drop")
+    } else {
+        ("column", "wide", "brick setting")
+    };
+    Err(vec![Finding::stop(format!(
+        "The blocks of {} are {} {high}, the others {}: in a {way} all must be equally {high}, or the ends would not be halves.          Draft them {} {high}, or set the blocks straight.",
+        numbered(line, &odd),
+        plan.measure.say(&lengths[first]),
+        plan.measure.say(&wanted),
+        plan.measure.say(&wanted),
+    ))])
 }
 
 /// The size that occurs most often; of several the one met first.
@@ -202,23 +236,23 @@ struct Cell {
 
 fn on_point_cells(plan: &Plan, between: &Repeat) -> Vec<Cell> {
     let setting = &plan.setting;
-    let cells = |between_them: bool, repeat: &Repeat, rows: u32, columns: u32| -> Vec<Cell> {
-        (0..rows)
-            .flat_map(|row| (0..columns).map(move |column| (row, column)))
-            .map(|(row, column)| Cell {
-                block: repeat.at(row, column).block,
-                between: between_them,
-                row,
-                column,
-            })
-            .collect()
+    let spots = |rows: u32, columns: u32| {
+        (0..rows).flat_map(move |row| (0..columns).map(move |column| (row, column)))
     };
-    let mut all = cells(false, &setting.cells, setting.rows, setting.columns);
+    let cell = |of: &CellPlan, (row, column): (u32, u32), between: bool| Cell {
+        block: of.block,
+        between,
+        row,
+        column,
+    };
+    let mut all: Vec<Cell> = spots(setting.rows, setting.columns)
+        .map(|at| cell(setting.cell(at.0, at.1), at, false))
+        .collect();
     let (rows, columns) = (
         setting.rows.saturating_sub(1),
         setting.columns.saturating_sub(1),
     );
-    all.extend(cells(true, between, rows, columns));
+    all.extend(spots(rows, columns).map(|at| cell(between.at(at.0, at.1), at, true)));
     all
 }
 

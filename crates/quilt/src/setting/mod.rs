@@ -1,9 +1,11 @@
 //! Where everything lies in the top, and the sums of it.
 //!
-//! Straight, blocks stand in rows and columns with sashing between. On point they stand on
+//! Straight, blocks stand in rows and columns with sashing between; or in columns parted
+//! by strips; or every second column or row is shifted by half a block. On point they stand on
 //! a corner, others lie between them, and triangles fill the edge; such a top is sewn in
 //! diagonal rows that run from lower left to upper right, beginning at the top left corner.
-//! Borders go round either.
+//! Borders go round any of them: plain ones, pieced ones made of blocks, and spacers that
+//! make those fit.
 //!
 //! **Frame.** The finished top's top left corner is (0, 0), borders included. All
 //! positions are exact.
@@ -21,14 +23,19 @@ mod fit;
 mod on_point;
 mod propose;
 mod region;
+mod shifted;
+mod small;
 mod straight;
+mod strips;
 pub mod sums;
 
 use std::collections::BTreeMap;
 
 use geometry::{Motion, Point, Polygon, Surd};
 
+pub use borders::Ring;
 pub use propose::{Offer, Proposal, bed_size, propose};
+pub use small::{SmallSize, small_plan, small_size};
 
 use crate::findings::Finding;
 use crate::plan::{BlockId, CellPlan, ClothId, Kind, Plan};
@@ -44,10 +51,13 @@ pub struct Top {
     pub width: Surd,
     /// Finished height with borders.
     pub height: Surd,
-    /// The blocks in reading order. On point a row of main blocks is followed by the
+    /// The blocks in reading order, then those of pieced borders from the inside out, each
+    /// clockwise from the top left and its corners last. On point a row of main blocks is followed by the
     /// row between it and the next; the order of sewing is in
     /// [`PlacedBlock::diagonal`].
     pub blocks: Vec<PlacedBlock>,
+    /// One entry a border, from the inside out.
+    pub rings: Vec<Ring>,
     /// Sashing, posts, setting triangles, borders. Straight: band by band from the top,
     /// each from the left. On point: along the diagonal rows and the sashing between
     /// them, each from its lower left end, then the corners clockwise from the top left.
@@ -72,6 +82,9 @@ pub struct PlacedBlock {
     /// straight setting. A block that is not turned lies upright when its diagonal row
     /// is held level.
     pub diagonal: Option<(u32, u32)>,
+    /// Where it lies in a pieced border; `None` for a block of the setting. Of such a
+    /// block, `row` is 0 and `column` its number along its side, clockwise.
+    pub border: Option<BorderSpot>,
     /// Which block.
     pub block: BlockId,
     /// Which colourway, or its own cloths.
@@ -85,6 +98,42 @@ pub struct PlacedBlock {
     pub motion: Motion,
 }
 
+/// Where a unit lies in a pieced border.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct BorderSpot {
+    /// Which border, from 0 inside.
+    pub ring: usize,
+    /// Along which side.
+    pub side: RingSide,
+}
+
+/// A side of a border, or its corners.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum RingSide {
+    /// Along the top, from the left.
+    Top,
+    /// Along the right side, from the top.
+    Right,
+    /// Along the bottom, from the right.
+    Bottom,
+    /// Along the left side, from the bottom.
+    Left,
+    /// A corner, clockwise from the top left.
+    Corner,
+}
+
+impl RingSide {
+    /// Quarter turns from the top side.
+    fn turn(self) -> u8 {
+        match self {
+            Self::Top | Self::Corner => 0,
+            Self::Right => 1,
+            Self::Bottom => 2,
+            Self::Left => 3,
+        }
+    }
+}
+
 /// What a part that belongs to no block is.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum PartKind {
@@ -92,6 +141,10 @@ pub enum PartKind {
     Sash,
     /// A strip between two rows, as long as the row.
     LongSash,
+    /// A strip between two columns of blocks, as long as the column.
+    Strip,
+    /// The plain rectangle at an end of a shifted column or row, half a block long.
+    PlainEnd,
     /// The square where sashes meet.
     Post,
     /// On point: a post cut by the edge. It is half a post where the blocks do not
@@ -148,36 +201,59 @@ pub struct Part {
 
 /// Lays out the top: every block in its place, the parts between and around them.
 ///
-/// `patch_counts` has one entry a block of the plan: how many patches it has.
+/// `patch_counts` has one entry a block of the plan: how many patches it has. The plan is
+/// refreshed ([`Plan::refresh`]).
 ///
 /// # Errors
 ///
 /// A finding for every cell whose block does not fit its row or column, or for whatever
 /// else keeps the top from being filled exactly.
 pub fn work_out(plan: &Plan, patch_counts: &[usize]) -> Result<Top, Vec<Finding>> {
+    if let Some(name) = plan.lacking() {
+        return Err(vec![Finding::stop(format!(
+            "The setting needs a half or the mirror image of “{name}”, and the plan does not have it yet. Save the plan and open it again."
+        ))]);
+    }
     let inner = match &plan.setting.kind {
         Kind::Straight => straight::laid_out(plan)?,
+        Kind::Strips {
+            width,
+            cloth,
+            outside,
+        } => {
+            let strips = strips::Strips {
+                width,
+                cloth: *cloth,
+                outside: *outside,
+            };
+            strips::laid_out(plan, &strips)?
+        }
+        Kind::HalfDrop { ends } => shifted::laid_out(plan, true, *ends)?,
+        Kind::Brick { ends } => shifted::laid_out(plan, false, *ends)?,
         Kind::OnPoint {
             between,
             edge,
             float,
         } => on_point::laid_out(plan, between, *edge, float)?,
     };
-    let depth = borders::depth(&plan.borders);
+    let round = borders::laid(plan, (&inner.width, &inner.height))?;
+    let inner = inner.inside(&round.inset);
     let mut parts = inner.parts;
-    parts.extend(borders::parts(&plan.borders, (&inner.width, &inner.height)));
-    let patches = inner
-        .blocks
+    parts.extend(round.parts);
+    let mut blocks = inner.blocks;
+    blocks.extend(round.blocks);
+    let patches = blocks
         .iter()
         .map(|placed| patch_counts.get(placed.block.0).copied().unwrap_or(0))
         .sum::<usize>()
         + parts.len();
     Ok(Top {
-        width: &inner.width + &depth.times(2),
-        height: &inner.height + &depth.times(2),
+        width: &inner.width + &round.inset.x.times(2),
+        height: &inner.height + &round.inset.y.times(2),
         inner_width: inner.width,
         inner_height: inner.height,
-        blocks: numbered(inner.blocks),
+        blocks: numbered(blocks),
+        rings: round.rings,
         parts,
         patches,
     })
@@ -199,13 +275,29 @@ pub fn cloth_of(plan: &Plan, placed: &PlacedBlock, place: usize, patch: usize) -
     cloths[(placed.copy as usize + patch) % cloths.len()]
 }
 
-/// The top without its borders, as a setting lays it out; borders still to come, but
-/// their depth already in every position.
+/// The top without its borders, as a setting lays it out: its corner is the origin.
 struct Inner {
     width: Surd,
     height: Surd,
     blocks: Vec<PlacedBlock>,
     parts: Vec<Part>,
+}
+
+impl Inner {
+    /// The same, moved in by the depth of the borders.
+    fn inside(mut self, inset: &Point) -> Self {
+        if *inset == Point::ORIGIN {
+            return self;
+        }
+        let shift = Motion::shift(inset.clone());
+        for placed in &mut self.blocks {
+            placed.motion = placed.motion.then(&shift);
+        }
+        for part in &mut self.parts {
+            part.outline = part.outline.moved(&shift);
+        }
+        self
+    }
 }
 
 /// The blocks, in reading order, with their running numbers.

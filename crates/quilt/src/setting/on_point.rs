@@ -27,7 +27,7 @@
 use geometry::{Motion, Point, Polygon, Surd};
 
 use super::region::{Keep, Region};
-use super::{Inner, Part, PartKind, PartShape, PlacedBlock, borders, fit, sums};
+use super::{Inner, Part, PartKind, PartShape, PlacedBlock, fit, sums};
 use crate::findings::Finding;
 use crate::plan::{CellPlan, ClothId, Plan, Repeat, Sashing};
 
@@ -73,7 +73,7 @@ pub(super) fn laid_out(
 }
 
 /// The measures of the setting. x + y and x − y are taken with the inner top's corner at
-/// the origin; `shift` takes them to the frame of the top.
+/// the origin.
 struct Lattice {
     across: i64,
     down: i64,
@@ -89,7 +89,6 @@ struct Lattice {
     half_sash: Surd,
     width: Surd,
     height: Surd,
-    shift: Point,
 }
 
 impl Lattice {
@@ -101,7 +100,6 @@ impl Lattice {
             i64::from(plan.setting.rows),
         );
         let band = float.times(2);
-        let depth = borders::depth(&plan.borders);
         let over_root2 = Surd::root2().half();
         Self {
             across,
@@ -110,7 +108,6 @@ impl Lattice {
             half_sash: &sash * &over_root2,
             width: diagonal.times(across) + &band,
             height: diagonal.times(down) + &band,
-            shift: Point::new(depth.clone(), depth),
             block,
             sash,
             float: float.clone(),
@@ -162,14 +159,14 @@ impl Lattice {
         self.diagonal.times(halves).half()
     }
 
-    /// The point with this x + y and x − y, in the frame of the top.
-    fn point(&self, sum: &Surd, difference: &Surd) -> Point {
-        Point::new((sum + difference).half(), (sum - difference).half()) + self.shift.clone()
+    /// The point with this x + y and x − y.
+    fn point(sum: &Surd, difference: &Surd) -> Point {
+        Point::new((sum + difference).half(), (sum - difference).half())
     }
 
     /// Takes a shape drawn round the origin to the place with this x + y and x − y.
-    fn placed(&self, shape: &Polygon, sum: &Surd, difference: &Surd) -> Polygon {
-        shape.moved(&Motion::shift(self.point(sum, difference)))
+    fn placed(shape: &Polygon, sum: &Surd, difference: &Surd) -> Polygon {
+        shape.moved(&Motion::shift(Self::point(sum, difference)))
     }
 
     /// A rectangle round the origin with sides along the diagonals, by half its extent in
@@ -197,32 +194,34 @@ fn blocks(plan: &Plan, between: &Repeat, lattice: &Lattice) -> Vec<PlacedBlock> 
         })
         .collect();
     let place = |(row, column): (i64, i64), between: bool, cell: &CellPlan| {
+        let block = plan.laid(cell)?;
         let k = row + column + i64::from(between);
         let along = column - row;
-        let centre = lattice.point(&lattice.sum(2 * (k + 1)), &lattice.difference(2 * along));
+        let centre = Lattice::point(&lattice.sum(2 * (k + 1)), &lattice.difference(2 * along));
         let turn = cell.turn % 4;
-        PlacedBlock {
+        Some(PlacedBlock {
             row: row as u32,
             column: column as u32,
             between,
             diagonal: Some((k as u32, (along - lattice.ends(k).0) as u32)),
-            block: cell.block,
+            border: None,
+            block,
             colourway: cell.colourway,
             turn,
             copy: 0,
             motion: standing[usize::from(turn)].then(&Motion::shift(centre)),
-        }
+        })
     };
     let mut placed = Vec::new();
     for row in 0..lattice.down {
         for column in 0..lattice.across {
-            let cell = plan.setting.cells.at(row as u32, column as u32);
-            placed.push(place((row, column), false, cell));
+            let cell = plan.setting.cell(row as u32, column as u32);
+            placed.extend(place((row, column), false, cell));
         }
         if row + 1 < lattice.down {
             for column in 0..lattice.across - 1 {
                 let cell = between.at(row as u32, column as u32);
-                placed.push(place((row, column), true, cell));
+                placed.extend(place((row, column), true, cell));
             }
         }
     }
@@ -288,7 +287,7 @@ impl Filling<'_> {
         parts.extend(self.side(band.difference(Keep::AtMost, &left)));
         if let (Some(sashing), Some(shape)) = (self.sashing, &shapes.across) {
             parts.extend((first..=last + 1).map(|t| {
-                let outline = l.placed(shape, &centre, &l.difference(2 * t - 1));
+                let outline = Lattice::placed(shape, &centre, &l.difference(2 * t - 1));
                 self.sash(sashing, outline)
             }));
         }
@@ -317,13 +316,13 @@ impl Filling<'_> {
                     kind: PartKind::Post,
                     cloth: posts,
                     shape: PartShape::Rectangle,
-                    outline: l.placed(post, &centre, &l.difference(2 * t - 1)),
+                    outline: Lattice::placed(post, &centre, &l.difference(2 * t - 1)),
                     length: sashing.width.clone(),
                     width: sashing.width.clone(),
                 });
             }
             parts.extend(shapes.along.as_ref().map(|shape| {
-                let outline = l.placed(shape, &centre, &l.difference(2 * t));
+                let outline = Lattice::placed(shape, &centre, &l.difference(2 * t));
                 self.sash(sashing, outline)
             }));
         }
@@ -355,7 +354,7 @@ impl Filling<'_> {
             kind: PartKind::LongSash,
             cloth: sashing.cloth,
             shape: PartShape::MitredStrip,
-            outline: self.in_top(line)?,
+            outline: line.polygon()?,
             // Half its width more at each tip, and the way across the floating band.
             length: between_edges + &sashing.width + l.float.times(2) * Surd::root2(),
             width: sashing.width.clone(),
@@ -380,7 +379,7 @@ impl Filling<'_> {
             kind: PartKind::EdgePost,
             cloth,
             shape,
-            outline: self.in_top(region)?,
+            outline: region.polygon()?,
             length,
             width,
         })
@@ -411,15 +410,9 @@ impl Filling<'_> {
             kind,
             cloth: self.edge,
             shape,
-            outline: self.in_top(region)?,
+            outline: region.polygon()?,
             width: long.half(),
             length: long,
         })
-    }
-
-    /// The region's outline in the frame of the top; `None` if it has no area.
-    fn in_top(&self, region: Region) -> Option<Polygon> {
-        let shift = Motion::shift(self.lattice.shift.clone());
-        region.polygon().map(|outline| outline.moved(&shift))
     }
 }

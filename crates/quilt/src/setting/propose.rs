@@ -65,10 +65,17 @@ pub fn propose(plan: &Plan) -> Option<Proposal> {
         Target::Size { width, height } => (width.clone(), height.clone()),
     };
     let (across, down) = growths(plan)?;
-    let (columns, rows) = (across.most_within(&width), down.most_within(&height));
+    let (mut columns, mut rows) = (across.most_within(&width), down.most_within(&height));
     let offer = |rows: u32, columns: u32| {
         Offer::new(plan, (&across, &down), (rows, columns), (&width, &height))
     };
+    // A spacer may come out wider than its least.
+    while columns > 0 && offer(rows, columns).width > width {
+        columns -= 1;
+    }
+    while rows > 0 && offer(rows, columns).height > height {
+        rows -= 1;
+    }
     let fits = (columns > 0 && rows > 0).then(|| offer(rows, columns));
     let up = |growth: &Growth, count: u32, aim: &Surd| {
         if count > 0 && growth.length(count) == *aim {
@@ -94,7 +101,7 @@ impl Offer {
         (rows, columns): (u32, u32),
         (aim_width, aim_height): (&Surd, &Surd),
     ) -> Self {
-        let (width, height) = (across.length(columns), down.length(rows));
+        let (width, height) = finished(plan, (&across.length(columns), &down.length(rows)));
         let (wider, longer) = (&width - aim_width, &height - aim_height);
         let size = plan.measure.size(&width, &height);
         let differences: Vec<String> = [
@@ -114,8 +121,8 @@ impl Offer {
             format!("{} than aimed at", differences.join(" and "))
         };
         let on_point = match plan.setting.kind {
-            Kind::Straight => "",
             Kind::OnPoint { .. } => " on point",
+            _ => "",
         };
         Self {
             words: format!(
@@ -131,8 +138,21 @@ impl Offer {
     }
 }
 
+/// The finished size where blocks and borders at their least make this much: spacers as
+/// they come out there. A pieced border that does not fit there counts at its own width.
+fn finished(plan: &Plan, least: (&Surd, &Surd)) -> (Surd, Surd) {
+    let ring = borders::least(plan);
+    let (width, height) = (least.0 - &ring, least.1 - &ring);
+    let rings = borders::rings(plan, (&width, &height));
+    let outermost = rings.ok().and_then(|mut rings| rings.pop());
+    match outermost {
+        Some(ring) => ring.after,
+        None => (least.0.clone(), least.1.clone()),
+    }
+}
+
 /// How the finished length grows with the number of blocks in one direction.
-struct Growth {
+pub(super) struct Growth {
     /// What is there whatever the number: borders, floating band, the sash at the end.
     fixed: Surd,
     /// What each block adds, sash included, repeated in turn.
@@ -140,7 +160,7 @@ struct Growth {
 }
 
 impl Growth {
-    fn length(&self, count: u32) -> Surd {
+    pub(super) fn length(&self, count: u32) -> Surd {
         let turns = self.steps.len() as u32;
         let (whole, rest) = (count / turns, count % turns);
         let round: Surd = self.steps.iter().cloned().sum();
@@ -149,7 +169,7 @@ impl Growth {
     }
 
     /// The most blocks that stay within `aim`.
-    fn most_within(&self, aim: &Surd) -> u32 {
+    pub(super) fn most_within(&self, aim: &Surd) -> u32 {
         let mut length = self.fixed.clone();
         for (count, step) in (0..MOST).zip(self.steps.iter().cycle()) {
             length += step;
@@ -162,8 +182,8 @@ impl Growth {
 }
 
 /// How the top grows across and down.
-fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
-    let ring = borders::depth(&plan.borders).times(2);
+pub(super) fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
+    let ring = borders::least(plan);
     let setting = &plan.setting;
     let sash = setting
         .sashing
@@ -178,13 +198,23 @@ fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
             };
             Some((growth(), growth()))
         }
-        Kind::Straight => {
+        kind => {
+            // Strips run between columns only; shifting by half a block adds nothing.
+            let strips = match kind {
+                Kind::Strips { width, outside, .. } => Some((width.clone(), *outside)),
+                _ => None,
+            };
+            let end = |outside: bool, width: &Surd| if outside { width.clone() } else { -width };
             // One sash more than blocks outside, one fewer only between.
             let ends = match &setting.sashing {
-                Some(s) if s.outside => s.width.clone(),
-                Some(s) => -&s.width,
+                Some(s) => end(s.outside, &s.width),
                 None => Surd::ZERO,
             };
+            let side_ends = match &strips {
+                Some((width, outside)) => end(*outside, width),
+                None => ends.clone(),
+            };
+            let strip = strips.map_or_else(|| sash.clone(), |(width, _)| width);
             let cells = &setting.cells;
             let size = |row: usize, column: usize| {
                 size_in(plan, &cells.cells[row * cells.columns + column])
@@ -193,13 +223,16 @@ fn growths(plan: &Plan) -> Option<(Growth, Growth)> {
                 .map(|column| fit::most_common((0..cells.rows).map(|row| size(row, column).0)));
             let heights = (0..cells.rows)
                 .map(|row| fit::most_common((0..cells.columns).map(|column| size(row, column).1)));
-            let growth = |steps: Option<Vec<Surd>>| {
+            let growth = |steps: Option<Vec<Surd>>, ends: &Surd, strip: &Surd| {
                 Some(Growth {
-                    fixed: &ring + &ends,
-                    steps: steps?.iter().map(|step| step + &sash).collect(),
+                    fixed: &ring + ends,
+                    steps: steps?.iter().map(|step| step + strip).collect(),
                 })
             };
-            Some((growth(widths.collect())?, growth(heights.collect())?))
+            Some((
+                growth(widths.collect(), &side_ends, &strip)?,
+                growth(heights.collect(), &ends, &sash)?,
+            ))
         }
     }
 }

@@ -7,16 +7,15 @@
 
 use geometry::{Motion, Point, Surd};
 
-use super::{Inner, Part, PartKind, PlacedBlock, borders, fit, sums, upright};
+use super::{Inner, Part, PartKind, PlacedBlock, fit, sums, upright};
 use crate::findings::Finding;
 use crate::plan::{Plan, Sashing};
 
 /// Lays the blocks and sashing out.
 pub(super) fn laid_out(plan: &Plan) -> Result<Inner, Vec<Finding>> {
     let lines = fit::straight(plan)?;
-    let depth = borders::depth(&plan.borders);
     let sashing = plan.setting.sashing.as_ref();
-    let grid = Grid::new(&lines.widths, &lines.heights, sashing, &depth);
+    let grid = Grid::new(&lines.widths, &lines.heights, sashing);
     let length = |sizes: &[Surd]| match sashing {
         Some(s) => sums::row_length(sizes.iter(), &s.width, s.outside),
         None => sizes.iter().cloned().sum(),
@@ -24,15 +23,15 @@ pub(super) fn laid_out(plan: &Plan) -> Result<Inner, Vec<Finding>> {
     Ok(Inner {
         width: length(&lines.widths),
         height: length(&lines.heights),
-        blocks: blocks(plan, &grid),
+        blocks: blocks_in(plan, &grid.columns, &grid.rows),
         parts: sashing.map_or_else(Vec::new, |s| sashes(s, &grid)),
     })
 }
 
 /// One band of columns or rows: where it begins, how long it is.
-struct Band {
-    at: Surd,
-    size: Surd,
+pub(super) struct Band {
+    pub(super) at: Surd,
+    pub(super) size: Surd,
 }
 
 /// The bands of both directions: those of the blocks and those of the sashing.
@@ -45,9 +44,10 @@ struct Grid {
 }
 
 impl Grid {
-    fn new(widths: &[Surd], heights: &[Surd], sashing: Option<&Sashing>, start: &Surd) -> Self {
-        let (columns, sash_columns) = bands(widths, sashing, start);
-        let (rows, sash_rows) = bands(heights, sashing, start);
+    fn new(widths: &[Surd], heights: &[Surd], sashing: Option<&Sashing>) -> Self {
+        let strips = sashing.map(|s| (&s.width, s.outside));
+        let (columns, sash_columns) = bands(widths, strips, &Surd::ZERO);
+        let (rows, sash_rows) = bands(heights, strips, &Surd::ZERO);
         Self {
             columns,
             rows,
@@ -57,13 +57,18 @@ impl Grid {
     }
 }
 
-/// Block bands and sash bands along one direction.
-fn bands(sizes: &[Surd], sashing: Option<&Sashing>, start: &Surd) -> (Vec<Band>, Vec<Band>) {
+/// Block bands along one direction, and the bands of the strips between them: how wide,
+/// and whether outside too.
+pub(super) fn bands(
+    sizes: &[Surd],
+    strips: Option<(&Surd, bool)>,
+    start: &Surd,
+) -> (Vec<Band>, Vec<Band>) {
     let mut at = start.clone();
     let (mut blocks, mut sashes) = (Vec::new(), Vec::new());
     for (index, size) in sizes.iter().enumerate() {
-        if let Some(s) = sashing.filter(|s| index > 0 || s.outside) {
-            let size = s.width.clone();
+        if let Some((width, _)) = strips.filter(|(_, outside)| index > 0 || *outside) {
+            let size = width.clone();
             let next = &at + &size;
             sashes.push(Band { at, size });
             at = next;
@@ -73,24 +78,28 @@ fn bands(sizes: &[Surd], sashing: Option<&Sashing>, start: &Surd) -> (Vec<Band>,
         blocks.push(Band { at, size });
         at = next;
     }
-    if let Some(s) = sashing.filter(|s| s.outside) {
-        let size = s.width.clone();
+    if let Some((width, true)) = strips {
+        let size = width.clone();
         sashes.push(Band { at, size });
     }
     (blocks, sashes)
 }
 
-fn blocks(plan: &Plan, grid: &Grid) -> Vec<PlacedBlock> {
+/// The blocks of the setting's cells in these columns and rows.
+pub(super) fn blocks_in(plan: &Plan, columns: &[Band], rows: &[Band]) -> Vec<PlacedBlock> {
     // A block turned about its own corner leaves its cell; these bring it back.
     let turned: Vec<[Motion; 4]> = plan
         .blocks
         .iter()
         .map(|block| [0, 1, 2, 3].map(|turn| in_cell(&block.width, &block.height, turn)))
         .collect();
-    let mut placed = Vec::with_capacity(grid.rows.len() * grid.columns.len());
-    for (row, row_band) in (0u32..).zip(&grid.rows) {
-        for (column, column_band) in (0u32..).zip(&grid.columns) {
-            let cell = plan.setting.cells.at(row, column);
+    let mut placed = Vec::with_capacity(rows.len() * columns.len());
+    for (row, row_band) in (0u32..).zip(rows) {
+        for (column, column_band) in (0u32..).zip(columns) {
+            let cell = plan.setting.cell(row, column);
+            let Some(block) = plan.laid(cell) else {
+                continue;
+            };
             let at = Point::new(column_band.at.clone(), row_band.at.clone());
             let turn = cell.turn % 4;
             placed.push(PlacedBlock {
@@ -98,11 +107,12 @@ fn blocks(plan: &Plan, grid: &Grid) -> Vec<PlacedBlock> {
                 column,
                 between: false,
                 diagonal: None,
-                block: cell.block,
+                border: None,
+                block,
                 colourway: cell.colourway,
                 turn,
                 copy: 0,
-                motion: turned[cell.block.0][turn as usize].then(&Motion::shift(at)),
+                motion: turned[block.0][usize::from(turn)].then(&Motion::shift(at)),
             });
         }
     }
@@ -110,7 +120,7 @@ fn blocks(plan: &Plan, grid: &Grid) -> Vec<PlacedBlock> {
 }
 
 /// Turns a block by quarter turns and brings its top left corner back to the origin.
-fn in_cell(width: &Surd, height: &Surd, turn: i64) -> Motion {
+pub(super) fn in_cell(width: &Surd, height: &Surd, turn: i64) -> Motion {
     let back = match turn {
         0 => Point::ORIGIN,
         1 => Point::new(height.clone(), Surd::ZERO),

@@ -1,7 +1,7 @@
 //! From finished blocks to the finished top.
 //!
-//! Blocks and the parts beside them are grouped into rows: in a straight setting level
-//! ones, on point diagonal ones. Sashing between the rows makes rows of its own. Rows are
+//! Blocks and the parts beside them are grouped into rows: in a straight or brick setting
+//! level ones, with strips or a half-drop upright ones, on point diagonal ones. Sashing between the rows makes rows of its own. Rows are
 //! sewn first, rows alike in one step; then the rows are joined, then what lies outside
 //! them (long upright sashes, corner triangles), then the borders from the inside out.
 //!
@@ -9,6 +9,7 @@
 //! all steps are one less than the blocks and parts, plus four for each mitred border.
 
 mod borders;
+mod pieced;
 mod rows;
 mod say;
 
@@ -40,6 +41,54 @@ pub(super) fn steps(plan: &Plan, top: &Top, ways: &[bool]) -> Vec<TopStep> {
         }
     }
     steps
+}
+
+/// How the rows run that are sewn first.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Run {
+    /// From left to right, one below the other.
+    Level,
+    /// From top to bottom, side by side: columns.
+    Upright,
+    /// From lower left to upper right.
+    Diagonal,
+}
+
+impl Run {
+    /// What the maker calls such a row.
+    fn word(self) -> &'static str {
+        match self {
+            Self::Level => "row",
+            Self::Upright => "column",
+            Self::Diagonal => "diagonal row",
+        }
+    }
+
+    /// Along the row.
+    fn along(self) -> Point {
+        match self {
+            Self::Level => Point::ints(1, 0),
+            Self::Upright => Point::ints(0, 1),
+            Self::Diagonal => Point::ints(1, -1),
+        }
+    }
+
+    /// From one row to the next.
+    fn across(self) -> Point {
+        match self {
+            Self::Level => Point::ints(0, 1),
+            Self::Upright => Point::ints(1, 0),
+            Self::Diagonal => Point::ints(1, 1),
+        }
+    }
+
+    /// Where the seams of a row lie when they are pressed along it, and when not.
+    fn ways(self) -> [&'static str; 2] {
+        match self {
+            Self::Upright => ["down", "up"],
+            Self::Level | Self::Diagonal => ["to the right", "to the left"],
+        }
+    }
 }
 
 /// A block or a part, by its index.
@@ -114,6 +163,13 @@ impl<'a> Work<'a> {
             .filter(move |(_, part)| !border(part.kind))
     }
 
+    /// The blocks of the setting itself, by index: not those of pieced borders.
+    fn inner_blocks(&self) -> impl Iterator<Item = usize> {
+        let blocks = self.top.blocks.iter().enumerate();
+        let inner = blocks.filter(|(_, placed)| placed.border.is_none());
+        inner.map(|(index, _)| index)
+    }
+
     /// A length as the maker reads it.
     fn say(&self, length: &Surd) -> String {
         self.plan.measure.say(length)
@@ -124,8 +180,22 @@ impl<'a> Work<'a> {
         finished + &self.plan.seam.times(2)
     }
 
+    fn run(&self) -> Run {
+        match self.plan.setting.kind {
+            Kind::Straight | Kind::Brick { .. } => Run::Level,
+            Kind::Strips { .. } | Kind::HalfDrop { .. } => Run::Upright,
+            Kind::OnPoint { .. } => Run::Diagonal,
+        }
+    }
+
     fn on_point(&self) -> bool {
-        matches!(self.plan.setting.kind, Kind::OnPoint { .. })
+        self.run() == Run::Diagonal
+    }
+
+    /// Whether every second row is shifted, so that its seams meet the middles of blocks.
+    fn shifted(&self) -> bool {
+        let kind = &self.plan.setting.kind;
+        matches!(kind, Kind::HalfDrop { .. } | Kind::Brick { .. })
     }
 
     /// A step that makes something of these pieces.

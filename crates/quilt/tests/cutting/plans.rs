@@ -169,6 +169,7 @@ pub fn bench_of(cloths: Vec<Cloth>, blocks: Vec<(BlockPlan, u32)>) -> Bench {
             column: copy,
             between: false,
             diagonal: None,
+            border: None,
             block: BlockId(block),
             colourway: None,
             turn: 0,
@@ -187,6 +188,7 @@ pub fn bench_of(cloths: Vec<Cloth>, blocks: Vec<(BlockPlan, u32)>) -> Bench {
         width: Surd::int(60),
         height: Surd::int(72),
         blocks: placed,
+        rings: Vec::new(),
         parts: Vec::new(),
         patches,
     };
@@ -203,8 +205,10 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
         block: BlockId(0),
         colourway: None,
         turn: 0,
+        mirrored: false,
     };
     let border = |cut| BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width: Surd::int(6),
         cloth: ClothId(0),
         corner: Corner::Butted,
@@ -228,11 +232,13 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
                 columns: 1,
                 cells: vec![cell],
             },
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },
         // The first is cut across, the second along the cloth.
         borders: vec![border(CutAlong::Across), border(CutAlong::Length)],
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,

@@ -19,6 +19,7 @@ fn repeat(turn: u8) -> Repeat {
         block: BlockId(0),
         colourway: None,
         turn,
+        mirrored: false,
     };
     Repeat {
         rows: 1,
@@ -119,6 +120,7 @@ fn plan_of(wish: &Wish) -> Plan {
         outside: outside || wish.on_point,
     });
     let border = |&(corner, along): &(u8, bool)| BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width: Surd::int(5),
         cloth: third,
         corner: [Corner::Butted, Corner::Mitred, Corner::Squares(ClothId(1))][corner as usize],

@@ -61,6 +61,7 @@ pub fn cell(block: usize, turn: u8) -> CellPlan {
         block: BlockId(block),
         colourway: None,
         turn,
+        mirrored: false,
     }
 }
 
@@ -91,6 +92,7 @@ pub fn sashing(width: Surd, posts: bool, outside: bool) -> Sashing {
 /// A border of this width.
 pub fn border(width: Surd, corner: Corner) -> BorderPlan {
     BorderPlan {
+        kind: quilt::plan::BorderKind::Plain,
         width,
         cloth: ClothId(1),
         corner,
@@ -127,10 +129,12 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
             rows,
             columns,
             cells: one(0),
+            pinned: Vec::new(),
             sashing: None,
             target: None,
         },
         borders: Vec::new(),
+        small: Vec::new(),
         finishing: FinishingPlan {
             backing: BackingPlan {
                 cloth: None,

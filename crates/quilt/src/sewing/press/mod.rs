@@ -181,6 +181,9 @@ pub(super) fn work_out(
 
 /// The colour of the chequerboard square a block stands on.
 fn chequer(placed: &crate::setting::PlacedBlock) -> u8 {
+    if placed.border.is_some() {
+        return 0;
+    }
     let (row, column) = placed.diagonal.unwrap_or((placed.row, placed.column));
     u8::from((row + column) % 2 == 1)
 }

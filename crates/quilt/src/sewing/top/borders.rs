@@ -7,47 +7,43 @@
 use geometry::Surd;
 
 use super::super::TopStep;
-use super::{Piece, Work};
-use crate::plan::Corner;
-use crate::setting::PartKind;
+use super::{Piece, Work, pieced};
+use crate::plan::{BorderKind, Corner};
+use crate::setting::{PartKind, Ring};
 
 const PRESS: &str = "Press towards the border.";
 
 /// The steps of all borders.
 pub(super) fn steps(work: &Work<'_>) -> Vec<TopStep> {
-    let mut so_far: Vec<Piece> = (0..work.top.blocks.len()).map(Piece::Block).collect();
+    let mut so_far: Vec<Piece> = work.inner_blocks().map(Piece::Block).collect();
     so_far.extend(work.inner_parts().map(|(index, _)| Piece::Part(index)));
-    let mut size = (work.top.inner_width.clone(), work.top.inner_height.clone());
     let mut steps = Vec::new();
-    for (index, border) in work.plan.borders.iter().enumerate() {
-        let wider = border.width.times(2);
-        let after = (&size.0 + &wider, &size.1 + &wider);
-        let new = Border {
-            work,
-            index,
-            before: size,
-            after: after.clone(),
-        };
-        match border.corner {
-            Corner::Mitred => steps.extend(new.mitred(&mut so_far)),
-            Corner::Butted => steps.extend(new.straight(&mut so_far, false)),
-            Corner::Squares(_) => steps.extend(new.straight(&mut so_far, true)),
+    let rings = work.plan.borders.iter().zip(&work.top.rings);
+    for (index, (border, ring)) in rings.enumerate() {
+        let new = Border { work, index, ring };
+        match (&border.kind, border.corner) {
+            (BorderKind::Pieced(pieced), _) => {
+                steps.extend(pieced::steps(&new, pieced, &mut so_far));
+            }
+            (_, Corner::Mitred) => steps.extend(new.mitred(&mut so_far)),
+            (_, Corner::Butted) => steps.extend(new.straight(&mut so_far, false)),
+            (_, Corner::Squares(_)) => steps.extend(new.straight(&mut so_far, true)),
         }
-        size = after;
     }
+    // A spacer that came out without any width has nothing to sew.
+    steps.retain(|step| step.seams > 0);
     steps
 }
 
-/// One border, and the finished size before and after it.
-struct Border<'a> {
-    work: &'a Work<'a>,
-    index: usize,
-    before: (Surd, Surd),
-    after: (Surd, Surd),
+/// One border, and how it comes out.
+pub(super) struct Border<'a> {
+    pub(super) work: &'a Work<'a>,
+    pub(super) index: usize,
+    pub(super) ring: &'a Ring,
 }
 
 impl Border<'_> {
-    fn name(&self) -> String {
+    pub(super) fn name(&self) -> String {
         if self.work.plan.borders.len() == 1 {
             "Border".into()
         } else {
@@ -55,8 +51,14 @@ impl Border<'_> {
         }
     }
 
+    /// How a spacer's width comes about, to go behind a step's text.
+    fn sum(&self) -> String {
+        let sum = self.ring.sum.as_ref();
+        sum.map_or_else(String::new, |sum| format!(" {sum}"))
+    }
+
     /// Takes the parts of some kinds in, and says how many there were.
-    fn take(&self, so_far: &mut Vec<Piece>, kinds: &[PartKind]) -> usize {
+    pub(super) fn take(&self, so_far: &mut Vec<Piece>, kinds: &[PartKind]) -> usize {
         let before = so_far.len();
         let parts = self.work.top.parts.iter().enumerate();
         let mine = parts.filter(|(_, part)| kinds.contains(&part.kind));
@@ -64,7 +66,13 @@ impl Border<'_> {
         so_far.len() - before
     }
 
-    fn step(&self, so_far: &[Piece], seams: usize, size: (&Surd, &Surd), text: String) -> TopStep {
+    pub(super) fn step(
+        &self,
+        so_far: &[Piece],
+        seams: usize,
+        size: (&Surd, &Surd),
+        text: String,
+    ) -> TopStep {
         let size = (self.work.unfinished(size.0), self.work.unfinished(size.1));
         TopStep {
             text,
@@ -77,11 +85,11 @@ impl Border<'_> {
     /// sewn on once.
     fn straight(&self, so_far: &mut Vec<Piece>, squares: bool) -> [TopStep; 2] {
         let (work, name) = (self.work, self.name());
-        let side = work.say(&work.unfinished(&self.before.1));
+        let side = work.say(&work.unfinished(&self.ring.before.1));
         let end_finished = if squares {
-            &self.before.0
+            &self.ring.before.0
         } else {
-            &self.after.0
+            &self.ring.after.0
         };
         let end = work.say(&work.unfinished(end_finished));
         let sides = self.take(so_far, &[PartKind::BorderSide(self.index)]);
@@ -95,9 +103,10 @@ impl Border<'_> {
         let first = self.step(
             so_far,
             sides,
-            (&self.after.0, &self.before.1),
+            (&self.ring.after.0, &self.ring.before.1),
             format!(
-                "{name}, sides: measure the top from top to bottom through its middle; it should be {side}. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side.{both}"
+                "{name}, sides: measure the top from top to bottom through its middle; it should be {side}. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side.{both}{}",
+                self.sum()
             ),
         );
         let kinds = [
@@ -114,7 +123,7 @@ impl Border<'_> {
                 "{name}, top and bottom: measure from side to side through the middle, side borders included; it should be {end}. Cut both strips to that length, pin ends, middles and quarters, and sew one to the top and one to the bottom."
             )
         };
-        let second = self.step(so_far, ends, (&self.after.0, &self.after.1), text);
+        let second = self.step(so_far, ends, (&self.ring.after.0, &self.ring.after.1), text);
         [first, second]
     }
 
@@ -127,13 +136,14 @@ impl Border<'_> {
             PartKind::BorderEnd(self.index),
         ];
         let strips = self.take(so_far, &kinds);
-        let size = (&self.after.0, &self.after.1);
+        let size = (&self.ring.after.0, &self.ring.after.1);
         let first = self.step(
             so_far,
             strips,
             size,
             format!(
-                "{name}: pin the middle of each strip to the middle of its side, with the same length over at both ends. Sew on all 4 strips, starting and stopping {seam} from each corner of the top."
+                "{name}: pin the middle of each strip to the middle of its side, with the same length over at both ends. Sew on all 4 strips, starting and stopping {seam} from each corner of the top.{}",
+                self.sum()
             ),
         );
         let text = format!(

@@ -6,7 +6,8 @@ use geometry::{Point, Polygon, Segment, Surd};
 
 use super::super::press::{Across, RowSeam};
 use super::super::{TopStep, size};
-use super::{Alike, Piece, Work, middle, say};
+use super::{Alike, Piece, Run, Work, middle, say};
+use crate::plan::{Kind, Role};
 use crate::setting::PartKind;
 
 /// Pieces sewn into one row.
@@ -17,17 +18,14 @@ struct Row {
     pieces: Vec<Piece>,
     /// Its running number from 1 among the rows of its sort.
     number: usize,
-    /// Whether its seams are pressed along the row: to the right, or up on point.
+    /// Whether its seams are pressed along the row: to the right, down a column, or up on
+    /// point.
     along: bool,
 }
 
 /// The seams between the pieces of each row, row by row from the top.
 pub(super) fn row_seams(work: &Work<'_>) -> Vec<RowSeam> {
-    let along = if work.on_point() {
-        Point::ints(1, -1)
-    } else {
-        Point::ints(1, 0)
-    };
+    let along = work.run().along();
     let sash = |piece: Piece| match piece {
         Piece::Part(index) => {
             matches!(
@@ -105,22 +103,15 @@ pub(super) fn steps(work: &Work<'_>, ways: &[bool]) -> Vec<TopStep> {
     steps
 }
 
-/// How far across the rows a point lies: down the page, or away from the top left corner.
+/// How far across the rows a point lies: down the page, to the right, or away from the top
+/// left corner.
 fn depth(work: &Work<'_>, at: &Point) -> Surd {
-    if work.on_point() {
-        &at.x + &at.y
-    } else {
-        at.y.clone()
-    }
+    work.run().across().dot(at)
 }
 
-/// How far along its row a point lies: from left to right.
+/// How far along its row a point lies: from left to right, or from the top down.
 fn along(work: &Work<'_>, at: &Point) -> Surd {
-    if work.on_point() {
-        &at.x - &at.y
-    } else {
-        at.x.clone()
-    }
+    work.run().along().dot(at)
 }
 
 /// The point that tells which row a piece belongs to. A triangle or half post is half of
@@ -142,9 +133,14 @@ fn sorted(work: &Work<'_>) -> Sorted {
     let key = |piece| depth(work, &anchor(work, piece));
     // The rows the setting gives, each at the depth of its first block.
     let mut of_row: BTreeMap<u32, Surd> = BTreeMap::new();
-    for (index, placed) in work.top.blocks.iter().enumerate() {
+    for index in work.inner_blocks() {
+        let placed = &work.top.blocks[index];
         let piece = Piece::Block(index);
-        let row = placed.diagonal.map_or(placed.row, |(row, _)| row);
+        let row = match (work.run(), placed.diagonal) {
+            (_, Some((row, _))) => row,
+            (Run::Upright, None) => placed.column,
+            (_, None) => placed.row,
+        };
         let depth = of_row.entry(row).or_insert_with(|| key(piece)).clone();
         block_rows.entry(depth).or_default().push(piece);
     }
@@ -267,27 +263,24 @@ fn named(what: &str, numbers: &[usize], of: usize) -> String {
 }
 
 fn block_row_text(work: &Work<'_>, row: &Row, numbers: &[usize], of: usize) -> String {
-    let what = if work.on_point() {
-        "diagonal row"
-    } else {
-        "row"
-    };
-    let rows = named(what, numbers, of);
+    let rows = named(work.run().word(), numbers, of);
     let place = match (work.on_point(), numbers) {
         (true, [1]) if of > 1 => ", at the top left corner",
         (true, [n]) if of > 1 && *n == of => ", at the bottom right corner",
         (true, [1, n]) if *n == of => ", at the corners",
         _ => "",
     };
-    format!(
-        "{rows}{place}: join {} from left to right.",
-        contents(work, row, false)
-    )
+    let from = match work.run() {
+        Run::Upright => "from top to bottom",
+        Run::Level | Run::Diagonal => "from left to right",
+    };
+    format!("{rows}{place}: join {} {from}.", contents(work, row, false))
 }
 
 /// `the 3 blocks, 2 sashes and 2 setting triangles`; of sashing without `the`.
 fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
     let name = |piece: Piece| match piece {
+        Piece::Block(index) if work.is_half(index) => "half block",
         Piece::Block(_) => "block",
         Piece::Part(index) => match work.top.parts[index].kind {
             PartKind::Sash => "sash",
@@ -295,11 +288,14 @@ fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
             PartKind::Post => "post",
             PartKind::EdgePost => "half post",
             PartKind::SideTriangle => "setting triangle",
+            PartKind::PlainEnd => "plain end",
             _ => "piece",
         },
     };
     let order = [
         "block",
+        "half block",
+        "plain end",
         "sash",
         "long sash",
         "post",
@@ -330,31 +326,44 @@ fn row_press(work: &Work<'_>, group: &[&Row], of: usize) -> String {
     if work.plan.setting.sashing.is_some() {
         return "Press the seams towards the sashes.".into();
     }
-    if of == 1 {
+    let strips = matches!(work.plan.setting.kind, Kind::Strips { .. });
+    if of == 1 || strips {
         return "Press the seams all the same way.".into();
     }
-    let right: Vec<&Row> = group.iter().copied().filter(|row| row.along).collect();
-    let way = match right.len() {
-        0 => "to the left",
-        n if n == group.len() => "to the right",
-        _ => return turn_about(group),
+    let [right, left] = work.run().ways();
+    let along = group.iter().filter(|row| row.along).count();
+    let way = match along {
+        0 => left,
+        n if n == group.len() => right,
+        _ => return turn_about(work, group),
     };
-    format!("Press the seams {way}; the next row goes the other way, so that rows nest.")
+    let row = work.run().word();
+    if work.shifted() {
+        return format!(
+            "Press the seams {way}; they meet the middles of the blocks beside them, so nothing has to nest."
+        );
+    }
+    format!("Press the seams {way}; the next {row} goes the other way, so that {row}s nest.")
 }
 
 /// Rows of one group that are pressed in turn one way and the other.
-fn turn_about(group: &[&Row]) -> String {
+fn turn_about(work: &Work<'_>, group: &[&Row]) -> String {
     let odd_left = group
         .iter()
         .all(|row| row.along == row.number.is_multiple_of(2));
+    let [right, left] = work.run().ways();
     let (odd, even) = if odd_left {
-        ("left", "right")
+        (left, right)
     } else {
-        ("right", "left")
+        (right, left)
     };
-    format!(
-        "Press the seams of the odd rows to the {odd} and of the even rows to the {even}, so that rows nest."
-    )
+    let row = work.run().word();
+    let nest = if work.shifted() {
+        String::new()
+    } else {
+        format!(", so that {row}s nest")
+    };
+    format!("Press the seams of the odd {row}s {odd} and of the even {row}s {even}{nest}.")
 }
 
 /// Finished extent along the row and across it, with two seams.
@@ -363,11 +372,7 @@ fn extents(work: &Work<'_>, pieces: &[Piece]) -> (Surd, Surd) {
         .iter()
         .flat_map(|&piece| work.outline(piece).points().iter().cloned())
         .collect();
-    let (along, across) = if work.on_point() {
-        (Point::ints(1, -1), Point::ints(1, 1))
-    } else {
-        (Point::ints(1, 0), Point::ints(0, 1))
-    };
+    let (along, across) = (work.run().along(), work.run().across());
     let extent = |way: &Point| work.unfinished(&size::extent(&points, way));
     (extent(&along), extent(&across))
 }
@@ -399,25 +404,28 @@ fn joined(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
     let mut step = work.step(&pieces, sorted.rows.len() - 1, page_size(work, &pieces));
     let (of_blocks, sashing): (Vec<&Row>, Vec<&Row>) =
         sorted.rows.iter().partition(|row| row.of_blocks);
-    let long = sashing.iter().any(|row| row.pieces.len() == 1);
-    let sash_row = if long { "long sash" } else { "sash row" };
-    let row = if work.on_point() {
-        "diagonal row"
-    } else {
-        "row"
-    };
-    let from = if work.on_point() {
-        "starting at the top left corner"
-    } else {
-        "from top to bottom"
+    let row = work.run().word();
+    let from = match work.run() {
+        Run::Diagonal => "starting at the top left corner",
+        Run::Level => "from top to bottom",
+        Run::Upright => "from left to right",
     };
     let rows = say::several(of_blocks.len(), row);
-    (step.text, step.press) = if sashing.is_empty() {
+    (step.text, step.press) = if work.shifted() {
+        let text = format!(
+            "Join the {rows}, {from}. Pin the seams of each {row} to the middles of the blocks of the next, and the ends."
+        );
+        (text, "Press all these seams the same way.".into())
+    } else if sashing.is_empty() {
         (
             format!("Join the {rows}, {from}, matching the seams."),
             "Press all these seams the same way.".into(),
         )
+    } else if work.run() == Run::Upright {
+        with_strips(work, &sashing, &rows)
     } else {
+        let long = sashing.iter().any(|row| row.pieces.len() == 1);
+        let sash_row = if long { "long sash" } else { "sash row" };
         let between = say::several(sashing.len(), sash_row);
         (
             format!("Join the {rows} and the {between} in turn, {from}."),
@@ -425,6 +433,16 @@ fn joined(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
         )
     };
     Some(step)
+}
+
+/// Columns joined with the strips between them.
+fn with_strips(work: &Work<'_>, strips: &[&Row], columns: &str) -> (String, String) {
+    let length = work.say(&work.unfinished(&work.top.inner_height));
+    let text = format!(
+        "Measure the columns through their middles; they should be {length}. Cut every strip to that length, pin ends, middles and quarters, and join the {columns} and the {} in turn, from left to right. Blocks lie level across the strips only if all strips are equally long.",
+        say::several(strips.len(), "strip")
+    );
+    (text, "Press towards the strips.".into())
 }
 
 /// What is sewn to the joined rows: corner triangles on point, long upright sashes.
@@ -462,6 +480,13 @@ fn finished(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
 }
 
 impl Work<'_> {
+    /// Whether a placed block is half of one, at the end of a shifted row.
+    fn is_half(&self, index: usize) -> bool {
+        let draft = &self.plan.block(self.top.blocks[index].block).draft;
+        let role = draft.taken().map(|taken| taken.role);
+        matches!(role, Some(Role::Half(_)))
+    }
+
     fn setting_has_posts(&self) -> bool {
         self.plan
             .setting

@@ -162,6 +162,31 @@ pub fn obstruction(plan: &Plan, id: BlockId, block: &Block) -> Drawing {
     drawing
 }
 
+/// The block with the seams drawn in addition that let it sew in straight seams alone:
+/// these heavy and in stitches, the patches they cut tinted. `None` where there are none.
+#[must_use]
+pub fn straightened(plan: &Plan, id: BlockId, block: &Block) -> Option<Drawing> {
+    let repair = block.repair.as_ref()?;
+    let mut drawing = sheet(
+        plan,
+        id,
+        block,
+        "with the seams that let it sew in straight seams alone",
+    )
+    .with_margin([6.0; 4]);
+    let cut = |(patch, _): &(usize, Vec<_>)| {
+        Path::ring(patches::corners(&block.patches[*patch].outline))
+    };
+    let cut = repair.parts.iter().map(cut).collect();
+    drawing.push(Shape::filled(cut, Ink::Tint));
+    line_drawing(&mut drawing, block, Stroke::new(Ink::Ink, 0.6));
+    let seams = repair.cuts.iter();
+    let seams = seams.map(|cut| Path::line(cut.seam.a.to_f64(), cut.seam.b.to_f64()));
+    let stroke = Stroke::new(Ink::Ink, 1.8).dashed(Dash::Stitches);
+    drawing.push(Shape::drawn(seams.collect(), stroke));
+    Some(drawing)
+}
+
 /// A point on a seam well away from the other seams of its ring.
 fn apart_from(seam: &Segment, ring: &[Segment]) -> P {
     let (a, b) = (seam.a.to_f64(), seam.b.to_f64());

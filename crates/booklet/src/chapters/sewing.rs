@@ -12,6 +12,8 @@ use crate::words::{grouped, list};
 const DRAWN: (f64, f64) = (1.95, 1.6);
 /// The same of a drawing of units made together, across half a page.
 const WIDE: (f64, f64) = (3.0, 2.2);
+/// The most a drawing of what straight seams cannot sew may measure, two abreast, inches.
+const HALF: f64 = 2.6;
 /// The most the view from the wrong side may be high, inches.
 const BACK: f64 = 0.95;
 
@@ -79,7 +81,14 @@ fn minutes(minutes: f64) -> String {
 fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
     let obstruction = sewn.in_words.as_ref().map(|words| {
         let drawing = picture::obstruction(desk.plan, used.id, &used.block);
-        json!({ "words": words, "picture": desk.gallery.hang_within(&drawing, 3.2, 3.2) })
+        let straightened = picture::straightened(desk.plan, used.id, &used.block);
+        json!({
+            "words": words,
+            "picture": desk.gallery.hang_within(&drawing, HALF, HALF),
+            "straight": sewn.straight.as_ref().map(|straight| &straight.in_words),
+            "straightened": straightened
+                .map(|drawing| desk.gallery.hang_within(&drawing, HALF, HALF)),
+        })
     });
     let sewing = desk.results.sewing.clone();
     let place = sewing

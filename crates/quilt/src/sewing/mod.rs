@@ -30,6 +30,7 @@ pub mod press;
 mod seams;
 mod size;
 mod stops;
+mod straight;
 pub mod tolerance;
 mod top;
 mod units;
@@ -42,8 +43,10 @@ pub use landing::Landing;
 pub use layers::LayerMap;
 pub use press::PressPlan;
 pub use seams::Side;
+pub use straight::Straight;
 pub use tolerance::{Errors, Forecast};
 
+use crate::block::joining::Weight;
 use crate::block::{Obstruction, SeamEnd};
 use crate::plan::{BlockId, ClothId, Plan};
 use crate::results::Blocks;
@@ -63,7 +66,10 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
             .filter(|placed| placed.block == id)
             .count();
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
-        Some(block::sewn(plan, id, block.as_ref()?, copies))
+        let block = block.as_ref()?;
+        let mut sewn = block::sewn(plan, id, block, copies);
+        sewn.straight = straight::straight(plan, id, block, top);
+        Some(sewn)
     });
     let mut sewn: Vec<BlockSewing> = sewn.collect();
     let pressing = press::work_out(plan, blocks, top, &sewn, &top::row_seams(plan, top));
@@ -152,12 +158,20 @@ pub struct BlockSewing {
     /// What stands in the way of straight seams, and what the order takes, in words; when
     /// there is something.
     pub in_words: Option<String>,
+    /// What it takes to sew it in straight seams alone; `None` where it is sewn so, and
+    /// where it was not looked for.
+    pub straight: Option<Straight>,
     /// How the work goes round or across, in sentences: rounds and their direction, pairs
     /// of opposite sides, rows. `None` for a block of fewer than three joins.
     pub course: Option<String>,
     /// No order takes fewer different units than this. Equal to the number of `steps`
     /// where the fewest were proved.
     pub steps_at_least: usize,
+    /// What this order costs in batches, seams outside strip sets, open bias and crossings;
+    /// nothing for a block with partial or set-in seams, whose order is the rule's.
+    pub weight: Weight,
+    /// Whether every order with as few different units was weighed, and none costs less.
+    pub settled: bool,
 }
 
 /// What kind of seam a join is to the hands.

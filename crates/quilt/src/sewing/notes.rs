@@ -35,12 +35,33 @@ pub fn landing(
     let Some(shown) = sewn.steps.get(step) else {
         return String::new();
     };
-    let names = [shown.left.name(block), shown.right.name(block)];
+    let join = &sewn.joins[shown.shown];
+    let names = if join.closes {
+        // Both sides are one unit; the patches along the seam tell them apart.
+        [&join.left, &join.right].map(|patches| letters(block, patches))
+    } else {
+        [shown.left.name(block), shown.right.name(block)]
+    };
     handling
         .landings
         .get(shown.shown)
         .map(|landing| landing.say([&names[0], &names[1]], plan.measure))
         .unwrap_or_default()
+}
+
+/// The templates of some patches, each once: `A`, `A and C`.
+fn letters(block: &Block, patches: &[usize]) -> String {
+    let mut templates: Vec<usize> = patches
+        .iter()
+        .map(|&patch| block.patches[patch].template)
+        .collect();
+    templates.sort_unstable();
+    templates.dedup();
+    let letters = templates.into_iter();
+    let letters: Vec<String> = letters
+        .map(|template| block.templates[template].letter.clone())
+        .collect();
+    super::top::list(&letters)
 }
 
 /// What to know about a block's pressing, bulk and accuracy, a sentence or two each.

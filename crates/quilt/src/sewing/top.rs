@@ -14,6 +14,8 @@ mod say;
 
 use geometry::{Point, Polygon, Surd};
 
+pub(super) use say::list;
+
 use super::TopStep;
 use super::press::RowSeam;
 use crate::plan::{BlockId, ClothId, Kind, Plan};

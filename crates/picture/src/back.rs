@@ -216,14 +216,17 @@ impl View<'_> {
             Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
         ));
         let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));
-        let third = flat::add(ends[0], flat::scaled(flat::sub(ends[1], ends[0]), 0.36));
-        let sides: &[f64] = match self.join.press {
-            Press::Left => &[-1.0],
-            Press::Right => &[1.0],
-            Press::Open => &[-1.0, 1.0],
+        // Twirled, the half at the seam's first end goes as decided, the other half opposite.
+        let sides: &[(f64, f64)] = match self.join.press {
+            Press::Left if self.join.twirled => &[(-1.0, 0.25), (1.0, 0.75)],
+            Press::Right if self.join.twirled => &[(1.0, 0.25), (-1.0, 0.75)],
+            Press::Left => &[(-1.0, 0.36)],
+            Press::Right => &[(1.0, 0.36)],
+            Press::Open => &[(-1.0, 0.36), (1.0, 0.36)],
         };
-        for way in sides {
-            let point = |far: f64| place(flat::add(third, flat::scaled(across, way * far)));
+        for (way, part) in sides {
+            let at = flat::add(ends[0], flat::scaled(flat::sub(ends[1], ends[0]), *part));
+            let point = |far: f64| place(flat::add(at, flat::scaled(across, way * far)));
             drawing.push(Arrow {
                 from: point(0.0),
                 to: point(2.6 * self.seam),

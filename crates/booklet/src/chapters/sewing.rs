@@ -61,6 +61,7 @@ fn chains(desk: &Desk, sewing: &Sewing) -> Value {
         "chains": chains,
         "blocks": minutes(batches.block_minutes),
         "top": minutes(batches.top_minutes),
+        "forecast": notes::top_accuracy(desk.plan, sewing),
     })
 }
 
@@ -210,6 +211,9 @@ fn what(used: &Used, step: &Step, join: &Join) -> String {
 fn press(used: &Used, step: &Step, join: &Join) -> String {
     let towards = match join.press {
         Press::Open => "Press open".to_owned(),
+        Press::Left | Press::Right if join.twirled => {
+            "Twirl the crossing and press as the arrows show".into()
+        }
         Press::Left | Press::Right if join.closes || step.left == step.right => {
             "Press as the arrow shows".into()
         }

@@ -128,6 +128,8 @@ struct Join {
     right: Vec<usize>,
     seam: [Spot; 2],
     press: &'static str,
+    /// Whether the half at the seam's second point goes the other way.
+    twirled: bool,
     why: String,
     landing: Vec<Land>,
     passes: Vec<Pass>,
@@ -169,6 +171,8 @@ struct Made {
     second_variant: Vec<&'static str>,
     from_the_centre: bool,
     twirl: Vec<usize>,
+    twirled: Vec<usize>,
+    opened: Vec<usize>,
     most_layers: usize,
     thickest: Vec<Spot>,
     width_off: [f64; 2],
@@ -342,6 +346,8 @@ fn made(plan: &Plan, results: &Results, index: usize) -> Option<Made> {
         second_variant: pressed.ways.iter().map(|ways| press(ways[1])).collect(),
         from_the_centre: pressed.from_the_centre,
         twirl: pressed.twirl.clone(),
+        twirled: pressed.twirled.clone(),
+        opened: pressed.opened.clone(),
         most_layers: handling.layers.most,
         thickest: handling
             .layers
@@ -397,6 +403,7 @@ fn sewing(plan: &Plan, results: &Results, sewn: &BlockSewing) -> Sewing {
         right: join.right.clone(),
         seam: [join.seam.a.to_f64(), join.seam.b.to_f64()],
         press: press(join.press),
+        twirled: join.twirled,
         why: join.press_reason.to_string(),
         landing: handling.map_or_else(Vec::new, |h| lands(&h.landings[id])),
         passes: handling.map_or_else(Vec::new, |h| passes(h, id)),

@@ -87,6 +87,7 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
             // The whole top decides; see `press`.
             press: Press::Open,
             press_reason: "",
+            twirled: false,
             outline: kinds.outlines[join].clone(),
             unit_width,
             unit_height,

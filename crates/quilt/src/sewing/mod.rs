@@ -45,6 +45,7 @@ pub use press::PressPlan;
 pub use seams::Side;
 pub use straight::Straight;
 pub use tolerance::{Errors, Forecast};
+pub use top::TopForecast;
 
 use crate::block::joining::Weight;
 use crate::block::{Obstruction, SeamEnd};
@@ -78,6 +79,9 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
         for (join, (ways, reason)) in sewing.joins.iter_mut().zip(decided) {
             (join.press, join.press_reason) = (ways[0], reason);
         }
+        for &join in &pressed.twirled {
+            sewing.joins[join].twirled = true;
+        }
     }
     let errors = Errors::of(plan);
     let handling: Vec<Handling> = sewn
@@ -92,8 +96,10 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
             })
         })
         .collect();
-    let steps = top::steps(plan, top, &pressing.rows);
+    let steps = top::steps(plan, top, &pressing);
+    let forecast = top::forecast(plan, top, &handling, &errors);
     Sewing {
+        forecast,
         batches: batches::batches(&sewn, &handling, &steps, &plan.sewing.rates),
         top: steps,
         errors,
@@ -118,6 +124,8 @@ pub struct Sewing {
     pub batches: Batches,
     /// From finished blocks to the finished top, in order.
     pub top: Vec<TopStep>,
+    /// What the maker's errors add up to in the top; `None` without blocks.
+    pub forecast: Option<TopForecast>,
 }
 
 /// What the hands look to while a block is sewn.
@@ -221,6 +229,9 @@ pub struct Join {
     pub press: Press,
     /// Why it is pressed so.
     pub press_reason: &'static str,
+    /// Whether it is twirled at the crossing it lies over: the half at `seam.a` goes as
+    /// `press` says, the other half the opposite way.
+    pub twirled: bool,
     /// The finished outline of the unit it makes.
     pub outline: Polygon,
     /// What the unit measures before anything is sewn to it, along its longest side: its
@@ -283,6 +294,8 @@ pub struct TopStep {
     pub times: u32,
     /// How many seams it takes in all its times.
     pub seams: u32,
+    /// How long one of them is, inches; of seams of several lengths the longest.
+    pub seam: Surd,
     /// Unfinished size of what it makes, inches: finished extent and two seams, for a
     /// diagonal row along and across the row.
     pub width: Surd,

@@ -98,11 +98,7 @@ fn pressing(press: &PressPlan, sewn: &BlockSewing, index: usize) -> Vec<String> 
         let which = if differing.len() == sewn.joins.len() {
             "every seam the other way".to_owned()
         } else {
-            let mut steps: Vec<usize> = differing
-                .iter()
-                .map(|&join| sewn.joins[join].step + 1)
-                .collect();
-            steps.dedup();
+            let steps = numbers(sewn, &differing);
             format!("the seams of {} the other way", units(&steps))
         };
         notes.push(format!(
@@ -118,13 +114,34 @@ fn pressing(press: &PressPlan, sewn: &BlockSewing, index: usize) -> Vec<String> 
             );
         }
     }
-    if let [join] = block.twirl[..] {
+    if !block.twirled.is_empty() {
+        notes.push(format!(
+            "Twirl {} in every copy, since otherwise seams would not nest where blocks meet: undo the few stitches in the allowance above the crossing and press the two halves opposite ways round, as the arrows show; the middle then lies flat like a tiny four-patch.",
+            units(&numbers(sewn, &block.twirled))
+        ));
+    }
+    if !block.opened.is_empty() {
+        notes.push(format!(
+            "The seam of {} is pressed open, because its crossings cannot all nest.",
+            units(&numbers(sewn, &block.opened))
+        ));
+    }
+    if let ([join], true) = (&block.twirl[..], block.twirled.is_empty()) {
         notes.push(format!(
             "Unit {} may be twirled: undo the few stitches in the allowance above the crossing and press its two halves opposite ways round; the middle then lies flat like a tiny four-patch.",
-            sewn.joins[join].step + 1
+            sewn.joins[*join].step + 1
         ));
     }
     notes
+}
+
+/// The numbers of the units some joins make, each once.
+fn numbers(sewn: &BlockSewing, joins: &[usize]) -> Vec<usize> {
+    let steps = joins.iter().map(|&join| sewn.joins[join].step + 1);
+    let mut steps: Vec<usize> = steps.collect();
+    steps.sort_unstable();
+    steps.dedup();
+    steps
 }
 
 /// `unit 3`, `units 1, 2 and 4`.
@@ -161,6 +178,66 @@ fn assumed(plan: &Plan) -> &'static str {
     } else {
         "your own seams"
     }
+}
+
+/// What the maker's errors add up to in the whole top, in a sentence or two; `None` where
+/// there is no forecast.
+#[must_use]
+pub fn top_accuracy(plan: &Plan, sewing: &Sewing) -> Option<String> {
+    let forecast = sewing.forecast.as_ref()?;
+    let say = |length: f64| {
+        super::landing::Length {
+            value: length,
+            exact: None,
+        }
+        .say(plan.measure)
+    };
+    let worst = |size: &[super::tolerance::Spread; 2]| {
+        let [width, height] = *size;
+        if height.sigma > width.sigma {
+            height
+        } else {
+            width
+        }
+    };
+    let (as_sewn, squared) = (worst(&forecast.size), worst(&forecast.squared));
+    let source = if sewing.errors.measured {
+        "From your own strips"
+    } else {
+        "With the errors assumed"
+    };
+    let off = match as_sewn.mean {
+        mean if mean.abs() < 1.0 / 128.0 => String::new(),
+        mean if mean < 0.0 => format!("{} too small on average, ", say(-mean)),
+        mean => format!("{} too large on average, ", say(mean)),
+    };
+    let square = if as_sewn.sigma > 1.05 * squared.sigma || as_sewn.mean != squared.mean {
+        let off = if squared.mean.abs() < 1.0 / 128.0 {
+            String::new()
+        } else {
+            format!("{} off on average, ", say(squared.mean.abs()))
+        };
+        format!(
+            " With every block squared up to its size before it is joined: {off}within {}.",
+            say(squared.sigma)
+        )
+    } else {
+        String::new()
+    };
+    let points = match forecast.points {
+        0 => String::new(),
+        all => format!(
+            " Unpinned, {:.0} of the {all} places where seams of two rows meet would miss by more than {} ({:.0} with squared blocks); pinned at each, a block is eased by about {}.",
+            forecast.showing,
+            say(SHOWS),
+            forecast.showing_squared,
+            say(forecast.eased)
+        ),
+    };
+    Some(format!(
+        "{source} the finished top comes out {off}within {} either way for two of three.{square}{points}",
+        say(as_sewn.sigma)
+    ))
 }
 
 /// The forecast of size and points.

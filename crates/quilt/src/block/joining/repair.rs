@@ -230,9 +230,13 @@ impl Search<'_> {
             let least: usize = cores.iter().map(|core| self.least(core)).sum();
             ways.push((price + least, Way { line, price, cores }));
         }
-        // Of equals the one with the most seam on it: the great lines stay great lines.
-        let carried = |way: &Way| Reverse(self.mesh.carried(core, way.line));
-        ways.sort_by_cached_key(|(least, way)| (*least, way.price, carried(way), way.line));
+        // Of equals the one that halves the core, so that both halves are cut alike; then the
+        // one with the most seam on it, so that great lines stay great lines.
+        ways.sort_by_cached_key(|(least, way)| {
+            let uneven = self.mesh.uneven(core, way.line);
+            let carried = Reverse(self.mesh.carried(core, way.line));
+            (*least, way.price, uneven, carried, way.line)
+        });
         let least = ways.first().map_or(0, |(least, _)| *least);
         let known = Known {
             least: least.max(self.at_first(core)),

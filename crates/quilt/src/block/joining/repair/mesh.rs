@@ -112,6 +112,16 @@ impl Mesh {
         price
     }
 
+    /// How many patches more lie on one side of a line than on the other in a region.
+    pub(super) fn uneven(&self, region: &Grains, line: usize) -> usize {
+        let patches = |half: &Grains| {
+            let own: BTreeSet<usize> = grains(half).map(|grain| self.patch[grain]).collect();
+            own.len()
+        };
+        let halves = self.halves(region, line);
+        halves.map_or(0, |[one, other]| patches(&one).abs_diff(patches(&other)))
+    }
+
     /// How much seam lies on a line in a region, in 1/1024 in.
     pub(super) fn carried(&self, region: &Grains, line: usize) -> u64 {
         let seams = self.lines[line].stretches.iter();

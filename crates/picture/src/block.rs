@@ -5,6 +5,7 @@
 use geometry::Segment;
 use quilt::block::{Block, JoinNode};
 use quilt::plan::{BlockId, Plan};
+use quilt::sewing::BlockSewing;
 
 use crate::drawing::{Dash, Dot, Drawing, Ink, Label, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
@@ -80,10 +81,31 @@ pub fn block_exploded(
     block: &Block,
     colourway: Option<usize>,
 ) -> Drawing {
+    exploded(plan, id, block, &block.joining.tree, colourway)
+}
+
+/// The same by the order in which it is sewn, which cloth may have changed.
+#[must_use]
+pub fn block_exploded_as_sewn(
+    plan: &Plan,
+    block: &Block,
+    sewing: &BlockSewing,
+    colourway: Option<usize>,
+) -> Drawing {
+    exploded(plan, sewing.block, block, &sewing.tree, colourway)
+}
+
+fn exploded(
+    plan: &Plan,
+    id: BlockId,
+    block: &Block,
+    tree: &JoinNode,
+    colourway: Option<usize>,
+) -> Drawing {
     let dressed = Dressed::alone(plan, id, block, colourway, 0);
     let [low, high] = flat::bounds(&patches::corners(&block.drafted.outline));
     let gap = 0.07 * (high[0] - low[0]).max(high[1] - low[1]);
-    let parts = apart(&block.joining.tree, gap);
+    let parts = apart(tree, gap);
     let shown: Vec<(Vec<usize>, Moved)> = parts
         .iter()
         .map(|(node, shift)| (patches_of(node), Moved::shifted(*shift)))

@@ -4,14 +4,15 @@ use std::collections::BTreeMap;
 
 use super::units::{self, Child, Kinds, Made};
 use super::{BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, size, stops, words};
-use crate::block::Block;
 use crate::block::joining::{Cloths, Fewest, Weight, fewest};
+use crate::block::{Block, JoinNode};
 use crate::plan::{BlockId, Plan};
 
 /// How a block is sewn, of which the setting uses so many copies.
 pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> BlockSewing {
     let obstructions = block.joining.obstructions.clone();
     let Worked {
+        tree,
         joins,
         mut steps,
         steps_at_least,
@@ -31,6 +32,7 @@ pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> Bloc
     BlockSewing {
         block: id,
         copies,
+        tree: tree.unwrap_or_else(|| block.joining.tree.clone()),
         joins,
         steps,
         partial,
@@ -50,6 +52,7 @@ pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> Bloc
 /// The joins of a block and what follows from their tree.
 #[derive(Default)]
 struct Worked {
+    tree: Option<JoinNode>,
     joins: Vec<Join>,
     steps: Vec<Step>,
     steps_at_least: usize,
@@ -98,6 +101,7 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
     let mut steps = steps(block, &made, &order);
     stops::tell(plan, &joins, &mut steps);
     Some(Worked {
+        tree: Some(tree.clone()),
         joins,
         steps,
         steps_at_least: fewest.at_least,

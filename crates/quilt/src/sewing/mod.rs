@@ -48,7 +48,7 @@ pub use tolerance::{Errors, Forecast};
 pub use top::TopForecast;
 
 use crate::block::joining::Weight;
-use crate::block::{Obstruction, SeamEnd};
+use crate::block::{JoinNode, Obstruction, SeamEnd};
 use crate::plan::{BlockId, ClothId, Plan};
 use crate::results::Blocks;
 use crate::setting::Top;
@@ -148,6 +148,8 @@ pub struct BlockSewing {
     pub block: BlockId,
     /// How many copies of it the setting uses (0 if none).
     pub copies: u32,
+    /// How its units are put together: the tree the joins follow.
+    pub tree: JoinNode,
     /// Every join in working order: patches − 1 of them, and one more for each partial or
     /// set-in seam that is closed.
     pub joins: Vec<Join>,

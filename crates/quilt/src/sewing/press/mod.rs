@@ -70,7 +70,7 @@ pub const HALF: i64 = NEST / 2;
 /// What a lump costs: a seam to one side on which eight or more patches meet.
 pub const LUMP: i64 = 32;
 /// What twirling a seam costs.
-pub const TWIRL: i64 = 10;
+pub const TWIRL: i64 = 6;
 /// So many steps are tried apart or twirled at most.
 const TRIED: usize = 8;
 

@@ -430,6 +430,9 @@ pub fn sewing(id: BlockId, block: &Block) -> BlockSewing {
         in_words: None,
         course: None,
         steps_at_least: 0,
+        straight: None,
+        weight: quilt::block::joining::Weight::default(),
+        settled: false,
     };
     sew(&block.joining.tree, block, &mut sewing);
     sewing

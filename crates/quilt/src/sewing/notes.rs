@@ -162,8 +162,12 @@ fn trimming(plan: &Plan, handling: &Handling) -> Option<String> {
     let reserve = super::landing::Length {
         value: first.reserve,
         exact: None,
-    }
-    .say(plan.measure);
+    };
+    let reserve = if first.reserve < 1.0 / 64.0 {
+        "hardly anything".to_owned()
+    } else {
+        reserve.say(plan.measure)
+    };
     Some(format!(
         "Trim {} to {it} size: the cut sizes are rounded up and leave {reserve} for it. With {} about {} in 100 come out too small to trim.",
         units(&steps),

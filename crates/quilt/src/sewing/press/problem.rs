@@ -12,7 +12,7 @@ use geometry::{Motion, Point, Segment};
 use super::super::seams::Seams;
 use super::super::{BlockSewing, Press};
 use super::solve::Problem;
-use super::{ALIKE, At, How, Hows, NEST, Part, Work};
+use super::{ALIKE, At, How, Hows, NEST, Work};
 use crate::block::Block;
 use crate::plan::{BlockId, ClothId, Plan};
 use crate::setting::PlacedBlock;

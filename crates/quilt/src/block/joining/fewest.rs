@@ -180,7 +180,7 @@ impl<'a> Classes<'a> {
         let mut next = 0;
         while next < self.first.len() {
             let part = self.first[next].clone();
-            let frame = self.looked(&part)?.0;
+            let frame = self.looked(&part)?.0.swap_remove(0);
             let mut cuts: Vec<Cut> = Vec::new();
             for chord in self.marks.chords(&part) {
                 let mut parts = [None, None];
@@ -229,8 +229,8 @@ impl<'a> Classes<'a> {
         Some(class)
     }
 
-    /// How a part looks from where it looks least, and the first frame it looks so from.
-    fn looked(&mut self, part: &[usize]) -> Option<(Frame, Look)> {
+    /// How a part looks from where it looks least, and the frames it looks so from.
+    fn looked(&mut self, part: &[usize]) -> Option<(Vec<Frame>, Look)> {
         let faces = self.marks.faces(part);
         let frames = least_frames(&corners_of(self.marks.lines.drawing, &faces));
         self.looks = self.looks.checked_sub(frames.len() * faces.len())?;
@@ -243,11 +243,16 @@ impl<'a> Classes<'a> {
             look.sort_unstable();
             look
         };
-        frames
-            .into_iter()
-            .map(|frame| (look(&frame), frame))
-            .min_by(|(a, _), (b, _)| a.cmp(b))
-            .map(|(look, frame)| (frame, look))
+        let mut least: Option<(Vec<Frame>, Look)> = None;
+        for frame in frames {
+            let look = look(&frame);
+            match &mut least {
+                Some((frames, known)) if look == *known => frames.push(frame),
+                Some((_, known)) if look > *known => {}
+                _ => least = Some((vec![frame], look)),
+            }
+        }
+        least
     }
 
     fn ends(&self, chord: &Chord, frame: &Frame) -> Ends {
@@ -283,18 +288,28 @@ impl<'a> Classes<'a> {
         let better = weighing.best;
         let weight = better.as_ref().map_or(by_rule, |(weight, _)| *weight);
         Fewest {
-            tree: better.and_then(|(_, chosen)| self.built(all, &chosen)),
+            tree: better.and_then(|(_, chosen)| self.built(all, &chosen, None)),
             at_least: limit,
             weight,
             settled,
         }
     }
 
-    /// The tree of a part by the chosen cuts.
-    fn built(&mut self, part: &[usize], chosen: &BTreeMap<usize, usize>) -> Option<JoinNode> {
+    /// The tree of a part by the chosen cuts, seen from the unit it belongs to. A part that
+    /// can be turned onto itself is cut the way that looks least from there, so that copies
+    /// of the unit are alike in every seam.
+    fn built(
+        &mut self,
+        part: &[usize],
+        chosen: &BTreeMap<usize, usize>,
+        within: Option<&Frame>,
+    ) -> Option<JoinNode> {
         self.looks = LOOKS;
         let class = self.class(part)?;
-        let frame = self.looked(part)?.0;
+        let frames = self.looked(part)?.0.into_iter();
+        let frame = frames.min_by_key(|frame| {
+            within.map(|whole| (whole.of(&frame.origin), whole.of_vector(&frame.along)))
+        })?;
         let wanted = &self.classes[class].cuts[*chosen.get(&class)?].ends;
         let chords = self.marks.chords(part);
         let chord = chords
@@ -304,7 +319,7 @@ impl<'a> Classes<'a> {
         for (faces, edges) in self.marks.sides(part, &chord) {
             sides.push(match faces.as_slice() {
                 [patch] => JoinNode::Patch(*patch),
-                _ => self.built(&edges, chosen)?,
+                _ => self.built(&edges, chosen, Some(&frame))?,
             });
         }
         let (right, left) = (sides.pop()?, sides.pop()?);

@@ -54,6 +54,8 @@ pub(super) struct Mesh {
     corners: Vec<Corner>,
     /// For each grain its patch.
     pub(super) patch: Vec<usize>,
+    /// For each grain its size, square inches.
+    areas: Vec<f64>,
 }
 
 /// Stretches of one line that together cut one patch.
@@ -84,6 +86,11 @@ impl Mesh {
             lines: lines(&fine, &walked, &seam, &meets),
             corners: Vec::new(),
             patch,
+            areas: fine
+                .faces
+                .iter()
+                .map(|face| face.polygon.area().to_f64())
+                .collect(),
             drawing: fine,
         };
         mesh.corners = mesh.corners_inside(&seam);
@@ -112,14 +119,12 @@ impl Mesh {
         price
     }
 
-    /// How many patches more lie on one side of a line than on the other in a region.
-    pub(super) fn uneven(&self, region: &Grains, line: usize) -> usize {
-        let patches = |half: &Grains| {
-            let own: BTreeSet<usize> = grains(half).map(|grain| self.patch[grain]).collect();
-            own.len()
-        };
+    /// How much larger one side of a line is than the other in a region, in 1/1024 sq in.
+    pub(super) fn uneven(&self, region: &Grains, line: usize) -> u64 {
+        let area = |half: &Grains| grains(half).map(|grain| self.areas[grain]).sum::<f64>();
         let halves = self.halves(region, line);
-        halves.map_or(0, |[one, other]| patches(&one).abs_diff(patches(&other)))
+        let more = halves.map_or(0.0, |[one, other]| (area(&one) - area(&other)).abs());
+        (more * 1024.0).round() as u64
     }
 
     /// How much seam lies on a line in a region, in 1/1024 in.

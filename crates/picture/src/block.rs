@@ -196,9 +196,8 @@ pub fn straightened(plan: &Plan, id: BlockId, block: &Block) -> Option<Drawing> 
         "with the seams that let it sew in straight seams alone",
     )
     .with_margin([6.0; 4]);
-    let cut = |(patch, _): &(usize, Vec<_>)| {
-        Path::ring(patches::corners(&block.patches[*patch].outline))
-    };
+    let cut =
+        |(patch, _): &(usize, Vec<_>)| Path::ring(patches::corners(&block.patches[*patch].outline));
     let cut = repair.parts.iter().map(cut).collect();
     drawing.push(Shape::filled(cut, Ink::Tint));
     line_drawing(&mut drawing, block, Stroke::new(Ink::Ink, 0.6));

@@ -51,7 +51,8 @@ mod sweep;
 
 pub use back::back;
 pub use block::{
-    block, block_exploded, block_exploded_as_sewn, block_letters, block_numbered, obstruction, straightened,
+    block, block_exploded, block_exploded_as_sewn, block_letters, block_numbered, obstruction,
+    straightened,
 };
 pub use colour::{Rgb, colour_of};
 pub use drawing::{

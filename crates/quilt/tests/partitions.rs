@@ -144,7 +144,9 @@ fn cut_once(tiles: &[Tile]) -> Vec<Vec<Tile>> {
 }
 
 fn is_straight(size: (usize, usize), tiles: &[Tile]) -> bool {
-    joining(&tiled(size.0, size.1, tiles)).obstructions.is_empty()
+    joining(&tiled(size.0, size.1, tiles))
+        .obstructions
+        .is_empty()
 }
 
 /// Whether some way to cut tiles `cuts` times lets straight seams sew it: all are tried.

@@ -54,7 +54,11 @@ fn an_eight_pointed_star_is_mended_by_splitting_what_sets_it() {
     let found = joining(&repaired(&block));
     assert!(found.obstructions.is_empty() && found.at_least == 0);
     // The same shapes as the draft that is split from the start.
-    let split = worked(&square_block("split", Surd::int(12), Draft::Star { split: true }));
+    let split = worked(&square_block(
+        "split",
+        Surd::int(12),
+        Draft::Star { split: true },
+    ));
     let mut shapes: Vec<Surd> = split.patches.iter().map(|p| p.outline.area()).collect();
     let mended = repaired(&block).arrangement;
     let mut own: Vec<Surd> = mended.faces.iter().map(|f| f.polygon.area()).collect();
@@ -73,7 +77,11 @@ fn a_ring_takes_one_seam_and_straight_blocks_none() {
     let repair = framed.repair.as_ref().unwrap();
     assert_eq!((repair.cuts.len(), repair.at_least), (1, 1));
     assert!(joining(&repaired(&framed)).obstructions.is_empty());
-    let nine = worked(&square_block("nine", Surd::int(9), grid(&["A B A", "B A B", "A B A"])));
+    let nine = worked(&square_block(
+        "nine",
+        Surd::int(9),
+        grid(&["A B A", "B A B", "A B A"]),
+    ));
     assert_eq!(nine.repair, None);
 }
 
@@ -82,7 +90,11 @@ fn a_ring_takes_one_seam_and_straight_blocks_none() {
 fn every_repair_that_is_offered_works() {
     let root3 = Surd::root3();
     let mut blocks = vec![star(12)];
-    for parts in [HexagonParts::Whole, HexagonParts::Triangles, HexagonParts::Diamonds] {
+    for parts in [
+        HexagonParts::Whole,
+        HexagonParts::Triangles,
+        HexagonParts::Diamonds,
+    ] {
         blocks.push(sized_block(
             "hexagon",
             Surd::int(6),
@@ -156,8 +168,14 @@ fn more_patches_are_priced_in_cloth() {
     assert_eq!(cloth, ClothId(1));
     assert!((in_all - 3.0 * wanted).abs() < 1e-9);
     let said = &straight.in_words;
-    assert!(said.starts_with("8 seams more make it sew in straight seams alone"), "{said}");
-    assert!(said.contains("no fewer do it") && said.contains("8 patches more"), "{said}");
+    assert!(
+        said.starts_with("8 seams more make it sew in straight seams alone"),
+        "{said}"
+    );
+    assert!(
+        said.contains("no fewer do it") && said.contains("8 patches more"),
+        "{said}"
+    );
 }
 
 /// A drawing with more points than the search can prove: what it found works all the same,

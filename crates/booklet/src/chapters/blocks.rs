@@ -80,9 +80,7 @@ fn exploded(desk: &Desk, used: &Used, colourway: Option<usize>) -> picture::Draw
     let sewing = desk.results.sewing.as_deref();
     let sewn = sewing.and_then(|all| all.blocks.iter().find(|sewn| sewn.block == used.id));
     match sewn {
-        Some(sewn) => {
-            picture::block_exploded_as_sewn(desk.plan, &used.block, sewn, colourway)
-        }
+        Some(sewn) => picture::block_exploded_as_sewn(desk.plan, &used.block, sewn, colourway),
         None => picture::block_exploded(desk.plan, used.id, &used.block, colourway),
     }
 }

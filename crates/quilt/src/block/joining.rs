@@ -61,8 +61,8 @@ pub(crate) use fewest::{Cloths, Fewest, fewest};
 pub(crate) use frame::{Frame, least_frames};
 pub(crate) use outline::outline_of;
 pub use repair::{Repair, RepairCut, repair};
-pub use weigh::Weight;
 pub use sections::{Foundation, Section, SectionJoin, foundation};
+pub use weigh::Weight;
 
 /// The joining tree of a block, and what stands in the way of straight seams.
 #[derive(Clone, PartialEq, Debug)]

@@ -71,7 +71,10 @@ impl<'a> Seams<'a> {
         for (index, join) in sewn.joins.iter().enumerate() {
             let on_seam = |edge: usize| {
                 let ends = [drawing.edges[edge].from, drawing.edges[edge].to];
-                !slit || ends.iter().all(|&end| join.seam.contains(&drawing.vertices[end]))
+                !slit
+                    || ends
+                        .iter()
+                        .all(|&end| join.seam.contains(&drawing.vertices[end]))
             };
             // An edge between the two units is on both; look round the smaller.
             let (small, large) = if join.left.len() <= join.right.len() {

@@ -80,9 +80,9 @@ fn in_words(plan: &Plan, block: &Block, straight: &Straight) -> String {
         n => format!("{n} seams more make"),
     };
     let proved = match (straight.more, straight.at_least) {
-        (more, least) if more > least => format!(
-            " (with lines drawn on as they are, {least} at least are needed)"
-        ),
+        (more, least) if more > least => {
+            format!(" (with lines drawn on as they are, {least} at least are needed)")
+        }
         (1, _) => String::new(),
         _ => " (with lines drawn on as they are, no fewer do it)".to_owned(),
     };
@@ -103,7 +103,11 @@ fn in_words(plan: &Plan, block: &Block, straight: &Straight) -> String {
             let each: Vec<String> = several
                 .iter()
                 .map(|(cloth, area)| {
-                    format!("{} of {}", say_area(plan.measure, *area), quoted(plan, *cloth))
+                    format!(
+                        "{} of {}",
+                        say_area(plan.measure, *area),
+                        quoted(plan, *cloth)
+                    )
                 })
                 .collect();
             format!(

@@ -281,7 +281,9 @@ fn points_between_rows_miss_as_often_as_a_simulation_says() {
         let rows: Vec<Vec<f64>> = (0..6).map(|_| row()).collect();
         for pair in rows.windows(2) {
             let missed = pair[0].iter().zip(&pair[1]);
-            showing += missed.filter(|(a, b)| (**a - **b).abs() > 1.0 / 16.0).count();
+            showing += missed
+                .filter(|(a, b)| (**a - **b).abs() > 1.0 / 16.0)
+                .count();
         }
     }
     let drawn = showing as f64 / f64::from(runs);

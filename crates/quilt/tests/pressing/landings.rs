@@ -236,7 +236,9 @@ fn fan(block: &Block, joins: &[Join], index: usize, along: &[usize]) -> f64 {
         for earlier in joins[..index].iter().filter(|join| join.seam.contains(at)) {
             for patch in 0..block.patches.len() {
                 let other_side = |a: &[usize], b: &[usize]| {
-                    a.contains(&patch) && b.iter().any(|p| own.contains(p) && beside(block, *p, patch, &earlier.seam, at))
+                    a.contains(&patch)
+                        && b.iter()
+                            .any(|p| own.contains(p) && beside(block, *p, patch, &earlier.seam, at))
                 };
                 let joined = other_side(&earlier.left, &earlier.right)
                     || other_side(&earlier.right, &earlier.left);
@@ -255,7 +257,9 @@ fn fan(block: &Block, joins: &[Join], index: usize, along: &[usize]) -> f64 {
 fn beside(block: &Block, one: usize, other: usize, seam: &Segment, at: &geometry::Point) -> bool {
     let edges = |patch: usize| {
         let edges: Vec<Segment> = block.patches[patch].outline.edges().collect();
-        edges.into_iter().filter(|edge| edge.contains(at) && edge.is_parallel(seam) && seam.contains(&edge.middle()))
+        edges.into_iter().filter(|edge| {
+            edge.contains(at) && edge.is_parallel(seam) && seam.contains(&edge.middle())
+        })
     };
     edges(one).any(|a| edges(other).any(|b| a.a == b.b && a.b == b.a || a.contains(&b.middle())))
 }
@@ -282,7 +286,10 @@ fn closing_seams_land_where_they_run_out() {
             let half = |angle: f64| 1.0 / (angle.to_radians() / 2.0).tan();
             let ear = (half(a) - half(b)).abs() * 0.25;
             assert!((out.by.value - by).abs() < 1e-9, "{a}° and {b}°: {out:?}");
-            assert!((out.ear_by.value - ear).abs() < 1e-9, "{a}° and {b}°: {out:?}");
+            assert!(
+                (out.ear_by.value - ear).abs() < 1e-9,
+                "{a}° and {b}°: {out:?}"
+            );
             let straight = (a + b - 180.0).abs() < 1e-6 && (a - b).abs() > 1e-6;
             assert_eq!(out.notch, straight);
             notches += usize::from(out.notch);
@@ -299,5 +306,8 @@ fn closing_seams_land_where_they_run_out() {
         }
     }
     assert_eq!(seen, 9, "eight corners of the star and one partial seam");
-    assert!(notches + onto > 0, "{notches} in notches, {onto} onto a tip");
+    assert!(
+        notches + onto > 0,
+        "{notches} in notches, {onto} onto a tip"
+    );
 }

@@ -226,7 +226,10 @@ fn twirling_is_decided_by_what_it_saves() {
             pays += 1;
             assert_eq!(press.blocks[0].twirled, [2], "{turns:?}");
             assert_eq!(press.as_pressed.failing(), 0, "{turns:?}");
-            assert!(i64::from(best) * NEST > 36 * TWIRL, "{turns:?}: {best} saved");
+            assert!(
+                i64::from(best) * NEST > 36 * TWIRL,
+                "{turns:?}: {best} saved"
+            );
         }
     }
     assert!(pays > 0 && does_not > 0, "{pays} pay, {does_not} do not");
@@ -239,7 +242,10 @@ fn seams_between_rows_are_opened_where_lumps_lie() {
     let diagonals = square_block("hourglass", Surd::int(6), grid(&["A|B|A|B"]));
     let (_, _, sewing) = worked(&set(diagonals, 3, plans::one(0)));
     assert_eq!(sewing.pressing.between_rows_apart, Some(8));
-    let joined = sewing.top.iter().find(|step| step.text.contains("Join the 3 rows"));
+    let joined = sewing
+        .top
+        .iter()
+        .find(|step| step.text.contains("Join the 3 rows"));
     assert_eq!(
         joined.unwrap().press,
         "Press these seams open: 8 patches meet on them, too many layers for one side."
@@ -256,5 +262,8 @@ fn a_lump_is_opened_because_it_pays() {
     let last = sewing.blocks[0].joins.last().unwrap();
     assert_eq!(last.press, Press::Open);
     const { assert!(LUMP > OPEN, "else a lump would stay") };
-    assert!(sewing.pressing.blocks[0].opened.is_empty(), "not for a crossing");
+    assert!(
+        sewing.pressing.blocks[0].opened.is_empty(),
+        "not for a crossing"
+    );
 }

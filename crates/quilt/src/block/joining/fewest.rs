@@ -109,7 +109,9 @@ pub(crate) fn fewest(
         bias: cloths.bias,
     };
     let kinds: BTreeSet<usize> = cloths.same.iter().copied().collect();
-    let certain = halvings(patches).max(kinds.len().saturating_sub(1)).min(now);
+    let certain = halvings(patches)
+        .max(kinds.len().saturating_sub(1))
+        .min(now);
     let by_rule = scales.tree(tree);
     let none = |at_least| Fewest {
         tree: None,
@@ -283,7 +285,11 @@ impl<'a> Classes<'a> {
             best: first,
             bar: if fewer { None } else { Some(by_rule) },
         };
-        weighing.all(&weighing.search.start(root), 0, &BTreeMap::from([(root, 1)]));
+        weighing.all(
+            &weighing.search.start(root),
+            0,
+            &BTreeMap::from([(root, 1)]),
+        );
         let settled = weighing.search.steps > 0;
         let better = weighing.best;
         let weight = better.as_ref().map_or(by_rule, |(weight, _)| *weight);

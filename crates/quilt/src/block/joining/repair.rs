@@ -146,7 +146,9 @@ impl Search<'_> {
                 continue;
             };
             let cuts = self.mesh.cuts(&region, line).into_iter();
-            found.cuts.extend(cuts.map(|Cut { patch, seam }| RepairCut { patch, seam }));
+            found
+                .cuts
+                .extend(cuts.map(|Cut { patch, seam }| RepairCut { patch, seam }));
             regions.extend(self.mesh.halves(&region, line).into_iter().flatten());
         }
         let cut = parts.into_iter().filter(|(_, own)| own.len() > 1);

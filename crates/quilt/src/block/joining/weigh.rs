@@ -91,9 +91,8 @@ impl Scales<'_> {
     /// Edges on the bias round some patches.
     fn bias_round(&self, faces: &[usize]) -> u64 {
         let drawing = self.marks.lines.drawing;
-        let within = |face: Option<usize>| {
-            face.is_some_and(|face| faces.binary_search(&face).is_ok())
-        };
+        let within =
+            |face: Option<usize>| face.is_some_and(|face| faces.binary_search(&face).is_ok());
         let mut sum = 0;
         for &face in faces {
             for &edge in &self.marks.lines.around[face] {
@@ -118,7 +117,11 @@ impl Scales<'_> {
         let mut half = chord.first;
         let mut sum = 0;
         while half != chord.last {
-            sum += lines.leaving(lines.target(half)).iter().map(ends).sum::<usize>();
+            sum += lines
+                .leaving(lines.target(half))
+                .iter()
+                .map(ends)
+                .sum::<usize>();
             match lines.straight(half) {
                 Some(on) => half = on,
                 None => break,
@@ -162,9 +165,8 @@ impl Scales<'_> {
     /// The edges between some patches, ascending.
     pub(super) fn inner(&self, faces: &[usize]) -> Vec<usize> {
         let lines: &Lines<'_> = self.marks.lines;
-        let within = |face: Option<usize>| {
-            face.is_some_and(|face| faces.binary_search(&face).is_ok())
-        };
+        let within =
+            |face: Option<usize>| face.is_some_and(|face| faces.binary_search(&face).is_ok());
         let mut inner: Vec<usize> = faces
             .iter()
             .flat_map(|&face| &lines.around[face])

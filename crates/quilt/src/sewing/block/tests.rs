@@ -60,7 +60,9 @@ fn grid(rows: &[&str]) -> (BlockPlan, Block) {
 }
 
 fn pieces(width: i64, height: i64, tiles: &[&[(i64, i64)]]) -> (BlockPlan, Block) {
-    let names: Vec<String> = (0..tiles.len()).map(|tile| format!("tile {tile}")).collect();
+    let names: Vec<String> = (0..tiles.len())
+        .map(|tile| format!("tile {tile}"))
+        .collect();
     let pieces = tiles.iter().zip(&names).map(|(corners, name)| {
         let corners = corners.iter().map(|&(x, y)| Point::ints(x, y)).collect();
         (name.clone(), Polygon::new(corners).unwrap())

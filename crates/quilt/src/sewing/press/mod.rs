@@ -386,7 +386,10 @@ impl<'a> Work<'a> {
         if best.tally.failing() == 0 && !self.parts.iter().any(lumps) {
             return best;
         }
-        let side = self.parts.iter().map(|part| vec![How::Side; part.wishes.len()]);
+        let side = self
+            .parts
+            .iter()
+            .map(|part| vec![How::Side; part.wishes.len()]);
         let all = self.pressed(variant, &[], &side.collect()).tally.all();
         let mut least = self.cost(&best, all);
         let mut left = TRIED;
@@ -431,7 +434,10 @@ impl<'a> Work<'a> {
             let ways: Vec<Press> = (0..own.wishes.len())
                 .map(|join| now.way(part, join, 0))
                 .collect();
-            add(by_step(&mut own.twirls(&ways, &now.hows[part]).into_iter()), How::Twirled);
+            add(
+                by_step(&mut own.twirls(&ways, &now.hows[part]).into_iter()),
+                How::Twirled,
+            );
             add(by_step(&mut now.failing[part].iter().copied()), How::Open);
         }
         tries
@@ -451,7 +457,8 @@ impl<'a> Work<'a> {
                 !turned || part.is_some_and(|part| self.parts[part].half_turn)
             });
         let any = turned.contains(&true);
-        (any && all_look_the_same).then(|| self.pressed(&vec![0; turned.len()], &turned, hows).tally)
+        (any && all_look_the_same)
+            .then(|| self.pressed(&vec![0; turned.len()], &turned, hows).tally)
     }
 
     fn blocks(&self, pressed: &Pressed, variant: &[u8]) -> Vec<BlockPress> {
@@ -472,7 +479,9 @@ impl<'a> Work<'a> {
             let nests = part.crossings_of(&first, hows);
             let with = |wanted: How, lump: bool| {
                 let joins = (0..hows.len()).filter(|&join| hows[join] == wanted);
-                joins.filter(|&join| lump || !part.wishes[join].lump).collect::<Vec<_>>()
+                joins
+                    .filter(|&join| lump || !part.wishes[join].lump)
+                    .collect::<Vec<_>>()
             };
             BlockPress {
                 block: sewing.block,

@@ -285,13 +285,10 @@ pub(super) fn build(
                     costs[choice][other_way] += wish.weight * i64::from(copies);
                 }
             }
-            let inside = part
-                .crossings
-                .iter()
-                .map(|crossing| {
-                    let equal = crossing.equal(&hows[index]);
-                    (crossing.one, crossing.other, equal, Kind::Inside)
-                });
+            let inside = part.crossings.iter().map(|crossing| {
+                let equal = crossing.equal(&hows[index]);
+                (crossing.one, crossing.other, equal, Kind::Inside)
+            });
             let alike = part
                 .alike
                 .iter()
@@ -367,13 +364,18 @@ pub(super) fn crossings(seams: &Seams<'_>) -> Vec<Crossing> {
                 // The seam that passes through here last of all crosses the pair.
                 if one != other && straight && last > *one && last > *other {
                     let [a, b] = [one, other].map(|&join| seams.joins[join].seam.vector());
-                    let second = [one, other].map(|&join| seams.joins[join].seam.b == points[vertex]);
+                    let second =
+                        [one, other].map(|&join| seams.joins[join].seam.b == points[vertex]);
                     let swapped = one > other;
                     pairs.push(Crossing {
                         one: *one.min(other),
                         other: *one.max(other),
                         equal: !a.dot(&b).is_positive(),
-                        second: if swapped { [second[1], second[0]] } else { second },
+                        second: if swapped {
+                            [second[1], second[0]]
+                        } else {
+                            second
+                        },
                     });
                 }
             }

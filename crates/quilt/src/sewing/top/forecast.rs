@@ -177,7 +177,10 @@ impl Table<'_> {
     /// How many points rows have in common, and how many of them show a miss, unpinned.
     fn meetings(&self, rows: &[Vec<Piece>]) -> (u32, f64) {
         let (mut points, mut showing) = (0, 0.0);
-        for pair in rows.windows(2).filter(|pair| pair[0].len() == pair[1].len()) {
+        for pair in rows
+            .windows(2)
+            .filter(|pair| pair[0].len() == pair[1].len())
+        {
             let mut gathered = [Sum::default(); 2];
             for k in 1..pair[0].len() {
                 for (sum, row) in gathered.iter_mut().zip(pair) {
@@ -187,10 +190,8 @@ impl Table<'_> {
                 let [one, other] = gathered;
                 let miss = Spread {
                     mean: one.mean - other.mean,
-                    sigma: (one.variance
-                        + other.variance
-                        + 2.0 * seams * self.errors.seam.powi(2))
-                    .sqrt(),
+                    sigma: (one.variance + other.variance + 2.0 * seams * self.errors.seam.powi(2))
+                        .sqrt(),
                 };
                 points += 1;
                 showing += miss.beyond(SHOWS);

@@ -108,7 +108,10 @@ impl Mesh {
 
     /// The two sides of a line in a region, if it crosses it.
     pub(super) fn halves(&self, region: &Grains, line: usize) -> Option<[Grains; 2]> {
-        let halves = self.lines[line].sides.each_ref().map(|side| both(region, side));
+        let halves = self.lines[line]
+            .sides
+            .each_ref()
+            .map(|side| both(region, side));
         halves.iter().all(|half| any(half)).then_some(halves)
     }
 
@@ -176,7 +179,9 @@ impl Mesh {
     pub(super) fn only_patch(&self, region: &Grains) -> Option<usize> {
         let mut grains = grains(region);
         let patch = self.patch[grains.next()?];
-        grains.all(|grain| self.patch[grain] == patch).then_some(patch)
+        grains
+            .all(|grain| self.patch[grain] == patch)
+            .then_some(patch)
     }
 
     /// The outline of a region.
@@ -193,7 +198,9 @@ impl Mesh {
             .collect();
         let paired = inside.iter().filter(|&&corner| {
             let others = &self.corners[corner].reaches;
-            others.iter().any(|other| inside.binary_search(other).is_ok())
+            others
+                .iter()
+                .any(|other| inside.binary_search(other).is_ok())
         });
         let paired = paired.count();
         inside.len() - paired + paired.div_ceil(2)
@@ -294,9 +301,8 @@ fn patch_of_grains(
             continue;
         }
         let within = fine.faces[grain].polygon.inner_point();
-        let holds = |&&patch: &&usize| {
-            drawing.faces[patch].polygon.locate(&within) != Place::Outside
-        };
+        let holds =
+            |&&patch: &&usize| drawing.faces[patch].polygon.locate(&within) != Place::Outside;
         let own = patches.iter().find(holds).copied().unwrap_or_default();
         let mut stack = vec![grain];
         while let Some(here) = stack.pop() {

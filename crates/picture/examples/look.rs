@@ -284,6 +284,7 @@ fn the_kit(looker: &Looker, plan: &Plan) {
         text: "Join the 5 blocks of row 3.".into(),
         times: 6,
         seams: 24,
+        seam: kit::inches(10),
         width: kit::inches(50),
         height: kit::inches(10),
         press: String::new(),

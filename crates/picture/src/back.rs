@@ -7,10 +7,12 @@
 //!    └──────────   needle   └───┴───┘   way they are pressed
 //! ```
 //!
-//! Both are drawn with full corners, so that the ears are seen.
+//! Both are drawn with full corners, so that the ears are seen. Of a seam that closes a
+//! corner inside one unit only the patches along it are drawn together, as the hands hold
+//! them when the rest of the unit is folded out of the way.
 
 use geometry::{Polygon, offset_outline};
-use quilt::block::Block;
+use quilt::block::{Block, SeamEnd};
 use quilt::plan::Plan;
 use quilt::sewing::layers::folded;
 use quilt::sewing::{BlockSewing, Handling, Join, Press, Side};
@@ -96,18 +98,24 @@ impl View<'_> {
         offset_outline(&ring, &vec![self.seam; ring.len()])
     }
 
-    /// The outline of one of the two units.
-    fn unit(&self, side: Side) -> Vec<P> {
+    /// The outlines of one of the two units: of a seam that closes, those of the patches
+    /// along it.
+    fn unit(&self, side: Side) -> Vec<Vec<P>> {
         let patches = self.join.patches(side);
-        if let [only] = patches {
-            return self.cut(&self.block.patches[*only].outline);
+        let made = self.made(patches).filter(|_| !self.join.closes);
+        match made {
+            Some(made) => vec![self.cut(&made.outline)],
+            None => patches
+                .iter()
+                .map(|&patch| self.cut(&self.block.patches[patch].outline))
+                .collect(),
         }
-        let made = self.sewing.joins.iter().find(|join| {
-            join.left.len() + join.right.len() == patches.len()
-                && patches.binary_search(&join.left[0]).is_ok()
-                && patches.binary_search(&join.right[0]).is_ok()
-        });
-        made.map_or_else(Vec::new, |made| self.cut(&made.outline))
+    }
+
+    /// The join that makes a unit of several patches.
+    fn made(&self, patches: &[usize]) -> Option<&Join> {
+        let makes = |join: &&Join| !join.closes && join.unit == patches;
+        self.sewing.joins.iter().find(makes)
     }
 
     /// The unit underneath at the machine, and the one on top.
@@ -132,48 +140,70 @@ impl View<'_> {
     }
 
     /// The lower unit where it lies, and the upper one turned over onto it.
-    fn laid(&self) -> [Vec<P>; 2] {
+    fn laid(&self) -> [Vec<Vec<P>>; 2] {
         let [under, above] = self.sides();
-        let top = self.unit(above).into_iter().map(|p| self.over(p)).collect();
+        let over = |ring: Vec<P>| ring.into_iter().map(|p| self.over(p)).collect();
+        let top = self.unit(above).into_iter().map(over).collect();
         [self.unit(under), top]
     }
 
     fn laid_box(&self) -> [P; 2] {
-        flat::bounds(&self.laid().concat())
+        flat::bounds(&self.laid().concat().concat())
+    }
+
+    /// Where the stitching begins and ends: on the dot where it stops at a point, else where
+    /// it leaves the cloth. A partial seam is sewn half-way at first.
+    fn stitching(&self, laid: &[Vec<Vec<P>>; 2]) -> [P; 2] {
+        let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
+        let out = flat::unit(flat::sub(ends[1], ends[0]));
+        let middle = flat::middle(ends[0], ends[1]);
+        [(0, -1.0), (1, 1.0)].map(|(i, way)| match self.join.ends[i] {
+            SeamEnd::Corner => ends[i],
+            SeamEnd::PartWay if self.join.closes => ends[i],
+            SeamEnd::PartWay => flat::middle(ends[i], middle),
+            SeamEnd::Through => {
+                let leaves = laid.iter().flatten();
+                let leaves = leaves.map(|ring| leaves_at(ring, ends[i], flat::scaled(out, way)));
+                let far = leaves.filter(|far| far.is_finite()).fold(0.0, f64::max);
+                flat::add(ends[i], flat::scaled(out, way * far))
+            }
+        })
     }
 
     fn draw_laid(&self, drawing: &mut Drawing, shift: P) {
         let at = |p: P| flat::add(p, shift);
-        let moved = |ring: &[P]| ring.iter().map(|&p| at(p)).collect::<Vec<P>>();
-        let [under, above] = self.laid();
+        let moved = |rings: &[Vec<P>]| {
+            let ring = |ring: &Vec<P>| Path::ring(ring.iter().map(|&p| at(p)).collect());
+            rings.iter().map(ring).collect::<Vec<Path>>()
+        };
+        let laid = self.laid();
+        let [under, above] = &laid;
         let [below, _] = self.sides();
         // The lower unit lies with its right side up: its cloth shows at the ears.
         let dressed = Dressed::alone(self.plan, self.sewing.block, self.block, None, 0);
-        drawing.push(Shape::filled(vec![Path::ring(moved(&under))], Ink::Tint));
+        drawing.push(Shape::filled(moved(under), Ink::Tint));
         for &patch in self.join.patches(below) {
             drawing
                 .items
                 .push(dressed.shape(patch, &Moved::shifted(shift)));
         }
-        drawing.push(Shape::drawn(
-            vec![Path::ring(moved(&under))],
-            Stroke::new(Ink::Ink, 0.7),
-        ));
-        let top = vec![Path::ring(moved(&above))];
-        drawing.push(Shape::filled(top.clone(), Ink::Paper));
-        drawing.push(Shape::drawn(top, Stroke::new(Ink::Ink, 0.7)));
-        let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
-        let out = flat::unit(flat::sub(ends[1], ends[0]));
-        let stitches: Vec<P> = [(ends[0], -1.0), (ends[1], 1.0)]
-            .map(|(end, way)| {
-                let far = [&under, &above].map(|ring| leaves(ring, end, flat::scaled(out, way)));
-                at(flat::add(end, flat::scaled(out, way * far[0].max(far[1]))))
-            })
-            .to_vec();
+        drawing.push(Shape::drawn(moved(under), Stroke::new(Ink::Ink, 0.7)));
+        drawing.push(Shape::filled(moved(above), Ink::Paper));
+        drawing.push(Shape::drawn(moved(above), Stroke::new(Ink::Ink, 0.7)));
+        let stitches = self.stitching(&laid).map(at);
         drawing.push(Shape::drawn(
             vec![Path::line(stitches[0], stitches[1])],
             Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
         ));
+        // The marked points are larger than the ends that run out.
+        for (at, _) in self.join.stops() {
+            drawing.push(Dot {
+                at: flat::add(at.to_f64(), shift),
+                radius: 3.4,
+                fill: Some(Ink::Ink),
+                stroke: Some(Stroke::new(Ink::Paper, 0.8)),
+            });
+        }
         for &end in &stitches {
             drawing.push(Dot {
                 at: end,
@@ -216,14 +246,17 @@ impl View<'_> {
             Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
         ));
         let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));
-        let third = flat::add(ends[0], flat::scaled(flat::sub(ends[1], ends[0]), 0.36));
-        let sides: &[f64] = match self.join.press {
-            Press::Left => &[-1.0],
-            Press::Right => &[1.0],
-            Press::Open => &[-1.0, 1.0],
+        // Twirled, the half at the seam's first end goes as decided, the other half opposite.
+        let sides: &[(f64, f64)] = match self.join.press {
+            Press::Left if self.join.twirled => &[(-1.0, 0.25), (1.0, 0.75)],
+            Press::Right if self.join.twirled => &[(1.0, 0.25), (-1.0, 0.75)],
+            Press::Left => &[(-1.0, 0.36)],
+            Press::Right => &[(1.0, 0.36)],
+            Press::Open => &[(-1.0, 0.36), (1.0, 0.36)],
         };
-        for way in sides {
-            let point = |far: f64| place(flat::add(third, flat::scaled(across, way * far)));
+        for (way, part) in sides {
+            let at = flat::add(ends[0], flat::scaled(flat::sub(ends[1], ends[0]), *part));
+            let point = |far: f64| place(flat::add(at, flat::scaled(across, way * far)));
             drawing.push(Arrow {
                 from: point(0.0),
                 to: point(2.6 * self.seam),
@@ -237,17 +270,13 @@ impl View<'_> {
     /// unit a seam is pressed to lies under the allowance of the other.
     fn below(&self, join: usize) -> Vec<usize> {
         let mut order = Vec::new();
-        let mut stack = vec![self.both(join)];
+        let mut stack = vec![self.sewing.joins[join].unit.clone()];
         while let Some(unit) = stack.pop() {
             if let [only] = unit[..] {
                 order.push(only);
                 continue;
             }
-            let made = self.sewing.joins.iter().find(|join| {
-                join.left.len() + join.right.len() == unit.len()
-                    && unit.binary_search(&join.left[0]).is_ok()
-                    && unit.binary_search(&join.right[0]).is_ok()
-            });
+            let made = self.made(&unit);
             let Some(made) = made else {
                 order.extend(unit);
                 continue;
@@ -261,17 +290,10 @@ impl View<'_> {
         }
         order
     }
-
-    fn both(&self, join: usize) -> Vec<usize> {
-        let join = &self.sewing.joins[join];
-        let mut both = [join.left.as_slice(), &join.right].concat();
-        both.sort_unstable();
-        both
-    }
 }
 
 /// How far from a point inside a ring one goes on in a direction before leaving it.
-fn leaves(ring: &[P], from: P, way: P) -> f64 {
+fn leaves_at(ring: &[P], from: P, way: P) -> f64 {
     (0..ring.len())
         .filter_map(|i| {
             let (a, b) = (ring[i], ring[(i + 1) % ring.len()]);

@@ -5,6 +5,7 @@
 use geometry::Segment;
 use quilt::block::{Block, JoinNode};
 use quilt::plan::{BlockId, Plan};
+use quilt::sewing::BlockSewing;
 
 use crate::drawing::{Dash, Dot, Drawing, Ink, Label, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
@@ -80,10 +81,31 @@ pub fn block_exploded(
     block: &Block,
     colourway: Option<usize>,
 ) -> Drawing {
+    exploded(plan, id, block, &block.joining.tree, colourway)
+}
+
+/// The same by the order in which it is sewn, which cloth may have changed.
+#[must_use]
+pub fn block_exploded_as_sewn(
+    plan: &Plan,
+    block: &Block,
+    sewing: &BlockSewing,
+    colourway: Option<usize>,
+) -> Drawing {
+    exploded(plan, sewing.block, block, &sewing.tree, colourway)
+}
+
+fn exploded(
+    plan: &Plan,
+    id: BlockId,
+    block: &Block,
+    tree: &JoinNode,
+    colourway: Option<usize>,
+) -> Drawing {
     let dressed = Dressed::alone(plan, id, block, colourway, 0);
     let [low, high] = flat::bounds(&patches::corners(&block.drafted.outline));
     let gap = 0.07 * (high[0] - low[0]).max(high[1] - low[1]);
-    let parts = apart(&block.joining.tree, gap);
+    let parts = apart(tree, gap);
     let shown: Vec<(Vec<usize>, Moved)> = parts
         .iter()
         .map(|(node, shift)| (patches_of(node), Moved::shifted(*shift)))
@@ -160,6 +182,30 @@ pub fn obstruction(plan: &Plan, id: BlockId, block: &Block) -> Drawing {
         }
     }
     drawing
+}
+
+/// The block with the seams drawn in addition that let it sew in straight seams alone:
+/// these heavy and in stitches, the patches they cut tinted. `None` where there are none.
+#[must_use]
+pub fn straightened(plan: &Plan, id: BlockId, block: &Block) -> Option<Drawing> {
+    let repair = block.repair.as_ref()?;
+    let mut drawing = sheet(
+        plan,
+        id,
+        block,
+        "with the seams that let it sew in straight seams alone",
+    )
+    .with_margin([6.0; 4]);
+    let cut =
+        |(patch, _): &(usize, Vec<_>)| Path::ring(patches::corners(&block.patches[*patch].outline));
+    let cut = repair.parts.iter().map(cut).collect();
+    drawing.push(Shape::filled(cut, Ink::Tint));
+    line_drawing(&mut drawing, block, Stroke::new(Ink::Ink, 0.6));
+    let seams = repair.cuts.iter();
+    let seams = seams.map(|cut| Path::line(cut.seam.a.to_f64(), cut.seam.b.to_f64()));
+    let stroke = Stroke::new(Ink::Ink, 1.8).dashed(Dash::Stitches);
+    drawing.push(Shape::drawn(seams.collect(), stroke));
+    Some(drawing)
 }
 
 /// A point on a seam well away from the other seams of its ring.

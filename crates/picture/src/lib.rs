@@ -5,7 +5,8 @@
 //!
 //! 1. [`Drawing`]: what a drawing is, in inches of the figure and points of the paper;
 //! 2. [`quilt`](fn@quilt), [`quilt_lines`], [`setting_chart`]: the whole top;
-//! 3. [`block`](fn@block), [`block_letters`], [`block_exploded`], [`obstruction`]: one block;
+//! 3. [`block`](fn@block), [`block_letters`], [`block_exploded`], [`obstruction`],
+//!    [`straightened`]: one block;
 //! 4. [`step`](fn@step), [`top_step`]: the seams of a block, and from blocks to the top;
 //! 5. [`template`](fn@template), spread over pages by [`tiles`](fn@tiles); [`swatch`],
 //!    [`value_strip`], [`check_square`];
@@ -49,7 +50,10 @@ mod kit;
 mod sweep;
 
 pub use back::back;
-pub use block::{block, block_exploded, block_letters, block_numbered, obstruction};
+pub use block::{
+    block, block_exploded, block_exploded_as_sewn, block_letters, block_numbered, obstruction,
+    straightened,
+};
 pub use colour::{Rgb, colour_of};
 pub use drawing::{
     Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST,

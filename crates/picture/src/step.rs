@@ -272,19 +272,24 @@ fn press_arrows(drawing: &mut Drawing, block: &Block, join: &Join, ends: [P; 2],
     .concat();
     let [low, high] = flat::bounds(&all);
     let size = (high[0] - low[0]).max(high[1] - low[1]);
-    let sides: &[(f64, &Vec<usize>)] = match join.press {
-        Press::Left => &[(-1.0, &join.left)],
-        Press::Right => &[(1.0, &join.right)],
-        Press::Open => &[(-1.0, &join.left), (1.0, &join.right)],
+    let (left, right) = ((-1.0, &join.left), (1.0, &join.right));
+    let quarter = |part: f64| flat::add(ends[0], flat::scaled(flat::sub(ends[1], ends[0]), part));
+    // Twirled, the half at the seam's first end goes as decided, the other half opposite.
+    let sides: &[((f64, &Vec<usize>), P)] = match join.press {
+        Press::Left if join.twirled => &[(left, quarter(0.25)), (right, quarter(0.75))],
+        Press::Right if join.twirled => &[(right, quarter(0.25)), (left, quarter(0.75))],
+        Press::Left => &[(left, middle)],
+        Press::Right => &[(right, middle)],
+        Press::Open => &[(left, middle), (right, middle)],
     };
-    for &(way, of) in sides {
+    for &((way, of), middle) in sides {
         let out = flat::scaled(across, way);
         let depth = reach(block, of, &Moved::still())
             .iter()
             .map(|&p| flat::dot(flat::sub(p, middle), out))
             .fold(0.0, f64::max);
         let long = (0.6 * depth).min(0.24 * size);
-        let start = if sides.len() == 1 {
+        let start = if sides.len() == 1 || join.twirled {
             -0.05 * size
         } else {
             0.02 * size

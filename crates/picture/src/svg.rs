@@ -392,7 +392,7 @@ impl Writer<'_> {
                 None => {
                     let _ = write!(d, "M{}", pair_of(now));
                 }
-                Some(last) => step(d, [now[0] - last[0], now[1] - last[1]]),
+                Some(last) => step(d, [0, 1].map(|i| now[i].saturating_sub(last[i]))),
             }
             before = Some(now);
         }

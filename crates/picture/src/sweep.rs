@@ -68,6 +68,22 @@ fn all(plan: &Plan) -> Vec<(String, Drawing, f64)> {
             all.push((format!("step {i} {step}"), drawing, 2.0));
         }
     }
+    // Seams as they are truly sewn, set-in and partial ones among them.
+    let sewing = quilt::sewing::work_out(plan, &blocks, &top);
+    for (sewn, handling) in sewing.blocks.iter().zip(&sewing.handling) {
+        let (i, block) = (sewn.block.0, blocks[sewn.block.0].as_deref().unwrap());
+        for step in 0..sewn.steps.len() {
+            let drawing = crate::step(plan, block, sewn, step, None).unwrap();
+            all.push((format!("sewn {i} {step}"), drawing, 2.0));
+            let drawing = crate::back(plan, block, sewn, handling, step).unwrap();
+            all.push((format!("back {i} {step}"), drawing, 2.0));
+        }
+        let drawing = crate::block_exploded_as_sewn(plan, block, sewn, None);
+        all.push((format!("apart as sewn {i}"), drawing, 2.8));
+        if let Some(drawing) = crate::straightened(plan, sewn.block, block) {
+            all.push((format!("straightened {i}"), drawing, 2.5));
+        }
+    }
     for cutting in quilt::cutting::work_out(plan, &blocks, &top, &kit::finishing(plan, &top)) {
         for (i, sheet) in cutting.sheets.iter().enumerate() {
             let drawing = crate::cloth_layout(plan, &blocks, &cutting, sheet);
@@ -338,4 +354,18 @@ fn the_same_small_drawing_as_ever() {
         "\n",
     );
     assert_eq!(svg(&drawing, &Palette::of(&plan, "serif"), 1.0), expected);
+}
+
+/// The kit's star and its whirl need set-in and partial seams; their drawings, from the
+/// front and from the wrong side, are among those above.
+#[test]
+fn seams_that_stop_are_drawn_too() {
+    let plan = kit::plan();
+    let blocks = kit::blocks(&plan);
+    let sewing = quilt::sewing::work_out(&plan, &blocks, &kit::top(&plan, &blocks));
+    let closing = sewing.blocks.iter().flat_map(|sewn| &sewn.joins);
+    assert!(closing.filter(|join| join.closes).count() >= 2);
+    let straightened = all(&plan).into_iter();
+    let straightened = straightened.filter(|(name, ..)| name.starts_with("straightened"));
+    assert!(straightened.count() >= 2);
 }

@@ -14,6 +14,8 @@ use crate::quilt::{cloth_of_top, rectangle};
 pub struct Hung {
     /// The plan with this setting.
     pub plan: Plan,
+    /// Its blocks.
+    pub blocks: Blocks,
     /// Its top.
     pub top: Top,
     /// The line under it, bold: its number or its name.
@@ -39,7 +41,7 @@ const UNDER: f64 = 0.34;
 /// The settings in rows of so many, each with its lines under it. All are drawn to the
 /// scale of the widest top.
 #[must_use]
-pub fn wall(blocks: &Blocks, hung: &[Hung], columns: usize, manner: Manner) -> Drawing {
+pub fn wall(hung: &[Hung], columns: usize, manner: Manner) -> Drawing {
     let most = |size: fn(&Top) -> f64| hung.iter().map(|h| size(&h.top)).fold(1.0, f64::max);
     let (wide, high) = (most(|t| t.width.to_f64()), most(|t| t.height.to_f64()));
     let columns = columns.clamp(1, hung.len().max(1));
@@ -60,7 +62,7 @@ pub fn wall(blocks: &Blocks, hung: &[Hung], columns: usize, manner: Manner) -> D
     )
     .with_margin([4.0; 4]);
     for (i, hung) in hung.iter().enumerate() {
-        hang(&mut drawing, blocks, hung, at(i), manner);
+        hang(&mut drawing, hung, at(i), manner);
     }
     drawing
 }
@@ -91,8 +93,8 @@ fn draw(drawing: &mut Drawing, (plan, blocks, top): (&Plan, &Blocks, &Top), at: 
     drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.5)));
 }
 
-fn hang(drawing: &mut Drawing, blocks: &Blocks, hung: &Hung, at: P, manner: Manner) {
-    draw(drawing, (&hung.plan, blocks, &hung.top), at, manner);
+fn hang(drawing: &mut Drawing, hung: &Hung, at: P, manner: Manner) {
+    draw(drawing, (&hung.plan, &hung.blocks, &hung.top), at, manner);
     let below = [at[0], at[1] + hung.top.height.to_f64()];
     drawing.push(
         Label::new(hung.title.clone(), below, 9.0)

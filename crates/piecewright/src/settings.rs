@@ -9,7 +9,7 @@ use quilt::arranging::motif::Motif;
 use quilt::arranging::others::shows;
 use quilt::arranging::sizes::advice;
 use quilt::plan::{CellPlan, Plan};
-use quilt::results::Results;
+use quilt::results::{self, Results};
 use quilt::setting;
 
 /// What may be asked of a setting.
@@ -94,11 +94,6 @@ pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<
         let _ = writeln!(text, "Drawn by the number {}.", asked.number);
     }
     let _ = writeln!(text, "On the plan's {} × {} blocks:", size.1, size.0);
-    let counts: Vec<usize> = results
-        .blocks
-        .iter()
-        .map(|b| b.as_ref().map_or(0, |b| b.patches.len()))
-        .collect();
     let mut hung = Vec::new();
     for (place, one) in found.iter().take(asked.show).enumerate() {
         let Some(other) = in_plan(plan, &motif, one) else {
@@ -115,9 +110,20 @@ pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<
         }
         let _ = writeln!(text, "\n   turns {turns}\n   {}", says.join("; "));
         let title = one.name.map_or(turns, str::to_owned);
+        // A mirrored block has seams of its own.
+        let blocks = if asked.mirrored {
+            results::work_out(&other, None).blocks
+        } else {
+            results.blocks.clone()
+        };
+        let counts: Vec<usize> = blocks
+            .iter()
+            .map(|b| b.as_ref().map_or(0, |b| b.patches.len()))
+            .collect();
         if let Ok(top) = setting::work_out(&other, &counts) {
             hung.push(Hung {
                 plan: other,
+                blocks,
                 top,
                 title: format!("{}.  {title}", place + 1),
                 says: says.join("\n"),
@@ -137,7 +143,7 @@ pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<
         (Drawn::Grey, palette) => (Manner::Cloth, palette.in_greys()),
         (Drawn::Lines, palette) => (Manner::Lines, palette),
     };
-    let drawing = picture::wall(&results.blocks, &hung, 4, manner);
+    let drawing = picture::wall(&hung, 4, manner);
     Ok(Shown {
         text,
         picture: picture::svg(&drawing, &palette, WALL),

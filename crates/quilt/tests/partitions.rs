@@ -1,10 +1,10 @@
-//! Every way to divide a small grid into rectangles: how it is sewn, and on how many
-//! foundation sections.
+//! Every way to divide a small grid into rectangles: how it is sewn, what it takes to sew
+//! it in straight seams alone, and on how many foundation sections.
 #![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 use geometry::{Arrangement, Polygon, Surd};
 use quilt::block::Drafted;
-use quilt::block::joining::{JoinNode, foundation, joining};
+use quilt::block::joining::{JoinNode, foundation, joining, repair};
 
 /// A rectangle of whole cells: x, y, width, height.
 type Tile = [usize; 4];
@@ -98,11 +98,120 @@ fn small_grids_take_at_most_one_partial_seam() {
 
 /// `cargo test --release -p quilt --test partitions -- --ignored`
 #[test]
+#[ignore = "2,398 blocks out of 70,878; the output is kept in docs/measurements.md"]
+fn grids_of_four_by_four_are_repaired_with_the_fewest_cuts() {
+    let mut taking = [0; 4];
+    partitions(4, 4, &mut |tiles| {
+        if !is_straight((4, 4), tiles) {
+            taking[least((4, 4), tiles)] += 1;
+        }
+    });
+    println!("4 × 4, by cuts: {taking:?}");
+    assert_eq!(taking.iter().sum::<usize>(), 2_398);
+}
+
+/// `cargo test --release -p quilt --test partitions -- --ignored`
+#[test]
 #[ignore = "70,878 blocks; the output is kept in docs/measurements.md"]
 fn grids_of_four_by_four_take_at_most_one_partial_seam() {
     let found = counted(4, 4);
     println!("4 × 4: {found:?}");
     assert_eq!(found, [68_480, 2_398]);
+}
+
+/// Every division that comes of one more cut of a tile on a line where tiles meet.
+fn cut_once(tiles: &[Tile]) -> Vec<Vec<Tile>> {
+    let mut cut = Vec::new();
+    for (index, &[x, y, w, h]) in tiles.iter().enumerate() {
+        let mut with = |parts: [Tile; 2]| {
+            let mut next = tiles.to_vec();
+            next[index] = parts[0];
+            next.push(parts[1]);
+            cut.push(next);
+        };
+        for at in x + 1..x + w {
+            if tiles.iter().any(|&[x, _, w, _]| x == at || x + w == at) {
+                with([[x, y, at - x, h], [at, y, x + w - at, h]]);
+            }
+        }
+        for at in y + 1..y + h {
+            if tiles.iter().any(|&[_, y, _, h]| y == at || y + h == at) {
+                with([[x, y, w, at - y], [x, at, w, y + h - at]]);
+            }
+        }
+    }
+    cut
+}
+
+fn is_straight(size: (usize, usize), tiles: &[Tile]) -> bool {
+    joining(&tiled(size.0, size.1, tiles))
+        .obstructions
+        .is_empty()
+}
+
+/// Whether some way to cut tiles `cuts` times lets straight seams sew it: all are tried.
+fn some_way(size: (usize, usize), tiles: &[Tile], cuts: usize) -> bool {
+    is_straight(size, tiles)
+        || cuts > 0
+            && cut_once(tiles)
+                .iter()
+                .any(|more| some_way(size, more, cuts - 1))
+}
+
+/// The repair found is the least there is: with one cut fewer no way does it, and with its
+/// own cuts straight seams do.
+fn least(size: (usize, usize), tiles: &[Tile]) -> usize {
+    let drafted = tiled(size.0, size.1, tiles);
+    let obstructions = joining(&drafted).obstructions;
+    let found = repair(&drafted, &obstructions).expect("few lines");
+    assert_eq!(found.cuts.len(), found.at_least, "{tiles:?}: proved");
+    let mut outlines: Vec<Polygon> = Vec::new();
+    for (index, face) in drafted.arrangement.faces.iter().enumerate() {
+        match found.parts.iter().find(|(patch, _)| *patch == index) {
+            Some((_, parts)) => outlines.extend(parts.iter().cloned()),
+            None => outlines.push(face.polygon.clone()),
+        }
+    }
+    assert_eq!(outlines.len(), tiles.len() + found.cuts.len(), "{tiles:?}");
+    let arrangement = Arrangement::from_tiles(&drafted.outline, &outlines).unwrap();
+    let repaired = Drafted {
+        spots: vec![String::new(); outlines.len()],
+        arrangement,
+        ..drafted
+    };
+    assert!(joining(&repaired).obstructions.is_empty(), "{tiles:?}");
+    assert!(
+        !some_way(size, tiles, found.cuts.len() - 1),
+        "{tiles:?}: fewer would do"
+    );
+    found.cuts.len()
+}
+
+/// Every division that is not straight, against a trial of all cuts.
+#[test]
+fn the_fewest_cuts_make_small_grids_straight() {
+    let mut taking = [0; 3];
+    for size in [(3, 3), (4, 3), (3, 4)] {
+        partitions(size.0, size.1, &mut |tiles| {
+            if !is_straight(size, tiles) {
+                taking[least(size, tiles)] += 1;
+            }
+        });
+    }
+    assert_eq!(taking, [0, 2 + 46 + 46, 0], "one cut opens a ring of four");
+    // A ring round a ring takes two.
+    let rings = [
+        [0, 0, 4, 1],
+        [4, 0, 1, 4],
+        [1, 4, 4, 1],
+        [0, 1, 1, 4],
+        [1, 1, 2, 1],
+        [3, 1, 1, 2],
+        [2, 3, 2, 1],
+        [1, 2, 1, 2],
+        [2, 2, 1, 1],
+    ];
+    assert_eq!(least((5, 5), &rings), 2);
 }
 
 /// Computed once by a search over all divisions.

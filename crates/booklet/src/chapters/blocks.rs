@@ -33,7 +33,7 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
         ),
         if block.joining.obstructions.is_empty() {
             (
-                picture::block_exploded(plan, id, block, first),
+                exploded(desk, used, first),
                 "Taken apart where it is sewn last".to_owned(),
             )
         } else {
@@ -73,6 +73,16 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
         "grain": grain(used),
         "lists": lists(desk, used),
     })
+}
+
+/// The block taken apart in the order it is sewn.
+fn exploded(desk: &Desk, used: &Used, colourway: Option<usize>) -> picture::Drawing {
+    let sewing = desk.results.sewing.as_deref();
+    let sewn = sewing.and_then(|all| all.blocks.iter().find(|sewn| sewn.block == used.id));
+    match sewn {
+        Some(sewn) => picture::block_exploded_as_sewn(desk.plan, &used.block, sewn, colourway),
+        None => picture::block_exploded(desk.plan, used.id, &used.block, colourway),
+    }
 }
 
 /// The colourways the setting uses, `None` for the block's own cloths.

@@ -12,6 +12,8 @@ use crate::words::{grouped, list};
 const DRAWN: (f64, f64) = (1.95, 1.6);
 /// The same of a drawing of units made together, across half a page.
 const WIDE: (f64, f64) = (3.0, 2.2);
+/// The most a drawing of what straight seams cannot sew may measure, two abreast, inches.
+const HALF: f64 = 2.6;
 /// The most the view from the wrong side may be high, inches.
 const BACK: f64 = 0.95;
 
@@ -59,6 +61,7 @@ fn chains(desk: &Desk, sewing: &Sewing) -> Value {
         "chains": chains,
         "blocks": minutes(batches.block_minutes),
         "top": minutes(batches.top_minutes),
+        "forecast": notes::top_accuracy(desk.plan, sewing),
     })
 }
 
@@ -79,7 +82,14 @@ fn minutes(minutes: f64) -> String {
 fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
     let obstruction = sewn.in_words.as_ref().map(|words| {
         let drawing = picture::obstruction(desk.plan, used.id, &used.block);
-        json!({ "words": words, "picture": desk.gallery.hang_within(&drawing, 3.2, 3.2) })
+        let straightened = picture::straightened(desk.plan, used.id, &used.block);
+        json!({
+            "words": words,
+            "picture": desk.gallery.hang_within(&drawing, HALF, HALF),
+            "straight": sewn.straight.as_ref().map(|straight| &straight.in_words),
+            "straightened": straightened
+                .map(|drawing| desk.gallery.hang_within(&drawing, HALF, HALF)),
+        })
     });
     let sewing = desk.results.sewing.clone();
     let place = sewing
@@ -201,6 +211,9 @@ fn what(used: &Used, step: &Step, join: &Join) -> String {
 fn press(used: &Used, step: &Step, join: &Join) -> String {
     let towards = match join.press {
         Press::Open => "Press open".to_owned(),
+        Press::Left | Press::Right if join.twirled => {
+            "Twirl the crossing and press as the arrows show".into()
+        }
         Press::Left | Press::Right if join.closes || step.left == step.right => {
             "Press as the arrow shows".into()
         }

@@ -72,7 +72,9 @@ fn turns(desk: &Desk, other: &Other) -> String {
         return String::new();
     }
     let row = |cells: &[quilt::plan::CellPlan]| {
-        let turns: Vec<String> = cells.iter().map(|c| c.turn.to_string()).collect();
+        let turn =
+            |c: &quilt::plan::CellPlan| format!("{}{}", if c.mirrored { "m" } else { "" }, c.turn);
+        let turns: Vec<String> = cells.iter().map(turn).collect();
         turns.join(" ")
     };
     let rows: Vec<String> = repeat.cells.chunks(repeat.columns).map(row).collect();

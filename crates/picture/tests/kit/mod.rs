@@ -428,6 +428,7 @@ pub fn sewing(id: BlockId, block: &Block) -> BlockSewing {
     let mut sewing = BlockSewing {
         block: id,
         copies: 1,
+        tree: block.joining.tree.clone(),
         joins: vec![],
         steps: vec![],
         obstructions: vec![],
@@ -437,6 +438,9 @@ pub fn sewing(id: BlockId, block: &Block) -> BlockSewing {
         in_words: None,
         course: None,
         steps_at_least: 0,
+        straight: None,
+        weight: quilt::block::joining::Weight::default(),
+        settled: false,
     };
     sew(&block.joining.tree, block, &mut sewing);
     sewing
@@ -467,6 +471,7 @@ fn sew(node: &JoinNode, block: &Block, sewing: &mut BlockSewing) -> (Vec<usize>,
                 unit: patches.clone(),
                 press,
                 press_reason: "by turns",
+                twirled: false,
                 outline: block.drafted.outline.clone(),
                 unit_width: inches(1),
                 unit_height: inches(1),

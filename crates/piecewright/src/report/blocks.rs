@@ -2,7 +2,7 @@
 
 use geometry::{Motion, Surd};
 use quilt::block::rotary::{square_for_eight_units, square_for_four_units};
-use quilt::block::{self, Rotary, RotaryShape};
+use quilt::block::{self, Rotary, RotaryShape, SeamEnd};
 use quilt::plan::Plan;
 use quilt::results::Results;
 use quilt::sewing::{BlockSewing, Handling, Landing, Press, SeamKind, Side, notes};
@@ -70,12 +70,49 @@ struct Sewing {
     set_in: u32,
     at_least: u32,
     steps_at_least: usize,
+    /// What the order costs beside that; less is better, first things first.
+    weight: Weight,
     course: Option<String>,
     obstruction: Option<String>,
+    /// What would make it sew in straight seams alone.
+    repair: Option<Repair>,
     joins: Vec<Join>,
     /// Units that can be made in several ways.
     making: Vec<making::Unit>,
     made: Option<Made>,
+}
+
+#[derive(Serialize)]
+struct Weight {
+    batches: usize,
+    seams_outside_strip_sets: usize,
+    /// Inches of edge on the bias round waiting units.
+    open_bias: f64,
+    crossings: usize,
+    settled: bool,
+}
+
+#[derive(Serialize)]
+struct Repair {
+    at_least: usize,
+    cuts: Vec<RepairCut>,
+    /// Square inches more in one block, for seam allowances.
+    cloth_in_block: f64,
+    /// Square inches more in the quilt, by cloth.
+    cloth_in_all: Vec<MoreCloth>,
+    text: String,
+}
+
+#[derive(Serialize)]
+struct RepairCut {
+    patch: usize,
+    seam: [Spot; 2],
+}
+
+#[derive(Serialize)]
+struct MoreCloth {
+    cloth: String,
+    area: f64,
 }
 
 #[derive(Serialize)]
@@ -91,6 +128,8 @@ struct Join {
     right: Vec<usize>,
     seam: [Spot; 2],
     press: &'static str,
+    /// Whether the half at the seam's second point goes the other way.
+    twirled: bool,
     why: String,
     landing: Vec<Land>,
     passes: Vec<Pass>,
@@ -105,6 +144,8 @@ struct Join {
 #[derive(Serialize)]
 struct Land {
     at: Spot,
+    /// `through`, or how the stitching stops: `part-way`, `corner`.
+    stops: &'static str,
     runs_onto: Option<usize>,
     by: f64,
     notch: bool,
@@ -130,6 +171,8 @@ struct Made {
     second_variant: Vec<&'static str>,
     from_the_centre: bool,
     twirl: Vec<usize>,
+    twirled: Vec<usize>,
+    opened: Vec<usize>,
     most_layers: usize,
     thickest: Vec<Spot>,
     width_off: [f64; 2],
@@ -259,6 +302,11 @@ fn press(press: Press) -> &'static str {
 fn lands(landing: &Landing) -> Vec<Land> {
     let land = |end: &quilt::sewing::landing::End| Land {
         at: end.at.to_f64(),
+        stops: match end.stops {
+            SeamEnd::Through => "through",
+            SeamEnd::PartWay => "part-way",
+            SeamEnd::Corner => "corner",
+        },
         runs_onto: end.runs_onto,
         by: end.by.value,
         notch: end.notch,
@@ -298,6 +346,8 @@ fn made(plan: &Plan, results: &Results, index: usize) -> Option<Made> {
         second_variant: pressed.ways.iter().map(|ways| press(ways[1])).collect(),
         from_the_centre: pressed.from_the_centre,
         twirl: pressed.twirl.clone(),
+        twirled: pressed.twirled.clone(),
+        opened: pressed.opened.clone(),
         most_layers: handling.layers.most,
         thickest: handling
             .layers
@@ -309,6 +359,28 @@ fn made(plan: &Plan, results: &Results, index: usize) -> Option<Made> {
         height_off: off(handling.forecast.height),
         points_showing: handling.forecast.showing,
         notes: notes::block_notes(plan, block, sewing, index),
+    })
+}
+
+/// The seams to draw for straight seams alone, and their price.
+fn repair(plan: &Plan, results: &Results, sewn: &BlockSewing) -> Option<Repair> {
+    let straight = sewn.straight.as_ref()?;
+    let block = results.blocks.get(sewn.block.0)?.as_deref()?;
+    let found = block.repair.as_ref()?;
+    let cut = |cut: &block::RepairCut| RepairCut {
+        patch: cut.patch,
+        seam: [cut.seam.a.to_f64(), cut.seam.b.to_f64()],
+    };
+    let more = |&(cloth, area): &(quilt::plan::ClothId, f64)| MoreCloth {
+        cloth: plan.cloth(cloth).key.clone(),
+        area,
+    };
+    Some(Repair {
+        at_least: found.at_least,
+        cuts: found.cuts.iter().map(cut).collect(),
+        cloth_in_block: straight.in_block,
+        cloth_in_all: straight.in_all.iter().map(more).collect(),
+        text: straight.in_words.clone(),
     })
 }
 
@@ -331,6 +403,7 @@ fn sewing(plan: &Plan, results: &Results, sewn: &BlockSewing) -> Sewing {
         right: join.right.clone(),
         seam: [join.seam.a.to_f64(), join.seam.b.to_f64()],
         press: press(join.press),
+        twirled: join.twirled,
         why: join.press_reason.to_string(),
         landing: handling.map_or_else(Vec::new, |h| lands(&h.landings[id])),
         passes: handling.map_or_else(Vec::new, |h| passes(h, id)),
@@ -355,8 +428,16 @@ fn sewing(plan: &Plan, results: &Results, sewn: &BlockSewing) -> Sewing {
         set_in: sewn.set_in,
         at_least: sewn.at_least,
         steps_at_least: sewn.steps_at_least,
+        weight: Weight {
+            batches: sewn.weight.batches,
+            seams_outside_strip_sets: sewn.weight.outside_strips,
+            open_bias: sewn.weight.open_bias as f64 / 1024.0,
+            crossings: sewn.weight.crossings,
+            settled: sewn.settled,
+        },
         course: sewn.course.clone(),
         obstruction: sewn.in_words.clone(),
+        repair: repair(plan, results, sewn),
         joins: sewn.joins.iter().enumerate().map(join).collect(),
         making: making::units(plan, results, sewn.block),
         made: index.and_then(|index| made(plan, results, index)),

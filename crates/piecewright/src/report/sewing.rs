@@ -13,6 +13,21 @@ pub(super) struct Work {
     block_minutes: f64,
     top_minutes: f64,
     top: Vec<Step>,
+    forecast: Option<Forecast>,
+}
+
+/// What the errors add up to in the top: means and standard deviations, inches.
+#[derive(Serialize)]
+struct Forecast {
+    width_off: [f64; 2],
+    height_off: [f64; 2],
+    width_off_squared: [f64; 2],
+    height_off_squared: [f64; 2],
+    points: u32,
+    points_showing: f64,
+    points_showing_squared: f64,
+    eased: f64,
+    text: String,
 }
 
 #[derive(Serialize)]
@@ -24,6 +39,10 @@ struct Pressing {
     with_one: Crossings,
     half_turned: Option<Crossings>,
     with_two: Crossings,
+    /// With seams pressed apart and twirled where that pays.
+    as_pressed: Crossings,
+    /// How many patches meet on the seams between rows, where these are pressed apart.
+    between_rows_apart: Option<usize>,
 }
 
 #[derive(Serialize)]
@@ -73,6 +92,8 @@ struct Step {
     press: String,
     times: u32,
     seams: u32,
+    /// How long one of them is, the longest.
+    seam: f64,
     width: f64,
     height: f64,
 }
@@ -86,6 +107,22 @@ fn crossings(tally: &Tally) -> Crossings {
     }
 }
 
+fn forecast(plan: &Plan, sewing: &Sewing) -> Option<Forecast> {
+    let found = sewing.forecast.as_ref()?;
+    let off = |spread: quilt::sewing::tolerance::Spread| [spread.mean, spread.sigma];
+    Some(Forecast {
+        width_off: off(found.size[0]),
+        height_off: off(found.size[1]),
+        width_off_squared: off(found.squared[0]),
+        height_off_squared: off(found.squared[1]),
+        points: found.points,
+        points_showing: found.showing,
+        points_showing_squared: found.showing_squared,
+        eased: found.eased,
+        text: quilt::sewing::notes::top_accuracy(plan, sewing).unwrap_or_default(),
+    })
+}
+
 pub(super) fn work(plan: &Plan, sewing: &Sewing) -> Work {
     let press = &sewing.pressing;
     Work {
@@ -96,6 +133,8 @@ pub(super) fn work(plan: &Plan, sewing: &Sewing) -> Work {
             with_one: crossings(&press.with_one),
             half_turned: press.half_turned.as_ref().map(crossings),
             with_two: crossings(&press.with_two),
+            as_pressed: crossings(&press.as_pressed),
+            between_rows_apart: press.between_rows_apart,
         },
         errors: Errors {
             measured: sewing.errors.measured,
@@ -119,10 +158,12 @@ pub(super) fn work(plan: &Plan, sewing: &Sewing) -> Work {
                 press: step.press.clone(),
                 times: step.times,
                 seams: step.seams,
+                seam: step.seam.to_f64(),
                 width: step.width.to_f64(),
                 height: step.height.to_f64(),
             })
             .collect(),
+        forecast: forecast(plan, sewing),
     }
 }
 

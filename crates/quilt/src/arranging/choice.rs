@@ -378,6 +378,7 @@ pub fn in_plan(plan: &Plan, motif: &Motif, setting: &Setting) -> Option<Plan> {
         columns: setting.repeat.1,
         cells,
     };
+    other.refresh();
     Some(other)
 }
 

@@ -59,6 +59,7 @@ impl Other {
         let mut other = plan.clone();
         other.borders.clear();
         other.setting.cells = self.repeat.clone();
+        other.refresh();
         let counts: Vec<usize> = blocks
             .iter()
             .map(|b| b.as_ref().map_or(0, |b| b.patches.len()))
@@ -131,12 +132,17 @@ pub fn work_out(
         }
     }
     let told = |(setting, best_at): (Setting, Vec<String>)| -> Option<Other> {
+        let other = in_plan(plan, &motif, &setting)?;
+        // Of mirrored blocks only those the plan has already can be drawn.
+        if other.blocks.len() != plan.blocks.len() {
+            return None;
+        }
         Some(Other {
             best_at,
             name: setting.name,
             symmetry: setting.symmetry.says(),
             shows: shows(&setting, classes),
-            repeat: in_plan(plan, &motif, &setting)?.setting.cells,
+            repeat: other.setting.cells,
         })
     };
     let mut advised: Vec<usize> = weights.iter().map(|w| w.class).collect();

@@ -42,8 +42,10 @@ mod lines;
 mod marks;
 mod outline;
 mod region;
+mod repair;
 mod sections;
 mod slits;
+mod weigh;
 
 use std::collections::BTreeMap;
 
@@ -55,10 +57,12 @@ use lines::{Half, Lines};
 use region::{Chord, Regions};
 use slits::{Slit, Slits, Stop};
 
-pub(crate) use fewest::{Fewest, fewest};
+pub(crate) use fewest::{Cloths, Fewest, fewest};
 pub(crate) use frame::{Frame, least_frames};
 pub(crate) use outline::outline_of;
+pub use repair::{Repair, RepairCut, repair};
 pub use sections::{Foundation, Section, SectionJoin, foundation};
+pub use weigh::Weight;
 
 /// The joining tree of a block, and what stands in the way of straight seams.
 #[derive(Clone, PartialEq, Debug)]
@@ -350,6 +354,45 @@ fn closed(lines: &Lines, stops: &Stops, slit: &Slit, unit: JoinNode) -> JoinNode
         along,
         unit: Box::new(unit),
     }
+}
+
+/// Every tree of straight seams of a drawing, and what it costs. There are as many as there
+/// are ways to put brackets; for small drawings.
+#[cfg(test)]
+pub(crate) fn every_tree(drafted: &Drafted, bias: &[[bool; 2]]) -> Vec<(JoinNode, Weight)> {
+    let lines = Lines::of(&drafted.arrangement);
+    let marks = marks::Marks { lines: &lines };
+    let scales = weigh::Scales { marks, bias };
+    let all: Vec<usize> = (0..drafted.arrangement.edges.len())
+        .filter(|&edge| lines.is_inner(edge))
+        .collect();
+    let trees = every_tree_of(marks, &all).into_iter();
+    let weighed = |tree: JoinNode| {
+        let weight = scales.tree(&tree);
+        (tree, weight)
+    };
+    trees.map(weighed).collect()
+}
+
+#[cfg(test)]
+fn every_tree_of(marks: marks::Marks<'_>, part: &[usize]) -> Vec<JoinNode> {
+    let mut trees = Vec::new();
+    for chord in marks.chords(part) {
+        let sides = marks.sides(part, &chord).map(|(faces, edges)| {
+            if edges.is_empty() {
+                vec![JoinNode::Patch(faces[0])]
+            } else {
+                every_tree_of(marks, &edges)
+            }
+        });
+        for one in &sides[0] {
+            for other in &sides[1] {
+                let pair = (one.clone(), other.clone());
+                trees.push(joined(marks.lines, &BTreeMap::new(), &chord, pair));
+            }
+        }
+    }
+    trees
 }
 
 #[cfg(test)]

@@ -23,7 +23,7 @@ mod tiles;
 use geometry::{Arrangement, Motion, Polygon, Surd};
 
 pub use draft::{DraftFault, drafted};
-pub use joining::{JoinNode, Joining, Obstruction, SeamEnd};
+pub use joining::{JoinNode, Joining, Obstruction, Repair, RepairCut, SeamEnd};
 pub use rotary::{Rotary, RotaryShape};
 pub use templates::worked;
 
@@ -48,6 +48,9 @@ pub struct Block {
     pub drafted: Drafted,
     /// How straight seams put it together, or what stands in the way.
     pub joining: Joining,
+    /// The fewest seams to draw in addition so that straight seams alone sew it; `None`
+    /// where they do already, and where it was not looked for.
+    pub repair: Option<Repair>,
     /// One entry a patch, in the order of the drafted faces.
     pub patches: Vec<Patch>,
     /// The distinct templates, lettered A, B, C… from the centre out.

@@ -75,6 +75,7 @@ pub fn worked(plan: &BlockPlan, drafted: Drafted, seam: &Surd, ruler: &Ruler) ->
         })
         .collect();
     Block {
+        repair: joining::repair(&drafted, &joining.obstructions),
         drafted,
         joining,
         patches,

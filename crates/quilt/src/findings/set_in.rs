@@ -13,8 +13,12 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     let of_block = |sewn: &crate::sewing::BlockSewing| {
         let words = sewn.in_words.as_ref()?;
         let name = &plan.block(sewn.block).name;
+        let straight = sewn.straight.as_ref().map_or(
+            "To have straight seams only, draw a line on through the block.",
+            |straight| straight.in_words.as_str(),
+        );
         Some(Finding::mind(format!(
-            "“{name}” does not sew in straight seams alone. {words} The steps show a dot where to stop. To have straight seams only, draw a line on through the block."
+            "“{name}” does not sew in straight seams alone. {words} The steps show a dot where to stop. {straight}"
         )))
     };
     sewing.blocks.iter().filter_map(of_block).collect()

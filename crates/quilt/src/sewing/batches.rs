@@ -144,17 +144,9 @@ fn run(sewn: &BlockSewing, handling: &Handling, index: usize, rates: &Rates) -> 
     }
 }
 
-/// A seam of a step of the top runs as far as what the step makes is wide or high; the
-/// longer counts. A pin every eight inches.
+/// The minutes of a step of the top. A pin every eight inches.
 fn top_minutes(step: &TopStep, rates: &Rates) -> f64 {
-    let long = step.width.to_f64().max(step.height.to_f64());
-    // Seams within a row are as long as the row is high.
-    let of_row = step.times > 0 && step.seams > 0 && step.text.contains("from left to right");
-    let one = if of_row {
-        step.width.to_f64().min(step.height.to_f64())
-    } else {
-        long
-    };
+    let one = step.seam.to_f64();
     let seconds = f64::from(rates.lay + rates.press)
         + one / rates.sew.to_f64() * 60.0
         + f64::from(rates.pin) * (one / 8.0).ceil();

@@ -4,17 +4,20 @@ use std::collections::BTreeMap;
 
 use super::units::{self, Child, Kinds, Made};
 use super::{BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, size, stops, words};
-use crate::block::Block;
-use crate::block::joining::{Fewest, fewest};
+use crate::block::joining::{Cloths, Fewest, Weight, fewest};
+use crate::block::{Block, JoinNode};
 use crate::plan::{BlockId, Plan};
 
 /// How a block is sewn, of which the setting uses so many copies.
 pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> BlockSewing {
     let obstructions = block.joining.obstructions.clone();
     let Worked {
+        tree,
         joins,
         mut steps,
         steps_at_least,
+        weight,
+        settled,
         course,
     } = worked(plan, id, block).unwrap_or_default();
     for step in &mut steps {
@@ -29,6 +32,7 @@ pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> Bloc
     BlockSewing {
         block: id,
         copies,
+        tree: tree.unwrap_or_else(|| block.joining.tree.clone()),
         joins,
         steps,
         partial,
@@ -36,17 +40,24 @@ pub(super) fn sewn(plan: &Plan, id: BlockId, block: &Block, copies: u32) -> Bloc
         at_least,
         in_words: words::in_words(block, &obstructions, [partial, set_in], at_least),
         obstructions,
+        // The setting says what cloth it takes.
+        straight: None,
         course,
         steps_at_least,
+        weight,
+        settled,
     }
 }
 
 /// The joins of a block and what follows from their tree.
 #[derive(Default)]
 struct Worked {
+    tree: Option<JoinNode>,
     joins: Vec<Join>,
     steps: Vec<Step>,
     steps_at_least: usize,
+    weight: Weight,
+    settled: bool,
     course: Option<String>,
 }
 
@@ -59,8 +70,9 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
     let (kinds, made, tree) = of_tree(by_rule)?;
     let fewest = fewer(plan, id, block, &kinds);
     let other = fewest.tree.as_ref().and_then(of_tree);
+    // A tree that came back as more kinds than it was counted for does not count.
     let (kinds, made, tree) = match other {
-        Some(other) if other.0.different() < kinds.different() => other,
+        Some(other) if other.0.different() <= kinds.different() => other,
         _ => (kinds, made, tree),
     };
     let order = WorkingOrder::of(&kinds);
@@ -78,6 +90,7 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
             // The whole top decides; see `press`.
             press: Press::Open,
             press_reason: "",
+            twirled: false,
             outline: kinds.outlines[join].clone(),
             unit_width,
             unit_height,
@@ -88,25 +101,57 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
     let mut steps = steps(block, &made, &order);
     stops::tell(plan, &joins, &mut steps);
     Some(Worked {
+        tree: Some(tree.clone()),
         joins,
         steps,
         steps_at_least: fewest.at_least,
+        weight: fewest.weight,
+        settled: fewest.settled,
         course: course::course(tree),
     })
 }
 
-/// Looks for an order with fewer different units. Cloth tells patches apart, so this cannot
-/// be settled before the block has its cloth.
+/// Looks for a better order. Cloth tells patches apart, so this cannot be settled before
+/// the block has its cloth.
 fn fewer(plan: &Plan, id: BlockId, block: &Block, kinds: &Kinds) -> Fewest {
-    if block.joining.obstructions.is_empty() {
-        let same = units::patch_kinds(plan.block(id), block);
-        fewest(&block.drafted, &same, kinds.different())
-    } else {
-        Fewest {
+    if !block.joining.obstructions.is_empty() {
+        return Fewest {
             tree: None,
             at_least: 1,
-        }
+            weight: Weight::default(),
+            settled: false,
+        };
     }
+    let bias = on_the_bias(block);
+    let cloths = Cloths {
+        same: &units::patch_kinds(plan.block(id), block),
+        bias: &bias,
+    };
+    let in_hand = (&block.joining.tree, kinds.different());
+    fewest(&block.drafted, &cloths, in_hand)
+}
+
+/// For each edge of the drawing whether the patch on its left and the one on its right has
+/// it on the bias.
+fn on_the_bias(block: &Block) -> Vec<[bool; 2]> {
+    let drawing = &block.drafted.arrangement;
+    (0..drawing.edges.len())
+        .map(|index| {
+            let stretch = drawing.segment(index);
+            let edge = &drawing.edges[index];
+            [edge.left, edge.right].map(|face| {
+                face.is_some_and(|face| {
+                    let patch = &block.patches[face];
+                    let mut sides = patch.outline.edges().enumerate();
+                    sides.any(|(side, whole)| {
+                        patch.bias.contains(&side)
+                            && whole.contains(&stretch.a)
+                            && whole.contains(&stretch.b)
+                    })
+                })
+            })
+        })
+        .collect()
 }
 
 /// The joins in the order they are sewn.
@@ -159,3 +204,6 @@ fn steps(block: &Block, made: &[Made<'_>], order: &WorkingOrder) -> Vec<Step> {
     }
     steps
 }
+
+#[cfg(test)]
+mod tests;

@@ -15,6 +15,10 @@
 //! one of the units by the difference of the others: nothing where α = β, and nothing
 //! where α + β = 180°, when the line runs exactly into the notch between them.
 //!
+//! **Seams that stop at a point** have nothing to land there: the stitching ends on the dot.
+//! A seam that closes a slit has one end like that, and runs out at the other between the
+//! two fans of patches that are already sewn together there.
+//!
 //! **Units.** Inches. Exact where both angles come from directions at multiples of 15°;
 //! else floating, because the sine leaves the exact numbers.
 //!
@@ -30,7 +34,7 @@ use geometry::{Motion, Point, Surd};
 
 use super::seams::{Seams, Side};
 use super::{BlockSewing, Join, size};
-use crate::block::Block;
+use crate::block::{Block, SeamEnd};
 use crate::measure::Measure;
 use crate::plan::Plan;
 
@@ -111,6 +115,8 @@ impl Length {
 pub struct End {
     /// The finished corner, in block coordinates.
     pub at: Point,
+    /// Whether the stitching runs out here, or stops or begins on the point.
+    pub stops: SeamEnd,
     /// With full corners: the patch it runs on over after it has left the other unit;
     /// `None` where it leaves both at once.
     pub runs_onto: Option<usize>,
@@ -171,6 +177,8 @@ pub struct Landing {
     pub under: Option<Side>,
     /// Why.
     pub under_reason: &'static str,
+    /// Whether it closes a slit inside one unit, from `ends[0]` outwards.
+    pub closes: bool,
 }
 
 const BIAS_UNDER: &str = "its edge is on the bias, and the feed takes up what it stretches";
@@ -183,7 +191,7 @@ impl Landing {
     #[must_use]
     pub fn equal_ears(&self) -> bool {
         let [a, b] = &self.ends;
-        a.ear == b.ear && a.ear_by.beyond(&b.ear_by).is_nought()
+        !self.closes && a.ear == b.ear && a.ear_by.beyond(&b.ear_by).is_nought()
     }
 
     /// What to look for while sewing, in a sentence or two; empty where there is
@@ -225,6 +233,10 @@ impl Landing {
         let ear = |end: &End| Some((end.ear?, end.ear_by.say(measure)));
         match (ear(a), ear(b)) {
             (None, None) => None,
+            (_, Some((side, by))) if self.closes => Some(format!(
+                "Where the seam runs out, the tip of {} sticks out by {by} with full corners.",
+                name(side)
+            )),
             (Some((side, by)), _) if self.equal_ears() => Some(format!(
                 "Match the middles: with full corners the tips of {} stick out by {by} at both ends.",
                 name(side)
@@ -242,6 +254,19 @@ impl Landing {
     }
 
     fn ends_in_words(&self, measure: Measure) -> Option<String> {
+        if self.closes {
+            let out = &self.ends[1];
+            return match (&out.runs_onto, out.notch) {
+                (Some(_), _) => Some(format!(
+                    "Where it runs out, the stitching goes {} onto the tip.",
+                    out.by.say(measure)
+                )),
+                (None, true) => {
+                    Some("Where it runs out, the stitching goes exactly into the notch.".into())
+                }
+                (None, false) => None,
+            };
+        }
         let notches = self.ends.iter().filter(|end| end.notch).count();
         let runs: Vec<&End> = self.ends.iter().filter(|e| e.runs_onto.is_some()).collect();
         let runs_over = |end: &End| end.by.say(measure);
@@ -318,8 +343,11 @@ struct Corner {
 impl Room<'_> {
     fn landing(&self, index: usize) -> Landing {
         let join = &self.seams.joins[index];
-        let ends = [(&join.seam.a, &join.seam.b), (&join.seam.b, &join.seam.a)]
-            .map(|(at, other)| self.end(index, at, other));
+        let ends = [
+            (&join.seam.a, &join.seam.b, join.ends[0]),
+            (&join.seam.b, &join.seam.a, join.ends[1]),
+        ]
+        .map(|(at, other, stops)| self.end(index, at, other, stops));
         let passes = self.passes(index);
         let (under, under_reason) = self.under(join, &passes);
         Landing {
@@ -327,13 +355,18 @@ impl Room<'_> {
             passes,
             under,
             under_reason,
+            closes: join.closes,
         }
     }
 
-    fn end(&self, join: usize, at: &Point, other: &Point) -> End {
+    fn end(&self, join: usize, at: &Point, other: &Point, stops: SeamEnd) -> End {
+        let inside = stops != SeamEnd::Through;
+        if inside && self.seams.joins[join].closes {
+            return plain(at, stops);
+        }
         let corners = [Side::Left, Side::Right].map(|side| self.corner(join, side, at, other));
         let [Some(left), Some(right)] = corners else {
-            return plain(at);
+            return plain(at, stops);
         };
         let onto = left.over_sine.beyond(&right.over_sine).times(self.seam);
         let ear = left.cot_half.beyond(&right.cot_half).times(self.seam);
@@ -344,12 +377,20 @@ impl Room<'_> {
         };
         let (side, by) = sided(onto);
         let (ear, ear_by) = sided(ear);
+        // Stitching that stops on the point runs over nothing; the raw corners lie there all
+        // the same.
+        let (side, by) = if inside {
+            (None, Length::nought())
+        } else {
+            (side, by)
+        };
         // Angles that add up to a straight line: the outer edges go on in one line.
-        let notch = side.is_none() && ear.is_some();
+        let notch = !inside && side.is_none() && ear.is_some();
         let reach = |corner: &Corner| self.trimmed_reach(corner, at);
         let exit = |corner: &Corner| self.trimmed_exit(corner, at);
         End {
             at: at.clone(),
+            stops,
             runs_onto: side.map(|side| match side {
                 Side::Left => left.outer,
                 Side::Right => right.outer,
@@ -360,7 +401,11 @@ impl Room<'_> {
             ear,
             ear_by,
             trimmed_ear: no_dust((reach(&left) - reach(&right)).abs()),
-            trimmed_by: no_dust((exit(&left) - exit(&right)).abs()),
+            trimmed_by: if inside {
+                0.0
+            } else {
+                no_dust((exit(&left) - exit(&right)).abs())
+            },
         }
     }
 
@@ -380,6 +425,18 @@ impl Room<'_> {
             }
         };
         let along = other - at;
+        if seams.joins[join].closes {
+            let (first, (outer, out)) = self.fan(join, side, vertex)?;
+            let (over_sine, cot_half) = angle(&along, &out)?;
+            return Some(Corner {
+                first,
+                outer,
+                over_sine,
+                cot_half,
+                along,
+                out,
+            });
+        }
         let (mut first, mut outer) = (None, None);
         for &edge in &seams.at[vertex] {
             let Some(patch) = mine(edge) else { continue };
@@ -400,6 +457,33 @@ impl Room<'_> {
             along,
             out,
         })
+    }
+
+    /// On one side of a seam that closes, at the end where it runs out: the patch along it,
+    /// and the raw edge of the patches sewn to that one so far, with the patch it is of.
+    fn fan(&self, join: usize, side: Side, vertex: usize) -> Option<(usize, (usize, Point))> {
+        let (seams, drawing) = (&self.seams, &self.seams.block.drafted.arrangement);
+        let along = seams.joins[join].patches(side);
+        let around = &seams.at[vertex];
+        let mut edge = *around.iter().find(|&&e| seams.by_edge[e] == Some(join))?;
+        let faces = |edge: usize| [drawing.edges[edge].left, drawing.edges[edge].right];
+        let first = faces(edge)
+            .into_iter()
+            .flatten()
+            .find(|face| along.binary_search(face).is_ok())?;
+        let mut face = first;
+        for _ in around {
+            let next = |e: &&usize| **e != edge && faces(**e).contains(&Some(face));
+            edge = *around.iter().find(next)?;
+            let sewn = seams.by_edge[edge].is_some_and(|earlier| earlier < join);
+            let beyond = faces(edge).into_iter().flatten().find(|f| *f != face);
+            match beyond {
+                Some(beyond) if sewn => face = beyond,
+                _ => break,
+            }
+        }
+        let out = &drawing.vertices[seams.other_end(edge, vertex)] - &drawing.vertices[vertex];
+        Some((first, (face, out)))
     }
 
     /// How far the trimmed first patch reaches beyond the end along its raw edge.
@@ -499,9 +583,10 @@ impl Room<'_> {
 }
 
 /// An end where nothing sticks out: a seam that stops inside.
-fn plain(at: &Point) -> End {
+fn plain(at: &Point, stops: SeamEnd) -> End {
     End {
         at: at.clone(),
+        stops,
         runs_onto: None,
         side: None,
         by: Length::nought(),

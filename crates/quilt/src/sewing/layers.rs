@@ -165,8 +165,18 @@ pub fn folded(block: &Block, joins: &[Join], ways: &[Press], seam: f64) -> Vec<V
         .collect();
     for (join, way) in joins.iter().zip(ways) {
         let line = Line::of(&join.seam);
+        // The line of a seam may run on through a unit that has a corner turned in; then
+        // only what touches the seam itself is folded.
+        let all = join.outline.is_convex();
+        let touches = |patch: usize| {
+            let outline = &block.patches[patch].outline;
+            outline.points().iter().any(|p| join.seam.contains(p))
+                || [&join.seam.a, &join.seam.b]
+                    .iter()
+                    .any(|end| outline.edges().any(|edge| edge.contains(end)))
+        };
         let fold = |layers: &mut Vec<Vec<Vec<Spot>>>, patches: &[usize], side: f64| {
-            for &patch in patches {
+            for &patch in patches.iter().filter(|&&patch| all || touches(patch)) {
                 layers[patch] = layers[patch]
                     .iter()
                     .flat_map(|p| line.folded(p, side))

@@ -30,6 +30,7 @@ pub mod press;
 mod seams;
 mod size;
 mod stops;
+mod straight;
 pub mod tolerance;
 mod top;
 mod units;
@@ -42,9 +43,12 @@ pub use landing::Landing;
 pub use layers::LayerMap;
 pub use press::PressPlan;
 pub use seams::Side;
+pub use straight::Straight;
 pub use tolerance::{Errors, Forecast};
+pub use top::TopForecast;
 
-use crate::block::{Obstruction, SeamEnd};
+use crate::block::joining::Weight;
+use crate::block::{JoinNode, Obstruction, SeamEnd};
 use crate::plan::{BlockId, ClothId, Plan};
 use crate::results::Blocks;
 use crate::setting::Top;
@@ -63,7 +67,10 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
             .filter(|placed| placed.block == id)
             .count();
         let copies = u32::try_from(copies).unwrap_or(u32::MAX);
-        Some(block::sewn(plan, id, block.as_ref()?, copies))
+        let block = block.as_ref()?;
+        let mut sewn = block::sewn(plan, id, block, copies);
+        sewn.straight = straight::straight(plan, id, block, top);
+        Some(sewn)
     });
     let mut sewn: Vec<BlockSewing> = sewn.collect();
     let pressing = press::work_out(plan, blocks, top, &sewn, &top::row_seams(plan, top));
@@ -71,6 +78,9 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
         let decided = pressed.ways.iter().zip(&pressed.reasons);
         for (join, (ways, reason)) in sewing.joins.iter_mut().zip(decided) {
             (join.press, join.press_reason) = (ways[0], reason);
+        }
+        for &join in &pressed.twirled {
+            sewing.joins[join].twirled = true;
         }
     }
     let errors = Errors::of(plan);
@@ -86,8 +96,10 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
             })
         })
         .collect();
-    let steps = top::steps(plan, top, &pressing.rows);
+    let steps = top::steps(plan, top, &pressing);
+    let forecast = top::forecast(plan, top, &handling, &errors);
     Sewing {
+        forecast,
         batches: batches::batches(&sewn, &handling, &steps, &plan.sewing.rates),
         top: steps,
         errors,
@@ -112,6 +124,8 @@ pub struct Sewing {
     pub batches: Batches,
     /// From finished blocks to the finished top, in order.
     pub top: Vec<TopStep>,
+    /// What the maker's errors add up to in the top; `None` without blocks.
+    pub forecast: Option<TopForecast>,
 }
 
 /// What the hands look to while a block is sewn.
@@ -134,6 +148,8 @@ pub struct BlockSewing {
     pub block: BlockId,
     /// How many copies of it the setting uses (0 if none).
     pub copies: u32,
+    /// How its units are put together: the tree the joins follow.
+    pub tree: JoinNode,
     /// Every join in working order: patches − 1 of them, and one more for each partial or
     /// set-in seam that is closed.
     pub joins: Vec<Join>,
@@ -152,12 +168,20 @@ pub struct BlockSewing {
     /// What stands in the way of straight seams, and what the order takes, in words; when
     /// there is something.
     pub in_words: Option<String>,
+    /// What it takes to sew it in straight seams alone; `None` where it is sewn so, and
+    /// where it was not looked for.
+    pub straight: Option<Straight>,
     /// How the work goes round or across, in sentences: rounds and their direction, pairs
     /// of opposite sides, rows. `None` for a block of fewer than three joins.
     pub course: Option<String>,
     /// No order takes fewer different units than this. Equal to the number of `steps`
     /// where the fewest were proved.
     pub steps_at_least: usize,
+    /// What this order costs in batches, seams outside strip sets, open bias and crossings;
+    /// nothing for a block with partial or set-in seams, whose order is the rule's.
+    pub weight: Weight,
+    /// Whether every order with as few different units was weighed, and none costs less.
+    pub settled: bool,
 }
 
 /// What kind of seam a join is to the hands.
@@ -207,6 +231,9 @@ pub struct Join {
     pub press: Press,
     /// Why it is pressed so.
     pub press_reason: &'static str,
+    /// Whether it is twirled at the crossing it lies over: the half at `seam.a` goes as
+    /// `press` says, the other half the opposite way.
+    pub twirled: bool,
     /// The finished outline of the unit it makes.
     pub outline: Polygon,
     /// What the unit measures before anything is sewn to it, along its longest side: its
@@ -269,6 +296,8 @@ pub struct TopStep {
     pub times: u32,
     /// How many seams it takes in all its times.
     pub seams: u32,
+    /// How long one of them is, inches; of seams of several lengths the longest.
+    pub seam: Surd,
     /// Unfinished size of what it makes, inches: finished extent and two seams, for a
     /// diagonal row along and across the row.
     pub width: Surd,

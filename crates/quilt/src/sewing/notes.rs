@@ -35,12 +35,33 @@ pub fn landing(
     let Some(shown) = sewn.steps.get(step) else {
         return String::new();
     };
-    let names = [shown.left.name(block), shown.right.name(block)];
+    let join = &sewn.joins[shown.shown];
+    let names = if join.closes {
+        // Both sides are one unit; the patches along the seam tell them apart.
+        [&join.left, &join.right].map(|patches| letters(block, patches))
+    } else {
+        [shown.left.name(block), shown.right.name(block)]
+    };
     handling
         .landings
         .get(shown.shown)
         .map(|landing| landing.say([&names[0], &names[1]], plan.measure))
         .unwrap_or_default()
+}
+
+/// The templates of some patches, each once: `A`, `A and C`.
+fn letters(block: &Block, patches: &[usize]) -> String {
+    let mut templates: Vec<usize> = patches
+        .iter()
+        .map(|&patch| block.patches[patch].template)
+        .collect();
+    templates.sort_unstable();
+    templates.dedup();
+    let letters = templates.into_iter();
+    let letters: Vec<String> = letters
+        .map(|template| block.templates[template].letter.clone())
+        .collect();
+    super::top::list(&letters)
 }
 
 /// What to know about a block's pressing, bulk and accuracy, a sentence or two each.
@@ -77,11 +98,7 @@ fn pressing(press: &PressPlan, sewn: &BlockSewing, index: usize) -> Vec<String> 
         let which = if differing.len() == sewn.joins.len() {
             "every seam the other way".to_owned()
         } else {
-            let mut steps: Vec<usize> = differing
-                .iter()
-                .map(|&join| sewn.joins[join].step + 1)
-                .collect();
-            steps.dedup();
+            let steps = numbers(sewn, &differing);
             format!("the seams of {} the other way", units(&steps))
         };
         notes.push(format!(
@@ -97,13 +114,34 @@ fn pressing(press: &PressPlan, sewn: &BlockSewing, index: usize) -> Vec<String> 
             );
         }
     }
-    if let [join] = block.twirl[..] {
+    if !block.twirled.is_empty() {
+        notes.push(format!(
+            "Twirl {} in every copy, since otherwise seams would not nest where blocks meet: undo the few stitches in the allowance above the crossing and press the two halves opposite ways round, as the arrows show; the middle then lies flat like a tiny four-patch.",
+            units(&numbers(sewn, &block.twirled))
+        ));
+    }
+    if !block.opened.is_empty() {
+        notes.push(format!(
+            "The seam of {} is pressed open, because its crossings cannot all nest.",
+            units(&numbers(sewn, &block.opened))
+        ));
+    }
+    if let ([join], true) = (&block.twirl[..], block.twirled.is_empty()) {
         notes.push(format!(
             "Unit {} may be twirled: undo the few stitches in the allowance above the crossing and press its two halves opposite ways round; the middle then lies flat like a tiny four-patch.",
-            sewn.joins[join].step + 1
+            sewn.joins[*join].step + 1
         ));
     }
     notes
+}
+
+/// The numbers of the units some joins make, each once.
+fn numbers(sewn: &BlockSewing, joins: &[usize]) -> Vec<usize> {
+    let steps = joins.iter().map(|&join| sewn.joins[join].step + 1);
+    let mut steps: Vec<usize> = steps.collect();
+    steps.sort_unstable();
+    steps.dedup();
+    steps
 }
 
 /// `unit 3`, `units 1, 2 and 4`.
@@ -124,8 +162,12 @@ fn trimming(plan: &Plan, handling: &Handling) -> Option<String> {
     let reserve = super::landing::Length {
         value: first.reserve,
         exact: None,
-    }
-    .say(plan.measure);
+    };
+    let reserve = if first.reserve < 1.0 / 64.0 {
+        "hardly anything".to_owned()
+    } else {
+        reserve.say(plan.measure)
+    };
     Some(format!(
         "Trim {} to {it} size: the cut sizes are rounded up and leave {reserve} for it. With {} about {} in 100 come out too small to trim.",
         units(&steps),
@@ -140,6 +182,66 @@ fn assumed(plan: &Plan) -> &'static str {
     } else {
         "your own seams"
     }
+}
+
+/// What the maker's errors add up to in the whole top, in a sentence or two; `None` where
+/// there is no forecast.
+#[must_use]
+pub fn top_accuracy(plan: &Plan, sewing: &Sewing) -> Option<String> {
+    let forecast = sewing.forecast.as_ref()?;
+    let say = |length: f64| {
+        super::landing::Length {
+            value: length,
+            exact: None,
+        }
+        .say(plan.measure)
+    };
+    let worst = |size: &[super::tolerance::Spread; 2]| {
+        let [width, height] = *size;
+        if height.sigma > width.sigma {
+            height
+        } else {
+            width
+        }
+    };
+    let (as_sewn, squared) = (worst(&forecast.size), worst(&forecast.squared));
+    let source = if sewing.errors.measured {
+        "From your own strips"
+    } else {
+        "With the errors assumed"
+    };
+    let off = match as_sewn.mean {
+        mean if mean.abs() < 1.0 / 128.0 => String::new(),
+        mean if mean < 0.0 => format!("{} too small on average, ", say(-mean)),
+        mean => format!("{} too large on average, ", say(mean)),
+    };
+    let square = if as_sewn.sigma > 1.05 * squared.sigma || as_sewn.mean != squared.mean {
+        let off = if squared.mean.abs() < 1.0 / 128.0 {
+            String::new()
+        } else {
+            format!("{} off on average, ", say(squared.mean.abs()))
+        };
+        format!(
+            " With every block squared up to its size before it is joined: {off}within {}.",
+            say(squared.sigma)
+        )
+    } else {
+        String::new()
+    };
+    let points = match forecast.points {
+        0 => String::new(),
+        all => format!(
+            " Unpinned, {:.0} of the {all} places where seams of two rows meet would miss by more than {} ({:.0} with squared blocks); pinned at each, a block is eased by about {}.",
+            forecast.showing,
+            say(SHOWS),
+            forecast.showing_squared,
+            say(forecast.eased)
+        ),
+    };
+    Some(format!(
+        "{source} the finished top comes out {off}within {} either way for two of three.{square}{points}",
+        say(as_sewn.sigma)
+    ))
 }
 
 /// The forecast of size and points.

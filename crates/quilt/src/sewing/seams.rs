@@ -8,7 +8,8 @@
 //!
 //! **Knows nothing of** cloth and pressing.
 //!
-//! **Always holds.** Of two joins on one point the one with the higher index is sewn
+//! **Always holds.** Two units may lie side by side along a slit as well, which is closed
+//! later; only what lies on a join's own seam is its. Of two joins on one point the one with the higher index is sewn
 //! later, since joins stand in working order.
 
 use crate::block::Block;
@@ -66,7 +67,15 @@ impl<'a> Seams<'a> {
                 around[face].push(index);
             }
         }
+        let slit = sewn.joins.iter().any(|join| join.closes);
         for (index, join) in sewn.joins.iter().enumerate() {
+            let on_seam = |edge: usize| {
+                let ends = [drawing.edges[edge].from, drawing.edges[edge].to];
+                !slit
+                    || ends
+                        .iter()
+                        .all(|&end| join.seam.contains(&drawing.vertices[end]))
+            };
             // An edge between the two units is on both; look round the smaller.
             let (small, large) = if join.left.len() <= join.right.len() {
                 (&join.left, &join.right)
@@ -79,7 +88,7 @@ impl<'a> Seams<'a> {
                     .iter()
                     .flatten()
                     .any(|face| large.binary_search(face).is_ok());
-                if across && found.by_edge[edge].is_none() {
+                if across && found.by_edge[edge].is_none() && on_seam(edge) {
                     found.by_edge[edge] = Some(index);
                     found.edges[index].push(edge);
                 }

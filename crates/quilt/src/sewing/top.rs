@@ -9,14 +9,18 @@
 //! all steps are one less than the blocks and parts, plus four for each mitred border.
 
 mod borders;
+mod forecast;
 mod pieced;
 mod rows;
 mod say;
 
 use geometry::{Point, Polygon, Surd};
 
-use super::TopStep;
-use super::press::RowSeam;
+pub use forecast::TopForecast;
+pub(super) use say::list;
+
+use super::press::{PressPlan, RowSeam};
+use super::{Errors, Handling, TopStep};
 use crate::plan::{BlockId, ClothId, Kind, Plan};
 use crate::setting::{Part, PartKind, PlacedBlock, Top};
 
@@ -25,10 +29,20 @@ pub(super) fn row_seams(plan: &Plan, top: &Top) -> Vec<RowSeam> {
     rows::row_seams(&Work::of(plan, top))
 }
 
-/// All steps in order; `ways` as pressing has decided, one entry a row.
-pub(super) fn steps(plan: &Plan, top: &Top, ways: &[bool]) -> Vec<TopStep> {
+/// What the errors add up to in the top.
+pub(super) fn forecast(
+    plan: &Plan,
+    top: &Top,
+    handling: &[Handling],
+    errors: &Errors,
+) -> Option<TopForecast> {
+    forecast::forecast(&Work::of(plan, top), handling, errors)
+}
+
+/// All steps in order, pressed as was decided.
+pub(super) fn steps(plan: &Plan, top: &Top, pressing: &PressPlan) -> Vec<TopStep> {
     let work = Work::of(plan, top);
-    let mut steps = rows::steps(&work, ways);
+    let mut steps = rows::steps(&work, pressing);
     steps.extend(borders::steps(&work));
     let mut met: Vec<ClothId> = Vec::new();
     for step in &mut steps {
@@ -213,6 +227,7 @@ impl<'a> Work<'a> {
         TopStep {
             text: String::new(),
             times: 1,
+            seam: size.0.clone().max(size.1.clone()),
             seams: u32::try_from(seams).unwrap_or(u32::MAX),
             width: size.0,
             height: size.1,

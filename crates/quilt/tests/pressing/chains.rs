@@ -57,3 +57,26 @@ fn minutes_follow_the_makers_rates() {
     assert!((usual.block_minutes - faster.block_minutes - 0.6).abs() < 1e-9);
     assert!(faster.top_minutes > 0.0 && faster.top_minutes < usual.top_minutes);
 }
+
+/// The seams of each step of the top are as long as the pieces they join, whatever the step
+/// is called: seams in a row of sashes are as short as the sash is wide.
+#[test]
+fn minutes_of_the_top_go_by_the_length_of_its_seams() {
+    let mut plan = set(chequers(2, [0, 1]), 3, plans::one(0));
+    plan.setting.sashing = Some(plans::sashing(Surd::int(2), true, false));
+    let (_, _, sewing) = worked(&plan);
+    let seams: Vec<(u32, f64)> = sewing
+        .top
+        .iter()
+        .map(|step| (step.seams, step.seam.to_f64()))
+        .collect();
+    // Three rows of blocks 6 in high, two rows of sashes 2 in wide, then across all.
+    assert_eq!(seams, [(12, 6.5), (8, 2.5), (4, 22.5)]);
+    let seconds: f64 = seams
+        .iter()
+        .map(|&(count, long)| {
+            f64::from(count) * (16.0 + long / 40.0 * 60.0 + 6.0 * (long / 8.0).ceil())
+        })
+        .sum();
+    assert!((sewing.batches.top_minutes - seconds / 60.0).abs() < 1e-9);
+}

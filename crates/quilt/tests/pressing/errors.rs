@@ -222,3 +222,75 @@ fn the_makers_own_strips_say_what_seam_to_sew() {
     assert!((found.seam - seam).abs() < 1e-12);
     assert!(advice(&plan, &found).unwrap().contains("leave it as it is"));
 }
+
+/// Blocks of four squares in rows are stacks of squares: the top follows the same formula
+/// as one row of as many patches, and squared blocks as one row of as many blocks.
+#[test]
+fn the_whole_top_adds_up_like_one_long_row() {
+    let mut plan = set(rows_of(2, 2), 4, plans::one(0));
+    plan.sewing.cut_error = Surd::ratio(1, 50);
+    plan.sewing.seam_error = Surd::ratio(3, 100);
+    let (cut, seam) = (0.02, 0.03);
+    let stack = |n: f64| (n * cut * cut + 4.0 * (n - 1.0) * seam * seam).sqrt();
+    let found = worked(&plan).2.forecast.unwrap();
+    for (as_sewn, squared) in found.size.iter().zip(&found.squared) {
+        assert!((as_sewn.sigma - stack(8.0)).abs() < 1e-9, "{as_sewn:?}");
+        assert!((squared.sigma - stack(4.0)).abs() < 1e-9, "{squared:?}");
+        assert_eq!((as_sewn.mean, squared.mean), (0.0, 0.0));
+    }
+    assert_eq!(found.points, 9);
+    assert!(found.showing_squared < found.showing);
+    // Seams 1/64 in too wide: seven across as sewn, three between squared blocks.
+    plan.sewing.three_strips = vec![Surd::ratio(31, 32)];
+    let biased = worked(&plan).2.forecast.unwrap();
+    assert!((biased.size[0].mean + 2.0 * 7.0 / 64.0).abs() < 1e-9);
+    assert!((biased.squared[0].mean + 2.0 * 3.0 / 64.0).abs() < 1e-9);
+    // A border adds two strips and four allowances on either side.
+    plan.sewing.three_strips.clear();
+    plan.borders = vec![plans::border(Surd::int(3), quilt::plan::Corner::Butted)];
+    let bordered = worked(&plan).2.forecast.unwrap();
+    let variance = stack(8.0).powi(2) + 2.0 * cut * cut + 8.0 * seam * seam;
+    assert!((bordered.size[0].sigma - variance.sqrt()).abs() < 1e-9);
+}
+
+/// The points of two rows that miss by more than 1/16 in, drawn with a fixed start.
+#[test]
+fn points_between_rows_miss_as_often_as_a_simulation_says() {
+    let mut plan = set(rows_of(2, 2), 6, plans::one(0));
+    plan.sewing.cut_error = Surd::ratio(1, 64);
+    plan.sewing.seam_error = Surd::ratio(1, 64);
+    let found = worked(&plan).2.forecast.unwrap();
+    let sigma = 1.0 / 64.0;
+    let mut chance = Chance(9);
+    let (mut showing, runs) = (0, 4_000);
+    for _ in 0..runs {
+        // Where the seams between the six blocks of a row lie, from its raw end.
+        let mut row = || {
+            let (mut at, mut lines) = (0.0, Vec::new());
+            for block in 0..6 {
+                at += sigma * (chance.normal() + chance.normal() - 2.0 * chance.normal());
+                let allowance = sigma * chance.normal();
+                lines.push(at - allowance);
+                at -= 2.0 * allowance;
+                if block == 5 {
+                    lines.pop();
+                }
+            }
+            lines
+        };
+        let rows: Vec<Vec<f64>> = (0..6).map(|_| row()).collect();
+        for pair in rows.windows(2) {
+            let missed = pair[0].iter().zip(&pair[1]);
+            showing += missed
+                .filter(|(a, b)| (**a - **b).abs() > 1.0 / 16.0)
+                .count();
+        }
+    }
+    let drawn = showing as f64 / f64::from(runs);
+    assert_eq!(found.points, 25);
+    assert!(
+        (drawn - found.showing).abs() < 0.03 * found.showing,
+        "{drawn} drawn, {} told",
+        found.showing
+    );
+}

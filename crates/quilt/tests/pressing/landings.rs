@@ -1,7 +1,8 @@
 //! Where the needle passes. The two figures of a first and a second triangle on a square
 //! follow from the geometry and are what the trade teaches (*common practice*).
 
-use geometry::Surd;
+use geometry::{Segment, Surd};
+use quilt::block::{Block, SeamEnd};
 use quilt::measure::Measure;
 use quilt::plan::{Arm, Centre, Draft};
 use quilt::sewing::{Join, Landing};
@@ -215,4 +216,98 @@ fn walked_out(block: &quilt::block::Block, patch: usize, at: [f64; 2], other: [f
         }
     }
     low
+}
+
+/// Corner of a patch at a point, degrees.
+fn corner(block: &Block, patch: usize, at: &geometry::Point) -> f64 {
+    let outline = &block.patches[patch].outline;
+    let index = outline.points().iter().position(|p| p == at);
+    index.map_or(180.0, |index| outline.corner_angle_degrees(index))
+}
+
+/// At the end where a closing seam runs out, the angle on one side: the patch along the
+/// seam and every patch round the point that was sewn to it before.
+fn fan(block: &Block, joins: &[Join], index: usize, along: &[usize]) -> f64 {
+    let at = &joins[index].seam.b;
+    let touches = |patch: &usize| block.patches[*patch].outline.points().contains(at);
+    let mut own: Vec<usize> = along.iter().copied().filter(touches).collect();
+    loop {
+        let before = own.len();
+        for earlier in joins[..index].iter().filter(|join| join.seam.contains(at)) {
+            for patch in 0..block.patches.len() {
+                let other_side = |a: &[usize], b: &[usize]| {
+                    a.contains(&patch)
+                        && b.iter()
+                            .any(|p| own.contains(p) && beside(block, *p, patch, &earlier.seam, at))
+                };
+                let joined = other_side(&earlier.left, &earlier.right)
+                    || other_side(&earlier.right, &earlier.left);
+                if joined && touches(&patch) && !own.contains(&patch) {
+                    own.push(patch);
+                }
+            }
+        }
+        if own.len() == before {
+            return own.iter().map(|&patch| corner(block, patch, at)).sum();
+        }
+    }
+}
+
+/// Whether two patches have an edge at a point in common, on a seam.
+fn beside(block: &Block, one: usize, other: usize, seam: &Segment, at: &geometry::Point) -> bool {
+    let edges = |patch: usize| {
+        let edges: Vec<Segment> = block.patches[patch].outline.edges().collect();
+        edges.into_iter().filter(|edge| {
+            edge.contains(at) && edge.is_parallel(seam) && seam.contains(&edge.middle())
+        })
+    };
+    edges(one).any(|a| edges(other).any(|b| a.a == b.b && a.b == b.a || a.contains(&b.middle())))
+}
+
+/// A closing seam lands like any other where it runs out, by the angles of what is sewn on
+/// either side by then; where it begins, on the dot, nothing runs over and nothing sticks
+/// out.
+#[test]
+fn closing_seams_land_where_they_run_out() {
+    let star = square_block("star", Surd::int(12), Draft::Star { split: false });
+    let framed = square_block("framed", Surd::int(9), grid(&["a < b", "d c ^", "^ e <"]));
+    let (mut seen, mut notches, mut onto) = (0, 0, 0);
+    for plan in [star, framed] {
+        let (block, sewing) = alone(plan);
+        let joins = &sewing.blocks[0].joins;
+        for (index, join) in joins.iter().enumerate().filter(|(_, join)| join.closes) {
+            let landing = &sewing.handling[0].landings[index];
+            let [begin, out] = &landing.ends;
+            assert!(landing.closes && begin.stops != SeamEnd::Through);
+            assert!(begin.runs_onto.is_none() && begin.ear.is_none() && !begin.notch);
+            assert_eq!(out.stops, SeamEnd::Through);
+            let [a, b] = [&join.left, &join.right].map(|along| fan(&block, joins, index, along));
+            let by = (1.0 / a.to_radians().sin() - 1.0 / b.to_radians().sin()).abs() * 0.25;
+            let half = |angle: f64| 1.0 / (angle.to_radians() / 2.0).tan();
+            let ear = (half(a) - half(b)).abs() * 0.25;
+            assert!((out.by.value - by).abs() < 1e-9, "{a}° and {b}°: {out:?}");
+            assert!(
+                (out.ear_by.value - ear).abs() < 1e-9,
+                "{a}° and {b}°: {out:?}"
+            );
+            let straight = (a + b - 180.0).abs() < 1e-6 && (a - b).abs() > 1e-6;
+            assert_eq!(out.notch, straight);
+            notches += usize::from(out.notch);
+            onto += usize::from(out.runs_onto.is_some());
+            seen += 1;
+        }
+        // Stitching that stops on a dot runs over nothing either.
+        for (join, landing) in joins.iter().zip(&sewing.handling[0].landings) {
+            for (stop, end) in join.ends.iter().zip(&landing.ends) {
+                assert_eq!(end.stops, *stop);
+                let nothing = end.runs_onto.is_none() && !end.notch && end.trimmed_by == 0.0;
+                assert!(*stop == SeamEnd::Through || nothing);
+            }
+        }
+    }
+    assert_eq!(seen, 9, "eight corners of the star and one partial seam");
+    assert!(
+        notches + onto > 0,
+        "{notches} in notches, {onto} onto a tip"
+    );
 }

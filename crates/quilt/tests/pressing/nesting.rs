@@ -3,6 +3,7 @@
 use geometry::{Point, Surd};
 use quilt::plan::{Draft, LogStyle};
 use quilt::sewing::Press;
+use quilt::sewing::press::{LUMP, NEST, OPEN, TWIRL};
 
 use super::support::{grid, square_block};
 use super::{alone, chequers, plans, set, turned_in_turn, worked};
@@ -194,4 +195,75 @@ fn rows_nest() {
         assert_eq!(press.variants, 1, "all the same");
         assert!(!posts || press.with_one.rows > 0);
     }
+}
+
+/// Four-patches turned at random: their last seam runs from edge to edge, so no variants
+/// make all of them nest; twirled, all their ends have one sign, and they do. It is done
+/// where the crossings saved are worth it, and never makes the plan worse.
+#[test]
+fn twirling_is_decided_by_what_it_saves() {
+    let (mut pays, mut does_not) = (0, 0);
+    for turns in [
+        [0, 0, 0, 0, 0, 0, 0, 0, 0],
+        [0, 0, 1, 0, 1, 1, 1, 0, 0],
+        [0, 1, 1, 0, 0, 1, 1, 1, 0],
+        [0, 0, 0, 1, 1, 0, 1, 0, 1],
+        [1, 0, 2, 3, 0, 0, 1, 2, 1],
+        [2, 1, 1, 0, 3, 1, 0, 0, 2],
+    ] {
+        let cells = turns.map(|turn| quilt::plan::CellPlan {
+            turn,
+            ..plans::cell(0, 0)
+        });
+        let repeat = plans::repeat(3, 3, cells.to_vec());
+        let press = worked(&set(chequers(2, [0, 0]), 6, repeat)).2.pressing;
+        let best = press.with_one.failing().min(press.with_two.failing());
+        assert!(press.as_pressed.failing() <= best, "{turns:?}");
+        if press.blocks[0].twirled.is_empty() {
+            does_not += 1;
+            assert_eq!(press.as_pressed.failing(), best, "{turns:?}");
+        } else {
+            pays += 1;
+            assert_eq!(press.blocks[0].twirled, [2], "{turns:?}");
+            assert_eq!(press.as_pressed.failing(), 0, "{turns:?}");
+            assert!(
+                i64::from(best) * NEST > 36 * TWIRL,
+                "{turns:?}: {best} saved"
+            );
+        }
+    }
+    assert!(pays > 0 && does_not > 0, "{pays} pay, {does_not} do not");
+}
+
+/// Where the corners of four blocks of two diagonals meet, the seam between the rows would
+/// fold eight patches to one side, so it is pressed open; four-patches lie flat as they are.
+#[test]
+fn seams_between_rows_are_opened_where_lumps_lie() {
+    let diagonals = square_block("hourglass", Surd::int(6), grid(&["A|B|A|B"]));
+    let (_, _, sewing) = worked(&set(diagonals, 3, plans::one(0)));
+    assert_eq!(sewing.pressing.between_rows_apart, Some(8));
+    let joined = sewing
+        .top
+        .iter()
+        .find(|step| step.text.contains("Join the 3 rows"));
+    assert_eq!(
+        joined.unwrap().press,
+        "Press these seams open: 8 patches meet on them, too many layers for one side."
+    );
+    let (_, _, plain) = worked(&set(chequers(2, [0, 1]), 3, plans::one(0)));
+    assert_eq!(plain.pressing.between_rows_apart, None);
+}
+
+/// The last seam of a pinwheel is pressed open because the plan gets cheaper by it.
+#[test]
+fn a_lump_is_opened_because_it_pays() {
+    let pinwheel = square_block("pinwheel", Surd::int(8), grid(&["A\\B B/A", "A/B B\\A"]));
+    let (_, sewing) = alone(pinwheel);
+    let last = sewing.blocks[0].joins.last().unwrap();
+    assert_eq!(last.press, Press::Open);
+    const { assert!(LUMP > OPEN, "else a lump would stay") };
+    assert!(
+        sewing.pressing.blocks[0].opened.is_empty(),
+        "not for a crossing"
+    );
 }

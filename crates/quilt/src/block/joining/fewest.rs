@@ -1,4 +1,5 @@
-//! The order with the fewest different units.
+//! The order with the fewest different units, and among those the one that costs the
+//! maker's hands least.
 //!
 //! Units that look the same, turned or not, are made together, so a maker counts kinds of
 //! unit, not units. A *class* is such a kind; its *options* are the chords it can be cut
@@ -7,11 +8,15 @@
 //! allowing one more each time, the largest open class first. Taking the best option class
 //! by class is not safe, because what two classes share is paid once.
 //!
+//! Once the fewest are known, every choice of as many classes is looked at and weighed
+//! (`weigh`); the order by the maker's rules stays unless another weighs less.
+//!
 //! **Lower bounds** used on the way: a unit of n patches takes at least ⌈log₂ n⌉ classes,
-//! since the larger part of each holds half of it; every open class counts.
+//! since the larger part of each holds half of it; every open class counts. No unit of n
+//! patches is made in fewer than ⌈log₂ n⌉ batches.
 //!
 //! Work is counted, never timed. When it is used up, the depth reached stands as the lower
-//! bound and the maker's rules decide (`choice`).
+//! bound, the best order seen is taken, and it is said that not all were seen.
 
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
@@ -23,21 +28,36 @@ use super::lines::Lines;
 use super::marks::Marks;
 use super::outline::corners_of;
 use super::region::Chord;
+use super::weigh::{Scales, Unit, Weight};
 use super::{JoinNode, joined};
 use crate::block::Drafted;
 
-/// Patches looked at while classes are told apart, and steps of the search.
+/// Patches looked at while classes are told apart, and steps of the two searches.
 const LOOKS: usize = 30_000;
 const STEPS: usize = 60_000;
+const WEIGHED: usize = 4_000;
 /// Blocks of more patches than this are left to the rules.
 const PATCHES: usize = 100;
 
+/// What tells patches apart, and what stretches.
+pub(crate) struct Cloths<'a> {
+    /// What each patch is; only patches with the same number count as alike.
+    pub(crate) same: &'a [usize],
+    /// For each edge of the drawing whether the patch on its left and the one on its right
+    /// has it on the bias.
+    pub(crate) bias: &'a [[bool; 2]],
+}
+
 /// What the search found.
 pub(crate) struct Fewest {
-    /// A tree with fewer different units than the one in hand, if there is one.
+    /// A tree that is better than the one in hand, if there is one.
     pub(crate) tree: Option<JoinNode>,
     /// No order has fewer different units.
     pub(crate) at_least: usize,
+    /// What the better of the two costs.
+    pub(crate) weight: Weight,
+    /// Whether every order with as few different units was weighed.
+    pub(crate) settled: bool,
 }
 
 /// What a unit looks like: where its patches lie and which they are.
@@ -50,15 +70,18 @@ type Ends = (Point, Point);
 struct Cut {
     ends: Ends,
     parts: [Option<usize>; 2],
+    crossings: usize,
 }
 
 struct Class {
     patches: usize,
+    unit: Unit,
     cuts: Vec<Cut>,
 }
 
 struct Classes<'a> {
     marks: Marks<'a>,
+    scales: Scales<'a>,
     /// Which patches are the same: shape, hand and cloth.
     same: &'a [usize],
     sums: Vec<(Point, i64)>,
@@ -71,21 +94,35 @@ struct Classes<'a> {
     looks: usize,
 }
 
-/// Looks for an order with fewer different units than `now`. `same` tells for each patch
-/// what it is; only patches with the same number count as alike.
-pub(crate) fn fewest(drafted: &Drafted, same: &[usize], now: usize) -> Fewest {
+/// Looks for an order with fewer different units than `now`, which `tree` has, or with as
+/// few that weighs less.
+pub(crate) fn fewest(
+    drafted: &Drafted,
+    cloths: &Cloths<'_>,
+    (tree, now): (&JoinNode, usize),
+) -> Fewest {
     let patches = drafted.arrangement.faces.len();
-    let kinds: BTreeSet<usize> = same.iter().copied().collect();
-    let certain = halvings(patches).max(kinds.len().saturating_sub(1));
+    let lines = Lines::of(&drafted.arrangement);
+    let marks = Marks { lines: &lines };
+    let scales = Scales {
+        marks,
+        bias: cloths.bias,
+    };
+    let kinds: BTreeSet<usize> = cloths.same.iter().copied().collect();
+    let certain = halvings(patches)
+        .max(kinds.len().saturating_sub(1))
+        .min(now);
+    let by_rule = scales.tree(tree);
     let none = |at_least| Fewest {
         tree: None,
         at_least,
+        weight: by_rule,
+        settled: false,
     };
-    if now <= certain || patches > PATCHES {
-        return none(certain.min(now));
+    if patches > PATCHES {
+        return none(certain);
     }
-    let lines = Lines::of(&drafted.arrangement);
-    let mut classes = Classes::of(drafted, &lines, same);
+    let mut classes = Classes::of(drafted, scales, cloths.same);
     let all: Vec<usize> = (0..drafted.arrangement.edges.len())
         .filter(|&edge| lines.is_inner(edge))
         .collect();
@@ -101,20 +138,16 @@ pub(crate) fn fewest(drafted: &Drafted, same: &[usize], now: usize) -> Fewest {
             failed: BTreeMap::new(),
             chosen: BTreeMap::new(),
         };
-        let open = BTreeSet::from([(Reverse(classes.classes[root].patches), root)]);
-        if search.can(&open, 0) {
+        if search.can(&search.start(root), 0) {
             let chosen = search.chosen;
-            return Fewest {
-                tree: classes.built(&all, &chosen),
-                at_least: limit,
-            };
+            return classes.weighed(&all, (root, limit), Some(chosen), by_rule);
         }
         steps = search.steps;
         if steps == 0 {
             return none(limit);
         }
     }
-    none(now)
+    classes.weighed(&all, (root, now), None, by_rule)
 }
 
 /// ⌈log₂ n⌉.
@@ -123,13 +156,14 @@ fn halvings(n: usize) -> usize {
 }
 
 impl<'a> Classes<'a> {
-    fn of(drafted: &'a Drafted, lines: &'a Lines<'a>, same: &'a [usize]) -> Self {
+    fn of(drafted: &'a Drafted, scales: Scales<'a>, same: &'a [usize]) -> Self {
         let outlines = drafted.arrangement.faces.iter();
         let outlines = outlines.map(|face| face.polygon.without_straight_corners());
         let sum = |points: &[Point]| points.iter().fold(Point::ORIGIN, |sum, p| &sum + p);
         let corners = |points: &[Point]| i64::try_from(points.len()).unwrap_or(i64::MAX);
         Self {
-            marks: Marks { lines },
+            marks: scales.marks,
+            scales,
             same,
             sums: outlines
                 .map(|outline| (sum(outline.points()), corners(outline.points())))
@@ -148,7 +182,7 @@ impl<'a> Classes<'a> {
         let mut next = 0;
         while next < self.first.len() {
             let part = self.first[next].clone();
-            let frame = self.looked(&part)?.0;
+            let frame = self.looked(&part)?.0.swap_remove(0);
             let mut cuts: Vec<Cut> = Vec::new();
             for chord in self.marks.chords(&part) {
                 let mut parts = [None, None];
@@ -159,13 +193,23 @@ impl<'a> Classes<'a> {
                     }
                 }
                 parts.sort_unstable();
-                if !cuts.iter().any(|known| known.parts == parts) {
-                    let ends = self.ends(&chord, &frame);
-                    cuts.push(Cut { ends, parts });
+                let ends = self.ends(&chord, &frame);
+                let crossings = self.scales.crossings(&part, &chord);
+                let cut = Cut {
+                    ends,
+                    parts,
+                    crossings,
+                };
+                match cuts.iter_mut().find(|known| known.parts == parts) {
+                    Some(known) if known.crossings > crossings => *known = cut,
+                    Some(_) => {}
+                    None => cuts.push(cut),
                 }
             }
+            let faces = self.marks.faces(&part);
             self.classes.push(Class {
-                patches: self.marks.faces(&part).len(),
+                patches: faces.len(),
+                unit: self.scales.unit(&part, &faces),
                 cuts,
             });
             next += 1;
@@ -187,8 +231,8 @@ impl<'a> Classes<'a> {
         Some(class)
     }
 
-    /// How a part looks from where it looks least, and the first frame it looks so from.
-    fn looked(&mut self, part: &[usize]) -> Option<(Frame, Look)> {
+    /// How a part looks from where it looks least, and the frames it looks so from.
+    fn looked(&mut self, part: &[usize]) -> Option<(Vec<Frame>, Look)> {
         let faces = self.marks.faces(part);
         let frames = least_frames(&corners_of(self.marks.lines.drawing, &faces));
         self.looks = self.looks.checked_sub(frames.len() * faces.len())?;
@@ -201,11 +245,16 @@ impl<'a> Classes<'a> {
             look.sort_unstable();
             look
         };
-        frames
-            .into_iter()
-            .map(|frame| (look(&frame), frame))
-            .min_by(|(a, _), (b, _)| a.cmp(b))
-            .map(|(look, frame)| (frame, look))
+        let mut least: Option<(Vec<Frame>, Look)> = None;
+        for frame in frames {
+            let look = look(&frame);
+            match &mut least {
+                Some((frames, known)) if look == *known => frames.push(frame),
+                Some((_, known)) if look > *known => {}
+                _ => least = Some((vec![frame], look)),
+            }
+        }
+        least
     }
 
     fn ends(&self, chord: &Chord, frame: &Frame) -> Ends {
@@ -214,11 +263,59 @@ impl<'a> Classes<'a> {
         if a < b { (a, b) } else { (b, a) }
     }
 
-    /// The tree of a part by the chosen cuts.
-    fn built(&mut self, part: &[usize], chosen: &BTreeMap<usize, usize>) -> Option<JoinNode> {
+    /// The lightest order of `limit` classes: the one found, another, or the one in hand.
+    fn weighed(
+        mut self,
+        all: &[usize],
+        (root, limit): (usize, usize),
+        found: Option<BTreeMap<usize, usize>>,
+        by_rule: Weight,
+    ) -> Fewest {
+        let fewer = found.is_some();
+        let first = found.map(|chosen| (weight(&self.classes, root, &chosen), chosen));
+        let mut weighing = Weighing {
+            search: Search {
+                classes: &self.classes,
+                limit,
+                steps: WEIGHED,
+                failed: BTreeMap::new(),
+                chosen: BTreeMap::new(),
+            },
+            root,
+            best: first,
+            bar: if fewer { None } else { Some(by_rule) },
+        };
+        weighing.all(
+            &weighing.search.start(root),
+            0,
+            &BTreeMap::from([(root, 1)]),
+        );
+        let settled = weighing.search.steps > 0;
+        let better = weighing.best;
+        let weight = better.as_ref().map_or(by_rule, |(weight, _)| *weight);
+        Fewest {
+            tree: better.and_then(|(_, chosen)| self.built(all, &chosen, None)),
+            at_least: limit,
+            weight,
+            settled,
+        }
+    }
+
+    /// The tree of a part by the chosen cuts, seen from the unit it belongs to. A part that
+    /// can be turned onto itself is cut the way that looks least from there, so that copies
+    /// of the unit are alike in every seam.
+    fn built(
+        &mut self,
+        part: &[usize],
+        chosen: &BTreeMap<usize, usize>,
+        within: Option<&Frame>,
+    ) -> Option<JoinNode> {
         self.looks = LOOKS;
         let class = self.class(part)?;
-        let frame = self.looked(part)?.0;
+        let frames = self.looked(part)?.0.into_iter();
+        let frame = frames.min_by_key(|frame| {
+            within.map(|whole| (whole.of(&frame.origin), whole.of_vector(&frame.along)))
+        })?;
         let wanted = &self.classes[class].cuts[*chosen.get(&class)?].ends;
         let chords = self.marks.chords(part);
         let chord = chords
@@ -228,7 +325,7 @@ impl<'a> Classes<'a> {
         for (faces, edges) in self.marks.sides(part, &chord) {
             sides.push(match faces.as_slice() {
                 [patch] => JoinNode::Patch(*patch),
-                _ => self.built(&edges, chosen)?,
+                _ => self.built(&edges, chosen, Some(&frame))?,
             });
         }
         let (right, left) = (sides.pop()?, sides.pop()?);
@@ -252,10 +349,26 @@ struct Search<'a> {
     chosen: BTreeMap<usize, usize>,
 }
 
+/// The open classes at the beginning: the whole block, if it has seams.
+type Open = BTreeSet<(Reverse<usize>, usize)>;
+
 impl Search<'_> {
+    fn start(&self, root: usize) -> Open {
+        BTreeSet::from([(Reverse(self.classes[root].patches), root)])
+    }
+
+    /// What is open once a class is cut this way.
+    fn after(&self, rest: &Open, cut: &Cut) -> Open {
+        let mut next = rest.clone();
+        for part in cut.parts.into_iter().flatten() {
+            next.insert((Reverse(self.classes[part].patches), part));
+        }
+        next
+    }
+
     /// Whether the open classes can be built with the limit, `built` being done already.
     /// Open classes come largest first, so nothing built is ever needed again.
-    fn can(&mut self, open: &BTreeSet<(Reverse<usize>, usize)>, built: usize) -> bool {
+    fn can(&mut self, open: &Open, built: usize) -> bool {
         let Some(&(Reverse(patches), class)) = open.first() else {
             return true;
         };
@@ -270,10 +383,7 @@ impl Search<'_> {
         let mut rest = open.clone();
         rest.pop_first();
         for (index, cut) in self.classes[class].cuts.iter().enumerate() {
-            let mut next = rest.clone();
-            for part in cut.parts.into_iter().flatten() {
-                next.insert((Reverse(self.classes[part].patches), part));
-            }
+            let next = self.after(&rest, cut);
             self.chosen.insert(class, index);
             if self.can(&next, built + 1) {
                 return true;
@@ -284,5 +394,82 @@ impl Search<'_> {
             self.failed.insert(key, built);
         }
         false
+    }
+}
+
+/// What a choice of cuts costs in all.
+fn weight(classes: &[Class], root: usize, chosen: &BTreeMap<usize, usize>) -> Weight {
+    let mut weight = Weight::default();
+    // How often each class is needed, and how deep it lies at most; largest first.
+    let mut open: BTreeMap<(Reverse<usize>, usize), (usize, usize)> =
+        BTreeMap::from([((Reverse(classes[root].patches), root), (1, 1))]);
+    while let Some(((_, class), (times, depth))) = open.pop_first() {
+        let of = &classes[class];
+        let Some(cut) = chosen.get(&class).and_then(|&cut| of.cuts.get(cut)) else {
+            continue;
+        };
+        weight.batches = weight.batches.max(depth);
+        weight.outside_strips += if of.unit.strips { 0 } else { times };
+        weight.open_bias += of.unit.bias * times as u64;
+        weight.crossings += cut.crossings * times;
+        for part in cut.parts.into_iter().flatten() {
+            let key = (Reverse(classes[part].patches), part);
+            let known = open.entry(key).or_insert((0, 0));
+            *known = (known.0 + times, known.1.max(depth + 1));
+        }
+    }
+    weight
+}
+
+/// Looks at every choice of as many classes.
+struct Weighing<'a> {
+    search: Search<'a>,
+    root: usize,
+    best: Option<(Weight, BTreeMap<usize, usize>)>,
+    /// What an order has to weigh less than, until one is found.
+    bar: Option<Weight>,
+}
+
+impl Weighing<'_> {
+    /// Cuts the largest open class in every way. `depths` tells how deep each lies.
+    fn all(&mut self, open: &Open, built: usize, depths: &BTreeMap<usize, usize>) {
+        let Some(&(Reverse(patches), class)) = open.first() else {
+            let weight = weight(self.search.classes, self.root, &self.search.chosen);
+            if self.lightest().is_none_or(|best| weight < best) {
+                self.best = Some((weight, self.search.chosen.clone()));
+            }
+            return;
+        };
+        let needed = built + open.len().max(halvings(patches));
+        if needed > self.search.limit || self.search.steps == 0 {
+            return;
+        }
+        let deepest = open.iter().map(|(patches, class)| {
+            depths.get(class).copied().unwrap_or(1) - 1 + halvings(patches.0)
+        });
+        let deepest = deepest.max().unwrap_or(0);
+        if self.lightest().is_some_and(|best| deepest > best.batches) {
+            return;
+        }
+        self.search.steps -= 1;
+        let mut rest = open.clone();
+        rest.pop_first();
+        let classes = self.search.classes;
+        let depth = depths.get(&class).copied().unwrap_or(1);
+        for (index, cut) in classes[class].cuts.iter().enumerate() {
+            let mut deeper = depths.clone();
+            for part in cut.parts.into_iter().flatten() {
+                let known = deeper.entry(part).or_insert(0);
+                *known = (*known).max(depth + 1);
+            }
+            let next = self.search.after(&rest, cut);
+            self.search.chosen.insert(class, index);
+            self.all(&next, built + 1, &deeper);
+        }
+        self.search.chosen.remove(&class);
+    }
+
+    fn lightest(&self) -> Option<Weight> {
+        self.best.as_ref().map(|(weight, _)| *weight).or(self.bar)
     }
 }

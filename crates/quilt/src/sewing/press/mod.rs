@@ -17,6 +17,15 @@
 //! work pressed differently [`ALIKE`]. Each counts once a copy. So nesting is given up
 //! only for nothing less than another crossing, or several wishes at once.
 //!
+//! **Apart and twirled.** A seam pressed apart costs [`OPEN`], for it is weaker and leaves
+//! no ditch, and [`HALF`] for each crossing it takes part in, which then lies flat but does
+//! not lock; to one side it costs [`LUMP`] where eight or more patches meet on it. Twirling
+//! a seam over a four-patch turns its two halves opposite ways, so that all ends of a
+//! four-patch have one sign, and costs [`TWIRL`]. After the variants are settled each is
+//! tried where a lump lies or a crossing fails, all seams of one step at once, and kept if
+//! the whole plan gets cheaper. Seams between rows are pressed apart where the lumps on
+//! them weigh more.
+//!
 //! **The theorem behind the variants.** Call the end of a seam on a block's edge
 //! positive if it is pressed clockwise along the edge. Of two blocks side by side, ends
 //! that meet nest exactly when their signs are equal. So a block nests with all its
@@ -42,7 +51,7 @@ use crate::results::Blocks;
 use crate::setting::Top;
 
 pub(super) use problem::{Across, RowSeam};
-use problem::{Choices, Ends, Kind, Pair, build};
+use problem::{Choices, Crossing, Ends, Kind, Pair, build};
 
 /// What a crossing that does not nest costs.
 pub const NEST: i64 = 24;
@@ -54,6 +63,16 @@ pub const DARKER: i64 = 6;
 pub const OUTWARD: i64 = 2;
 /// What two seams of the same work cost when they are pressed differently.
 pub const ALIKE: i64 = 1;
+/// What a seam pressed apart costs.
+pub const OPEN: i64 = 8;
+/// What a crossing costs that lies flat because one of its seams is pressed apart.
+pub const HALF: i64 = NEST / 2;
+/// What a lump costs: a seam to one side on which eight or more patches meet.
+pub const LUMP: i64 = 32;
+/// What twirling a seam costs.
+pub const TWIRL: i64 = 6;
+/// So many steps are tried apart or twirled at most.
+const TRIED: usize = 8;
 
 /// How the whole top is pressed.
 #[derive(Clone, PartialEq, Debug)]
@@ -75,6 +94,11 @@ pub struct PressPlan {
     /// The least number of variants of a block with which everything nests that can
     /// nest at all; 2 also where two do better than one without doing everything.
     pub variants: u32,
+    /// As it is pressed in the end, seams apart and twirled where that pays.
+    pub as_pressed: Tally,
+    /// Seams between rows that are pressed apart: how many patches meet at their worst
+    /// point. `None` where they are pressed to one side.
+    pub between_rows_apart: Option<usize>,
 }
 
 /// How many crossings there are, and how many do not nest.
@@ -126,6 +150,10 @@ pub struct BlockPress {
     pub copies: [u32; 2],
     /// Whether every seam is pressed away from the middle of the block.
     pub from_the_centre: bool,
+    /// Joins that are pressed apart because crossings they take part in could not nest.
+    pub opened: Vec<usize>,
+    /// Joins that are twirled, because without it seams would not nest.
+    pub twirled: Vec<usize>,
     /// Joins that may be twirled: the last seam over a four-patch whose first two seams
     /// nest.
     pub twirl: Vec<usize>,
@@ -158,26 +186,44 @@ pub(super) fn work_out(
 ) -> PressPlan {
     let work = Work::of(plan, blocks, top, sewn, rows);
     let chequered: Vec<u8> = top.blocks.iter().map(chequer).collect();
-    let one = work.pressed(&vec![0; top.blocks.len()], &[]);
-    let two = work.pressed(&chequered, &[]);
-    let half_turned = work.half_turned(&chequered);
+    let usual = work.usual();
+    let alike = vec![0; top.blocks.len()];
+    let one = work.pressed(&alike, &[], &usual);
+    let two = work.pressed(&chequered, &[], &usual);
+    let half_turned = work.half_turned(&chequered, &usual);
     let better = two.tally.failing() < one.tally.failing();
-    let variant = if better {
-        chequered
+    let (variant, chosen) = if better {
+        (chequered, two.clone())
     } else {
-        vec![0; top.blocks.len()]
+        (alike, one.clone())
     };
-    let chosen = if better { &two } else { &one };
+    let chosen = work.improved(&variant, chosen);
+    let (most, lumps) = problem::between_rows(&work, wishes::LUMP);
+    let apart = lumps as i64 * LUMP > top.blocks.len() as i64 * OPEN;
     PressPlan {
-        blocks: work.blocks(chosen, &variant),
+        blocks: work.blocks(&chosen, &variant),
         rows: chosen.rows.clone(),
         variant,
         with_one: one.tally,
         with_two: two.tally,
         half_turned,
         variants: if better { 2 } else { 1 },
+        as_pressed: chosen.tally,
+        between_rows_apart: apart.then_some(most),
     }
 }
+
+/// How a seam is pressed, the side apart.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum How {
+    Side,
+    Open,
+    /// The half at the seam's first point as decided, the other half opposite.
+    Twirled,
+}
+
+/// For each sewn block, for each of its joins.
+type Hows = Vec<Vec<How>>;
 
 /// The colour of the chequerboard square a block stands on.
 fn chequer(placed: &crate::setting::PlacedBlock) -> u8 {
@@ -203,9 +249,7 @@ struct Work<'a> {
 struct Part<'a> {
     seams: Seams<'a>,
     wishes: Vec<wishes::Wish>,
-    /// Pairs of joins that meet on one line under a later seam, and whether they nest
-    /// when both are pressed to their own right.
-    crossings: Vec<(usize, usize, bool)>,
+    crossings: Vec<Crossing>,
     /// Ends of joins on the block's outline.
     ends: Vec<problem::End>,
     alike: Vec<Pair>,
@@ -214,11 +258,15 @@ struct Part<'a> {
 }
 
 /// A plan with its tally.
+#[derive(Clone)]
 struct Pressed {
     choices: Choices,
+    hows: Hows,
     values: Vec<bool>,
     tally: Tally,
     rows: Vec<bool>,
+    /// For each sewn block the joins in crossings that do not nest.
+    failing: Vec<Vec<usize>>,
 }
 
 impl<'a> Work<'a> {
@@ -256,16 +304,17 @@ impl<'a> Work<'a> {
     }
 
     /// The best plan with these variants; blocks in `turned` lie turned half round.
-    fn pressed(&self, variant: &[u8], turned: &[bool]) -> Pressed {
-        let choices = Choices::of(self, variant);
-        let ends = Ends::of(self, variant, turned, &choices);
-        let (problem, pairs) = build(self, &choices, &ends);
+    fn pressed(&self, variant: &[u8], turned: &[bool], hows: &Hows) -> Pressed {
+        let choices = Choices::of(self, variant, hows);
+        let ends = Ends::of(self, (variant, turned), hows, &choices);
+        let (problem, pairs) = build(self, &choices, hows, &ends);
         let solution = problem.solve();
         let mut tally = Tally {
             cost: solution.cost,
             at_least: solution.at_least,
             ..Tally::default()
         };
+        let mut in_trouble = vec![false; problem.costs.len()];
         for pair in &pairs {
             let fails = (solution.values[pair.a] == solution.values[pair.b]) != pair.equal;
             let (all, failing) = match pair.kind {
@@ -277,22 +326,129 @@ impl<'a> Work<'a> {
             *all += pair.times;
             if fails {
                 *failing += pair.times;
+                in_trouble[pair.a] = true;
+                in_trouble[pair.b] = true;
             }
         }
+        let failing = (0..self.parts.len()).map(|part| {
+            let troubled = |&join: &usize| {
+                [0, 1].iter().any(|&variant| {
+                    let choice = choices.of_join(part, variant, join);
+                    choice.is_some_and(|choice| in_trouble[choice])
+                })
+            };
+            (0..hows[part].len()).filter(troubled).collect()
+        });
+        let failing = failing.collect();
         let rows = (0..choices.rows)
             .map(|row| solution.values[choices.row(row)])
             .collect();
         Pressed {
             choices,
+            hows: hows.clone(),
             values: solution.values,
             tally,
             rows,
+            failing,
         }
+    }
+
+    /// Every seam to one side, but apart where it would make a lump.
+    fn usual(&self) -> Hows {
+        let how = |wish: &wishes::Wish| if wish.lump { How::Open } else { How::Side };
+        let parts = self.parts.iter();
+        parts
+            .map(|part| part.wishes.iter().map(how).collect())
+            .collect()
+    }
+
+    /// What a plan costs with what is apart, twirled or lumpy; `all` crossings there would
+    /// be with every seam to one side.
+    fn cost(&self, pressed: &Pressed, all: u32) -> i64 {
+        let mut cost = pressed.tally.cost + i64::from(all - pressed.tally.all()) * HALF;
+        for (part, hows) in pressed.hows.iter().enumerate() {
+            let copies = i64::from(pressed.choices.copies(part));
+            for (how, wish) in hows.iter().zip(&self.parts[part].wishes) {
+                cost += copies
+                    * match how {
+                        How::Open => OPEN,
+                        How::Twirled => TWIRL,
+                        How::Side => 0,
+                    };
+                if wish.lump && *how != How::Open {
+                    cost += copies * LUMP;
+                }
+            }
+        }
+        cost
+    }
+
+    /// Tries seams apart, twirled, or to one side after all, where that may pay.
+    fn improved(&self, variant: &[u8], mut best: Pressed) -> Pressed {
+        let lumps = |part: &Part<'_>| part.wishes.iter().any(|wish| wish.lump);
+        if best.tally.failing() == 0 && !self.parts.iter().any(lumps) {
+            return best;
+        }
+        let side = self
+            .parts
+            .iter()
+            .map(|part| vec![How::Side; part.wishes.len()]);
+        let all = self.pressed(variant, &[], &side.collect()).tally.all();
+        let mut least = self.cost(&best, all);
+        let mut left = TRIED;
+        for part in 0..self.parts.len() {
+            for (joins, how) in self.tries(part, &best) {
+                if left == 0 {
+                    return best;
+                }
+                left -= 1;
+                let mut hows = best.hows.clone();
+                for join in joins {
+                    hows[part][join] = how;
+                }
+                let other = self.pressed(variant, &[], &hows);
+                let cost = self.cost(&other, all);
+                if cost < least {
+                    (best, least) = (other, cost);
+                }
+            }
+        }
+        best
+    }
+
+    /// What may be tried with the seams of a block, step by step: lumps to one side, then
+    /// twirls, then seams apart.
+    fn tries(&self, part: usize, now: &Pressed) -> Vec<(Vec<usize>, How)> {
+        let (own, sewing) = (&self.parts[part], &self.sewn[part]);
+        let by_step = |joins: &mut dyn Iterator<Item = usize>| {
+            let mut steps: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+            for join in joins {
+                steps.entry(sewing.joins[join].step).or_default().push(join);
+            }
+            steps.into_values().collect::<Vec<_>>()
+        };
+        let open = (0..own.wishes.len()).filter(|&join| own.wishes[join].lump);
+        let mut tries: Vec<(Vec<usize>, How)> = Vec::new();
+        let mut add = |joins: Vec<Vec<usize>>, how: How| {
+            tries.extend(joins.into_iter().map(|joins| (joins, how)));
+        };
+        add(by_step(&mut open.into_iter()), How::Side);
+        if !now.failing[part].is_empty() {
+            let ways: Vec<Press> = (0..own.wishes.len())
+                .map(|join| now.way(part, join, 0))
+                .collect();
+            add(
+                by_step(&mut own.twirls(&ways, &now.hows[part]).into_iter()),
+                How::Twirled,
+            );
+            add(by_step(&mut now.failing[part].iter().copied()), How::Open);
+        }
+        tries
     }
 
     /// One variant, every second copy turned half round; `None` where a block that
     /// would have to turn looks different so turned.
-    fn half_turned(&self, chequered: &[u8]) -> Option<Tally> {
+    fn half_turned(&self, chequered: &[u8], hows: &Hows) -> Option<Tally> {
         let turned: Vec<bool> = chequered.iter().map(|&c| c == 1).collect();
         let all_look_the_same = self
             .top
@@ -304,18 +460,15 @@ impl<'a> Work<'a> {
                 !turned || part.is_some_and(|part| self.parts[part].half_turn)
             });
         let any = turned.contains(&true);
-        (any && all_look_the_same).then(|| self.pressed(&vec![0; turned.len()], &turned).tally)
+        (any && all_look_the_same)
+            .then(|| self.pressed(&vec![0; turned.len()], &turned, hows).tally)
     }
 
     fn blocks(&self, pressed: &Pressed, variant: &[u8]) -> Vec<BlockPress> {
         let part = |(index, sewing): (usize, &BlockSewing)| {
             let part = &self.parts[index];
-            let way = |join: usize, variant: u8| match pressed.choices.of_join(index, variant, join)
-            {
-                None => Press::Open,
-                Some(choice) if pressed.values[choice] => Press::Right,
-                Some(_) => Press::Left,
-            };
+            let hows = &pressed.hows[index];
+            let way = |join, variant| pressed.way(index, join, variant);
             let ways: Vec<[Press; 2]> = (0..sewing.joins.len())
                 .map(|join| [way(join, 0), way(join, 1)])
                 .collect();
@@ -326,12 +479,20 @@ impl<'a> Work<'a> {
                 }
             }
             let first: Vec<Press> = ways.iter().map(|way| way[0]).collect();
-            let nests = part.crossings_of(&first);
+            let nests = part.crossings_of(&first, hows);
+            let with = |wanted: How, lump: bool| {
+                let joins = (0..hows.len()).filter(|&join| hows[join] == wanted);
+                joins
+                    .filter(|&join| lump || !part.wishes[join].lump)
+                    .collect::<Vec<_>>()
+            };
             BlockPress {
                 block: sewing.block,
                 reasons: part.reasons(&first, &nests),
                 from_the_centre: part.runs_outward(&first),
-                twirl: part.twirls(&first),
+                opened: with(How::Open, false),
+                twirled: with(How::Twirled, true),
+                twirl: part.twirls(&first, hows),
                 not_universal: part.not_universal(),
                 ways,
                 copies,
@@ -341,16 +502,29 @@ impl<'a> Work<'a> {
     }
 }
 
+impl Pressed {
+    /// Which way a join is pressed in a variant.
+    fn way(&self, part: usize, join: usize, variant: u8) -> Press {
+        match self.choices.of_join(part, variant, join) {
+            None => Press::Open,
+            Some(choice) if self.values[choice] => Press::Right,
+            Some(_) => Press::Left,
+        }
+    }
+}
+
+const OPENED: &str = "apart, since the seams it meets could not all nest";
 const NESTS: &str = "opposite to the seam it meets, so that they nest";
 const MEETS: &str = "so that it nests with the block beside it";
 
 impl Part<'_> {
     /// The joins that take part in a crossing that nests.
-    fn crossings_of(&self, ways: &[Press]) -> Vec<bool> {
+    fn crossings_of(&self, ways: &[Press], hows: &[How]) -> Vec<bool> {
         let mut nests = vec![false; ways.len()];
-        for &(one, other, equal) in &self.crossings {
+        for crossing in &self.crossings {
+            let (one, other) = (crossing.one, crossing.other);
             let closed = ways[one] != Press::Open && ways[other] != Press::Open;
-            if closed && (ways[one] == ways[other]) == equal {
+            if closed && (ways[one] == ways[other]) == crossing.equal(hows) {
                 nests[one] = true;
                 nests[other] = true;
             }
@@ -360,7 +534,9 @@ impl Part<'_> {
 
     fn reasons(&self, ways: &[Press], nests: &[bool]) -> Vec<&'static str> {
         let reason = |(join, wish): (usize, &wishes::Wish)| {
-            if ways[join] == wish.press {
+            if ways[join] == Press::Open {
+                if wish.lump { wishes::APART } else { OPENED }
+            } else if ways[join] == wish.press {
                 wish.reason
             } else if nests[join] {
                 NESTS
@@ -379,10 +555,12 @@ impl Part<'_> {
     }
 
     /// Joins over a point where exactly two other seams end, on one line and nested.
-    fn twirls(&self, ways: &[Press]) -> Vec<usize> {
+    fn twirls(&self, ways: &[Press], hows: &[How]) -> Vec<usize> {
         let nests = |one: usize, other: usize| {
-            self.crossings.iter().any(|&(a, b, equal)| {
-                [a, b] == [one.min(other), one.max(other)] && (ways[a] == ways[b]) == equal
+            self.crossings.iter().any(|crossing| {
+                let (a, b) = (crossing.one, crossing.other);
+                let both = [a, b] == [one.min(other), one.max(other)];
+                both && (ways[a] == ways[b]) == crossing.equal(hows)
             })
         };
         let mut twirls = Vec::new();

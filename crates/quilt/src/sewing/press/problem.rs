@@ -12,7 +12,7 @@ use geometry::{Motion, Point, Segment};
 use super::super::seams::Seams;
 use super::super::{BlockSewing, Press};
 use super::solve::Problem;
-use super::{ALIKE, At, NEST, Part, Work};
+use super::{ALIKE, At, How, Hows, NEST, Work};
 use crate::block::Block;
 use crate::plan::{BlockId, ClothId, Plan};
 use crate::setting::PlacedBlock;
@@ -22,10 +22,33 @@ pub(super) struct End {
     pub(super) join: usize,
     /// Where it ends, and the direction from there along the seam into the block.
     at: At,
+    /// Whether it is the end at the seam's second point: of a twirled seam this half goes
+    /// the other way.
+    second: bool,
     /// The direction in which it is pressed when it is pressed right.
     right: Point,
     /// Whether pressed right it is pressed clockwise along the outline; none in a corner.
     pub(super) clockwise_right: Option<bool>,
+}
+
+/// Two joins that meet on one line under a later seam.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(super) struct Crossing {
+    pub(super) one: usize,
+    pub(super) other: usize,
+    /// Whether they nest when both are pressed to their own right.
+    pub(super) equal: bool,
+    /// Whether each meets there with the end at its second point.
+    second: [bool; 2],
+}
+
+impl Crossing {
+    /// The same when some joins are twirled.
+    pub(super) fn equal(&self, how: &[How]) -> bool {
+        let turned = |join: usize, second: bool| second && how[join] == How::Twirled;
+        let odd = turned(self.one, self.second[0]) != turned(self.other, self.second[1]);
+        self.equal != odd
+    }
 }
 
 /// A seam between two pieces of one row of the top.
@@ -68,6 +91,7 @@ pub(super) enum Kind {
 }
 
 /// Which choice stands for what.
+#[derive(Clone)]
 pub(super) struct Choices {
     /// For each block and variant, for each join its choice; none where it is pressed
     /// open.
@@ -78,7 +102,7 @@ pub(super) struct Choices {
 }
 
 impl Choices {
-    pub(super) fn of(work: &Work<'_>, variant: &[u8]) -> Self {
+    pub(super) fn of(work: &Work<'_>, variant: &[u8], hows: &Hows) -> Self {
         let mut copies = vec![[0; 2]; work.parts.len()];
         for (placed, &variant) in work.top.blocks.iter().zip(variant) {
             if let Some(part) = work.part_of[placed.block.0] {
@@ -86,25 +110,23 @@ impl Choices {
             }
         }
         let mut next = 0;
-        let mut numbered = |part: &Part<'_>| {
-            let wishes = part.wishes.iter();
-            let choice = |wish: &super::wishes::Wish| {
-                (wish.press != Press::Open).then(|| {
+        let mut numbered = |hows: &[How]| {
+            let choice = |how: &How| {
+                (*how != How::Open).then(|| {
                     next += 1;
                     next - 1
                 })
             };
-            wishes.map(choice).collect::<Vec<_>>()
+            hows.iter().map(choice).collect::<Vec<_>>()
         };
-        let joins: Vec<[Vec<Option<usize>>; 2]> = work
-            .parts
+        let joins: Vec<[Vec<Option<usize>>; 2]> = hows
             .iter()
             .zip(&copies)
-            .map(|(part, copies)| {
+            .map(|(hows, copies)| {
                 // A variant no copy has is the other one.
-                let first = numbered(part);
+                let first = numbered(hows);
                 let second = if copies[0] > 0 && copies[1] > 0 {
-                    numbered(part)
+                    numbered(hows)
                 } else {
                     first.clone()
                 };
@@ -125,6 +147,11 @@ impl Choices {
 
     pub(super) fn row(&self, row: usize) -> usize {
         self.first_row + row
+    }
+
+    /// How many copies a part has in all; one that has none is looked at as if it had one.
+    pub(super) fn copies(&self, part: usize) -> u32 {
+        self.copies[part].iter().sum::<u32>().max(1)
     }
 
     /// The variants that have choices of their own, and how many copies each has.
@@ -152,7 +179,12 @@ struct Placed {
 }
 
 impl Ends {
-    pub(super) fn of(work: &Work<'_>, variant: &[u8], turned: &[bool], choices: &Choices) -> Self {
+    pub(super) fn of(
+        work: &Work<'_>,
+        (variant, turned): (&[u8], &[bool]),
+        hows: &Hows,
+        choices: &Choices,
+    ) -> Self {
         let mut at: BTreeMap<Point, Vec<Placed>> = BTreeMap::new();
         for (index, placed) in work.top.blocks.iter().enumerate() {
             let Some(part) = work.part_of[placed.block.0] else {
@@ -162,10 +194,12 @@ impl Ends {
             let motion = lies(work, part, placed, half);
             for end in &work.parts[part].ends {
                 if let Some(choice) = choices.of_join(part, variant[index], end.join) {
+                    let right = motion.apply_vector(&end.right);
+                    let turned = end.second && hows[part][end.join] == How::Twirled;
                     at.entry(motion.apply(&end.at.0)).or_default().push(Placed {
                         choice,
                         into: motion.apply_vector(&end.at.1),
-                        right: motion.apply_vector(&end.right),
+                        right: if turned { -&right } else { right },
                         block: Some(index),
                     });
                 }
@@ -226,7 +260,12 @@ fn meeting(one: &Placed, other: &Placed) -> Option<Pair> {
 }
 
 /// The problem to solve, and its pairs for counting.
-pub(super) fn build(work: &Work<'_>, choices: &Choices, ends: &Ends) -> (Problem, Vec<Pair>) {
+pub(super) fn build(
+    work: &Work<'_>,
+    choices: &Choices,
+    hows: &Hows,
+    ends: &Ends,
+) -> (Problem, Vec<Pair>) {
     let mut costs = vec![[0; 2]; choices.first_row + choices.rows];
     let mut sum: BTreeMap<(usize, usize, bool, Kind), u32> = BTreeMap::new();
     let mut add = |pair: Pair| {
@@ -246,10 +285,10 @@ pub(super) fn build(work: &Work<'_>, choices: &Choices, ends: &Ends) -> (Problem
                     costs[choice][other_way] += wish.weight * i64::from(copies);
                 }
             }
-            let inside = part
-                .crossings
-                .iter()
-                .map(|&(one, other, equal)| (one, other, equal, Kind::Inside));
+            let inside = part.crossings.iter().map(|crossing| {
+                let equal = crossing.equal(&hows[index]);
+                (crossing.one, crossing.other, equal, Kind::Inside)
+            });
             let alike = part
                 .alike
                 .iter()
@@ -305,7 +344,7 @@ pub(super) fn build(work: &Work<'_>, choices: &Choices, ends: &Ends) -> (Problem
 }
 
 /// Pairs of joins that meet on one line at a seam sewn after both.
-pub(super) fn crossings(seams: &Seams<'_>) -> Vec<(usize, usize, bool)> {
+pub(super) fn crossings(seams: &Seams<'_>) -> Vec<Crossing> {
     let points = &seams.block.drafted.arrangement.vertices;
     let mut pairs = Vec::new();
     for (vertex, edges) in seams.at.iter().enumerate() {
@@ -325,8 +364,19 @@ pub(super) fn crossings(seams: &Seams<'_>) -> Vec<(usize, usize, bool)> {
                 // The seam that passes through here last of all crosses the pair.
                 if one != other && straight && last > *one && last > *other {
                     let [a, b] = [one, other].map(|&join| seams.joins[join].seam.vector());
-                    let equal = !a.dot(&b).is_positive();
-                    pairs.push((*one.min(other), *one.max(other), equal));
+                    let second =
+                        [one, other].map(|&join| seams.joins[join].seam.b == points[vertex]);
+                    let swapped = one > other;
+                    pairs.push(Crossing {
+                        one: *one.min(other),
+                        other: *one.max(other),
+                        equal: !a.dot(&b).is_positive(),
+                        second: if swapped {
+                            [second[1], second[0]]
+                        } else {
+                            second
+                        },
+                    });
                 }
             }
         }
@@ -353,6 +403,7 @@ pub(super) fn ends(seams: &Seams<'_>) -> Vec<End> {
             let right = Point::new(-&run.y, run.x.clone());
             ends.push(End {
                 join,
+                second: seams.joins[join].seam.b == *point,
                 at: (
                     point.clone(),
                     &drawing.vertices[seams.other_end(edge, vertex)] - point,
@@ -451,4 +502,42 @@ pub(super) fn same_half_turned(plan: &Plan, id: BlockId, block: &Block) -> bool 
             && turned.len() == corners.len()
             && turned.iter().all(|point| corners.contains(point))
     })
+}
+
+/// Points on the seams between rows, over which seams of at least two rows run out: how
+/// many patches meet at the one where most do, and at how many points there are as many as
+/// make a lump.
+pub(super) fn between_rows(work: &Work<'_>, lump: usize) -> (usize, usize) {
+    let mut at: BTreeMap<Point, (usize, Vec<u32>)> = BTreeMap::new();
+    for placed in &work.top.blocks {
+        let Some(part) = work.part_of[placed.block.0] else {
+            continue;
+        };
+        let row = placed.diagonal.map_or(placed.row, |(row, _)| row);
+        let mut corners: Vec<Point> = Vec::new();
+        for end in &work.parts[part].ends {
+            let point = placed.motion.apply(&end.at.0);
+            let here = at.entry(point.clone()).or_default();
+            here.0 += 1;
+            if !corners.contains(&point) {
+                corners.push(point);
+                here.1.push(row);
+            }
+        }
+    }
+    for seam in work.rows {
+        for end in [&seam.seam.a, &seam.seam.b] {
+            if let Some(here) = at.get_mut(end) {
+                here.0 += 1;
+            }
+        }
+    }
+    let on_long = at.values().filter(|(_, rows)| {
+        let first = rows.first();
+        rows.iter().any(|row| Some(row) != first)
+    });
+    // The seam between the rows itself runs on both ways.
+    let meeting: Vec<usize> = on_long.map(|(ends, _)| ends + 2).collect();
+    let lumps = meeting.iter().filter(|&&patches| patches >= lump).count();
+    (meeting.into_iter().max().unwrap_or(0), lumps)
 }

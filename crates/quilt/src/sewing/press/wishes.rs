@@ -1,14 +1,13 @@
 //! What each seam would like by itself, whatever it meets.
 //!
-//! The first of these that decides:
+//! Where eight or more patches meet on a seam, it would make a lump to one side, and the
+//! plan looks whether it does better apart. To one side, the first of these decides:
 //!
-//! 1. where eight or more patches meet on a seam, apart: that many layers to one side
-//!    would make a lump;
-//! 2. away from the side with more seams running into this one: fewer layers are folded,
+//! 1. away from the side with more seams running into this one: fewer layers are folded,
 //!    and points stay flat;
-//! 3. towards the darker cloth, where value shows: a dark allowance must not shine
+//! 2. towards the darker cloth, where value shows: a dark allowance must not shine
 //!    through light cloth. The cloths along the seam count by their length on it;
-//! 4. away from the middle of the block, as the strips of a round are; along the middle
+//! 3. away from the middle of the block, as the strips of a round are; along the middle
 //!    itself down the page, else to the right.
 //!
 //! Sources: to the darker cloth, apart where there are many layers, opposing ways so that
@@ -32,12 +31,12 @@ const SHOWS: f64 = 10.0;
 
 /// This many patches meeting at a point make the seam over it lie better apart. A four-
 /// patch (4) still nests; in a pinwheel (8) thirteen layers would lie on one spot.
-const LUMP: usize = 8;
+pub(super) const LUMP: usize = 8;
 
 /// A step of lightness times a length (L\* times inches) that weighs one.
 const SHADOW: f64 = 60.0;
 
-const APART: &str = "eight or more patches meet on it";
+pub(super) const APART: &str = "eight or more patches meet on it";
 const FEWER_LAYERS: &str = "away from the seams on the other side, for less bulk";
 const DARKER_CLOTH: &str = "towards the darker cloth";
 const OUTWARDS: &str = "away from the middle of the block";
@@ -52,6 +51,8 @@ pub(super) struct Wish {
     pub(super) weight: i64,
     /// Which way leads away from the middle of the block, if one does.
     pub(super) away: Option<Press>,
+    /// Whether it makes a lump to one side.
+    pub(super) lump: bool,
 }
 
 /// What lies along a seam.
@@ -73,8 +74,10 @@ pub(super) fn wishes(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<
     (0..sewn.joins.len())
         .map(|join| {
             let (outward, away) = outward(&sewn.joins[join].seam, &middle);
-            let (press, reason, weight) = firm(&along(seams, join, &light)).unwrap_or(outward);
+            let along = along(seams, join, &light);
+            let (press, reason, weight) = firm(&along).unwrap_or(outward);
             Wish {
+                lump: along.meeting >= LUMP,
                 press,
                 reason,
                 weight,
@@ -104,11 +107,8 @@ fn lightness_of(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<Optio
         .collect()
 }
 
-/// Rules 1 to 3.
+/// Rules 1 and 2.
 fn firm(along: &Along) -> Option<(Press, &'static str, i64)> {
-    if along.meeting >= LUMP {
-        return Some((Press::Open, APART, 0));
-    }
     match along.running_in[0].cmp(&along.running_in[1]) {
         Ordering::Less => return Some((Press::Left, FEWER_LAYERS, FEWER)),
         Ordering::Greater => return Some((Press::Right, FEWER_LAYERS, FEWER)),
@@ -128,7 +128,7 @@ fn firm(along: &Along) -> Option<(Press, &'static str, i64)> {
     }
 }
 
-/// Rule 4, and which way is away from the middle.
+/// Rule 3, and which way is away from the middle.
 fn outward(
     Segment { a, b }: &Segment,
     middle: &Point,

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use geometry::{Point, Polygon, Segment, Surd};
 
-use super::super::press::{Across, RowSeam};
+use super::super::press::{Across, PressPlan, RowSeam};
 use super::super::{TopStep, size};
 use super::{Alike, Piece, Run, Work, middle, say};
 use crate::plan::{Kind, Role};
@@ -82,11 +82,10 @@ struct Sorted {
 
 /// The steps from blocks to the top without borders.
 ///
-/// `ways` says for each row, in the order of [`row_seams`], whether its seams are
-/// pressed along the row.
-pub(super) fn steps(work: &Work<'_>, ways: &[bool]) -> Vec<TopStep> {
+/// Rows are pressed as was decided, one entry a row in the order of [`row_seams`].
+pub(super) fn steps(work: &Work<'_>, pressing: &PressPlan) -> Vec<TopStep> {
     let mut sorted = sorted(work);
-    for (row, &way) in sorted.rows.iter_mut().zip(ways) {
+    for (row, &way) in sorted.rows.iter_mut().zip(&pressing.rows) {
         row.along = way;
     }
     let mut steps = Vec::new();
@@ -98,7 +97,7 @@ pub(super) fn steps(work: &Work<'_>, ways: &[bool]) -> Vec<TopStep> {
             .collect();
         steps.extend(row_steps(work, &rows));
     }
-    steps.extend(joined(work, &sorted));
+    steps.extend(joined(work, &sorted, pressing.between_rows_apart));
     steps.extend(finished(work, &sorted));
     steps
 }
@@ -201,6 +200,12 @@ fn sorted(work: &Work<'_>) -> Sorted {
     }
 }
 
+/// The pieces of each row, from the top or the top left corner, and whether it has blocks.
+pub(super) fn pieces(work: &Work<'_>) -> Vec<(bool, Vec<Piece>)> {
+    let rows = sorted(work).rows.into_iter();
+    rows.map(|row| (row.of_blocks, row.pieces)).collect()
+}
+
 fn is_upright(outline: &Polygon) -> bool {
     let (low, high) = outline.bounds();
     let size = &high - &low;
@@ -236,6 +241,8 @@ fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
     let seams = group.iter().map(|row| row.pieces.len() - 1).sum();
     let mut step = work.step(&pieces, seams, extents(work, &group[0].pieces));
     step.times = u32::try_from(group.len()).unwrap_or(u32::MAX);
+    // Seams within a row are as long as the row is high.
+    step.seam = step.height.clone();
     let numbers: Vec<usize> = group.iter().map(|row| row.number).collect();
     step.text = if group[0].of_blocks {
         block_row_text(work, group[0], &numbers, of)
@@ -392,7 +399,7 @@ fn page_size(work: &Work<'_>, pieces: &[Piece]) -> (Surd, Surd) {
 }
 
 /// Joining the rows.
-fn joined(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
+fn joined(work: &Work<'_>, sorted: &Sorted, apart: Option<usize>) -> Option<TopStep> {
     if sorted.rows.len() < 2 {
         return None;
     }
@@ -410,6 +417,9 @@ fn joined(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
         Run::Level => "from top to bottom",
         Run::Upright => "from left to right",
     };
+    if !work.on_point() {
+        step.seam = step.width.clone();
+    }
     let rows = say::several(of_blocks.len(), row);
     (step.text, step.press) = if work.shifted() {
         let text = format!(
@@ -419,7 +429,12 @@ fn joined(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
     } else if sashing.is_empty() {
         (
             format!("Join the {rows}, {from}, matching the seams."),
-            "Press all these seams the same way.".into(),
+            match apart {
+                Some(patches) => format!(
+                    "Press these seams open: {patches} patches meet on them, too many layers for one side."
+                ),
+                None => "Press all these seams the same way.".into(),
+            },
         )
     } else if work.run() == Run::Upright {
         with_strips(work, &sashing, &rows)
@@ -461,6 +476,13 @@ fn finished(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
     let corners = kinds
         .iter()
         .all(|kind| matches!(kind, Alike::Part(PartKind::CornerTriangle, _)));
+    let lengths = sorted.outside.iter().filter_map(|&piece| match piece {
+        Piece::Part(index) => Some(&work.top.parts[index].length),
+        Piece::Block(_) => None,
+    });
+    if let Some(longest) = lengths.max() {
+        step.seam = longest.clone();
+    }
     let count = sorted.outside.len();
     (step.text, step.press) = if corners {
         (

@@ -18,7 +18,7 @@ pub(super) fn plural(one: &str) -> String {
 }
 
 /// `1`, `1 and 3`, `1, 3 and 5`.
-pub(super) fn list(items: &[String]) -> String {
+pub(in crate::sewing) fn list(items: &[String]) -> String {
     match items {
         [] => String::new(),
         [one] => one.clone(),

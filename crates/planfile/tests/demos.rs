@@ -3,7 +3,7 @@
 use geometry::Surd;
 use quilt::plan::{Draft, Kind, Plan, Target};
 
-const DEMOS: [(&str, &str); 4] = [
+const DEMOS: [(&str, &str); 5] = [
     (
         "harbour-lights.toml",
         include_str!("../../../examples/harbour-lights.toml"),
@@ -19,6 +19,10 @@ const DEMOS: [(&str, &str); 4] = [
     (
         "saltmarsh.toml",
         include_str!("../../../examples/saltmarsh.toml"),
+    ),
+    (
+        "whirligig-pier.toml",
+        include_str!("../../../examples/whirligig-pier.toml"),
     ),
 ];
 
@@ -192,4 +196,28 @@ fn how_units_are_made_is_read_and_written() {
     let wrong = text.replace("\"strip sets\"", "\"eight at a time\"");
     let troubles = planfile::read(name, &wrong).unwrap_err();
     assert_eq!(troubles.len(), 1, "a row has no such way");
+}
+
+#[test]
+fn whirligig_pier_takes_one_partial_seam_and_its_boards_go_round() {
+    let plan = demo("whirligig-pier.toml");
+    let results = quilt::results::work_out(&plan, None);
+    let sewing = results.sewing.as_ref().unwrap();
+    let framed = &sewing.blocks[0];
+    assert_eq!(
+        (framed.partial, framed.set_in, framed.at_least),
+        (1, 0, 1),
+        "one partial seam, and no order takes fewer"
+    );
+    assert!(sewing.blocks[1].obstructions.is_empty());
+    // Boards are cut alike and no block has two hands of them.
+    let block = results.blocks[0].as_ref().unwrap();
+    let board = plan.blocks[0]
+        .places
+        .iter()
+        .position(|place| place.name == "board");
+    let boards = block.patches.iter().filter(|patch| patch.place == board);
+    let templates: std::collections::BTreeSet<usize> =
+        boards.clone().map(|patch| patch.template).collect();
+    assert_eq!((boards.count(), templates.len()), (4, 1));
 }

@@ -22,7 +22,12 @@ const NEAR: f64 = 1e-3;
 const BENT: f64 = 1.5;
 const LONGER: f64 = 0.4;
 
-const DEMOS: [&str; 3] = ["harbour-lights", "night-ferry", "orchard-at-dusk"];
+const DEMOS: [&str; 4] = [
+    "harbour-lights",
+    "night-ferry",
+    "orchard-at-dusk",
+    "whirligig-pier",
+];
 
 fn demo(name: &str) -> Plan {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../examples/{name}.toml"));

@@ -19,7 +19,7 @@ const MOST_CLAIMS: usize = 2000;
 const LARGEST: i64 = 1000;
 
 /// Fields every block can have, whatever its draft.
-const FIELDS: [&str; 4] = ["size", "draft", "places", "colourway"];
+const FIELDS: [&str; 5] = ["size", "draft", "foundation", "places", "colourway"];
 
 /// Reads all blocks, and tells the desk their names so that the setting can use them.
 pub(super) fn blocks(desk: &mut Desk, root: &Section) -> Option<Vec<BlockPlan>> {
@@ -74,6 +74,7 @@ fn block(desk: &mut Desk, name: &str, field: &Field) -> Option<BlockPlan> {
     let kind = draft::kind(desk, &section, &FIELDS);
     let divide = draft::divide(desk, &section, size.as_ref());
     let draft = kind.and_then(|kind| draft::draft(desk, &section, kind, divide.as_ref()));
+    let foundation = desk.or(&section, "foundation", false, |d, f| d.flag(f));
     let places = places(desk, &section, divide.as_ref());
     let colourways = match &places {
         Some(places) => colourways(desk, &section, places),
@@ -87,6 +88,7 @@ fn block(desk: &mut Desk, name: &str, field: &Field) -> Option<BlockPlan> {
         draft: draft?,
         places: places?,
         colourways: colourways?,
+        foundation: foundation?,
     })
 }
 

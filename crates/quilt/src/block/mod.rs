@@ -7,11 +7,13 @@
 //! `draft` turns what the maker drew into exact patches; [`joining`] finds how
 //! straight seams take the block apart (pure geometry, used here to choose the grain and
 //! later by `sewing` for the steps); `grain` lays the threads; `templates` groups
-//! patches that are cut alike and letters them; [`rotary`] finds the ruler recipe.
+//! patches that are cut alike and letters them; [`rotary`] finds the ruler recipe;
+//! [`foundation`] has the sections and rough sizes of a block pieced on foundations.
 //!
 //! **Knows nothing of** cloth, the setting or how many blocks there are.
 
 mod draft;
+pub mod foundation;
 mod grain;
 pub mod joining;
 pub(crate) mod lengths;
@@ -22,6 +24,7 @@ mod tiles;
 use geometry::{Arrangement, Motion, Polygon, Surd};
 
 pub use draft::{DraftFault, drafted};
+pub use foundation::{Founded, Rough, SectionKind};
 pub use joining::{JoinNode, Joining, Obstruction, SeamEnd};
 pub use rotary::{Rotary, RotaryShape};
 pub use templates::worked;
@@ -45,12 +48,33 @@ pub struct Drafted {
 pub struct Block {
     /// The line drawing.
     pub drafted: Drafted,
-    /// How straight seams put it together, or what stands in the way.
+    /// How straight seams put it together, or what stands in the way; of a block pieced on
+    /// foundations, section by section.
     pub joining: Joining,
+    /// Its foundations, if the maker asks for them and straight seams put it together.
+    pub foundation: Option<Founded>,
     /// One entry a patch, in the order of the drafted faces.
     pub patches: Vec<Patch>,
     /// The distinct templates, lettered A, B, C… from the centre out.
     pub templates: Vec<Template>,
+}
+
+impl Block {
+    /// Whether any patch is cut by this template (an index): of a block pieced on
+    /// foundations only a section of a single patch is.
+    #[must_use]
+    pub fn cuts_by(&self, template: usize) -> bool {
+        let founded = self.foundation.as_ref();
+        let rough = |patch: usize| founded.is_some_and(|f| f.piece(patch).is_some());
+        let mut patches = self.patches.iter().enumerate();
+        patches.any(|(index, patch)| patch.template == template && !rough(index))
+    }
+
+    /// The templates patches are cut by, with their indices.
+    pub fn cutting_templates(&self) -> impl Iterator<Item = (usize, &Template)> {
+        let templates = self.templates.iter().enumerate();
+        templates.filter(|(index, _)| self.cuts_by(*index))
+    }
 }
 
 /// One patch of a block.

@@ -19,6 +19,8 @@ pub struct BlockPlan {
     pub places: Vec<PlacePlan>,
     /// Other cloths for the same block, for use at chosen positions of the setting.
     pub colourways: Vec<Colourway>,
+    /// Whether it is pieced on printed foundations instead of by templates.
+    pub foundation: bool,
 }
 
 /// The patches of a block that take the same cloth together.

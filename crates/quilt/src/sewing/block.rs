@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::units::{self, Child, Kinds, Made};
-use super::{BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, size, stops, words};
+use super::{
+    BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, foundations, size, stops, words,
+};
 use crate::block::Block;
 use crate::block::joining::{Fewest, fewest};
 use crate::plan::{BlockId, Plan};
@@ -91,14 +93,18 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
         joins,
         steps,
         steps_at_least: fewest.at_least,
-        course: course::course(tree),
+        course: match &block.foundation {
+            Some(founded) => Some(foundations::divided(founded)),
+            None => course::course(tree),
+        },
     })
 }
 
 /// Looks for an order with fewer different units. Cloth tells patches apart, so this cannot
 /// be settled before the block has its cloth.
 fn fewer(plan: &Plan, id: BlockId, block: &Block, kinds: &Kinds) -> Fewest {
-    if block.joining.obstructions.is_empty() {
+    // On foundations the sections settle the order.
+    if block.joining.obstructions.is_empty() && block.foundation.is_none() {
         let same = units::patch_kinds(plan.block(id), block);
         fewest(&block.drafted, &same, kinds.different())
     } else {

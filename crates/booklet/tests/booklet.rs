@@ -20,11 +20,12 @@ struct Printed {
     bytes: Vec<u8>,
 }
 
-const DEMOS: [&str; 4] = [
+const DEMOS: [&str; 5] = [
     "harbour-lights",
     "night-ferry",
     "orchard-at-dusk",
     "whirligig-pier",
+    "honeycomb-steps",
 ];
 
 fn printed(demo: &str, paper: Paper) -> Printed {

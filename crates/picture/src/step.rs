@@ -11,6 +11,7 @@ use quilt::block::{Block, SeamEnd};
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::Top;
+use quilt::sewing::foundations::called;
 use quilt::sewing::{BlockSewing, Ingredient, Join, Press, TopStep};
 
 use crate::block::unit;
@@ -44,7 +45,11 @@ pub fn step(
     } else {
         format!("unit {}", step + 1)
     };
-    let names = [name(block, shown.left), name(block, shown.right), made];
+    let names = [
+        name(block, sewing, shown.left),
+        name(block, sewing, shown.right),
+        made,
+    ];
     if join.closes {
         let says = format!(
             "Step {} of “{}”: the open seam in {} is closed.",
@@ -65,7 +70,10 @@ pub fn step(
 }
 
 /// What a unit is called: its template's letter, or its step.
-fn name(block: &Block, of: Ingredient) -> String {
+fn name(block: &Block, sewing: &BlockSewing, of: Ingredient) -> String {
+    if block.foundation.is_some() {
+        return called(block, sewing, of);
+    }
     match of {
         Ingredient::Template(t) => block
             .templates

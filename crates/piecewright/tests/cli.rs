@@ -9,11 +9,12 @@ use std::process::{Command, Output};
 
 use serde_json::Value;
 
-const DEMOS: [&str; 4] = [
+const DEMOS: [&str; 5] = [
     "harbour-lights",
     "orchard-at-dusk",
     "night-ferry",
     "whirligig-pier",
+    "honeycomb-steps",
 ];
 
 fn example(name: &str) -> PathBuf {
@@ -250,6 +251,12 @@ fn every_patch_is_cut_once_and_lies_on_its_cloth() {
                     );
                 }
                 used += area(&outline);
+                // Pieces for foundations are named `A1 of Lamp`.
+                let named = piece["template"].as_str().and_then(|t| t.split_once(" of "));
+                if let Some((number, block)) = named {
+                    *cut.entry((block.to_string(), number.to_string()))
+                        .or_insert(0) += 1;
+                }
                 if let Some(block) = piece["block"].as_str() {
                     *cut.entry((block.to_string(), piece["template"].to_string()))
                         .or_insert(0) += 1;
@@ -266,11 +273,14 @@ fn every_patch_is_cut_once_and_lies_on_its_cloth() {
                 .iter()
                 .find(|b| b["name"] == cell["block"])
                 .unwrap();
-            for patch in list(block, "patches") {
-                let key = (
-                    block["name"].as_str().unwrap().to_string(),
-                    patch["template"].to_string(),
-                );
+            for (index, patch) in list(block, "patches").iter().enumerate() {
+                let on_paper = &block["foundation"]["patches"][index];
+                let rough = on_paper["by_template"] == false;
+                let piece = match (rough, on_paper["section"].as_str()) {
+                    (true, Some(section)) => format!("{section}{}", on_paper["number"]),
+                    _ => patch["template"].to_string(),
+                };
+                let key = (block["name"].as_str().unwrap().to_string(), piece);
                 *wanted.entry(key).or_insert(0) += 1;
             }
         }

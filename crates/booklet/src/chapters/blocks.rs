@@ -29,7 +29,11 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
         ),
         (
             picture::block_letters(plan, id, block),
-            "Each patch’s template".to_owned(),
+            if block.foundation.is_some() {
+                "Section and number of each piece".to_owned()
+            } else {
+                "Each patch’s template".to_owned()
+            },
         ),
         if block.joining.obstructions.is_empty() {
             (

@@ -12,9 +12,9 @@
 //!    └───────────────┘
 //! ```
 //!
-//! **What must be covered.** Everything nearer to the patch than the seam allowance that
-//! lies within the section's own cut line: the allowances of the seams inside the section
-//! and of its outline, corners full.
+//! **What must be covered.** Everything nearer to the patch than the seam allowance, and the
+//! corners of the section's own cut line that lie beside it. Along any direction that
+//! reaches an allowance beyond the patch, or to such a corner.
 //!
 //! **Units.** Inches. A rectangle at a slant leaves the exact numbers; its size is taken up
 //! to the next thousandth and then up to the ruler, whatever the plan's rounding: a piece
@@ -238,17 +238,25 @@ fn rough(
     let face = drafted.arrangement.faces[patch]
         .polygon
         .without_straight_corners();
-    // Sections of a block are convex, and so are their patches: each is what straight cuts
-    // leave of a rectangle. So both outlines bound what must be covered line by line.
-    let covered = within(&widened(&face, seam), &kind.cut);
     let [dx, dy] = line.vector().to_f64();
     let long = (dx * dx + dy * dy).sqrt();
     let (way, square) = ([dx / long, dy / long], [-dy / long, dx / long]);
+    let corners = kind.outline.points().iter().zip(&kind.cut);
+    let own = |corner: &Point| face.points().contains(corner);
+    let beside: Vec<[f64; 2]> = corners
+        .filter(|(corner, _)| own(corner))
+        .map(|(_, cut)| *cut)
+        .collect();
+    let allowance = seam.to_f64();
     let margin = Founded::margin();
     let spread = |along: [f64; 2]| {
-        let at = covered.iter().map(|p| p[0] * along[0] + p[1] * along[1]);
-        let low = at.clone().fold(f64::INFINITY, f64::min);
-        [low, at.fold(f64::NEG_INFINITY, f64::max)]
+        let on = |p: [f64; 2]| p[0] * along[0] + p[1] * along[1];
+        let patch = face.points().iter().map(|p| on(p.to_f64()));
+        let patch = patch.flat_map(|at| [at - allowance, at + allowance]);
+        let all = patch.chain(beside.iter().map(|&p| on(p)));
+        all.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], at| {
+            [low.min(at), high.max(at)]
+        })
     };
     let cut = |[low, high]: [f64; 2]| {
         let exact = thousandths_up(high - low) + margin.times(2);
@@ -292,31 +300,6 @@ fn outside_on_bias(drafted: &Drafted, patch: usize, line: &Segment) -> bool {
         let side = drawing.segment(index).vector();
         here && !side.cross(&way).is_zero() && !side.dot(&way).is_zero()
     })
-}
-
-/// What two convex outlines have in common, one side of the second after another
-/// (Sutherland and Hodgman 1974).
-fn within(one: &[[f64; 2]], other: &[[f64; 2]]) -> Vec<[f64; 2]> {
-    let mut left = one.to_vec();
-    for (i, &a) in other.iter().enumerate() {
-        let b = other[(i + 1) % other.len()];
-        // Outlines run with their inside on the right hand.
-        let depth = |p: [f64; 2]| (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
-        let mut kept = Vec::new();
-        for (j, &p) in left.iter().enumerate() {
-            let q = left[(j + 1) % left.len()];
-            let (from, to) = (depth(p), depth(q));
-            if from >= 0.0 {
-                kept.push(p);
-            }
-            if (from >= 0.0) != (to >= 0.0) {
-                let share = from / (from - to);
-                kept.push([p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1])]);
-            }
-        }
-        left = kept;
-    }
-    left
 }
 
 #[expect(

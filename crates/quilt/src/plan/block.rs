@@ -213,4 +213,8 @@ pub enum HexagonParts {
     Diamonds,
     /// Six 60° triangles.
     Triangles,
+    /// Twelve 60° diamonds: a six-pointed star, and a diamond set into each notch. Spots:
+    /// `hexagon point 1` … `6` clockwise from the top, `hexagon notch 1` … `6` clockwise
+    /// from the top left.
+    Star,
 }

@@ -4,7 +4,7 @@
 //! of the step that makes them, as everywhere.
 
 use super::tolerance::{SHOWS, advice};
-use super::{BlockSewing, Errors, Handling, Ingredient, PressPlan, Sewing};
+use super::{BlockSewing, Errors, Handling, Ingredient, PressPlan, Sewing, foundations};
 use crate::block::Block;
 use crate::plan::Plan;
 
@@ -35,7 +35,10 @@ pub fn landing(
     let Some(shown) = sewn.steps.get(step) else {
         return String::new();
     };
-    let names = [shown.left.name(block), shown.right.name(block)];
+    let names = [shown.left, shown.right].map(|unit| match block.foundation {
+        Some(_) => foundations::called(block, sewn, unit),
+        None => unit.name(block),
+    });
     handling
         .landings
         .get(shown.shown)

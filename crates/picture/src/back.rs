@@ -10,7 +10,7 @@
 //! Both are drawn with full corners, so that the ears are seen.
 
 use geometry::{Polygon, offset_outline};
-use quilt::block::Block;
+use quilt::block::{Block, SeamEnd};
 use quilt::plan::Plan;
 use quilt::sewing::layers::folded;
 use quilt::sewing::{BlockSewing, Handling, Join, Press, Side};
@@ -96,18 +96,23 @@ impl View<'_> {
         offset_outline(&ring, &vec![self.seam; ring.len()])
     }
 
-    /// The outline of one of the two units.
-    fn unit(&self, side: Side) -> Vec<P> {
+    /// The outline of one of the two units. Where a seam closes, what lies on its side is no
+    /// unit of its own: then of each patch along it.
+    fn unit(&self, side: Side) -> Vec<Vec<P>> {
         let patches = self.join.patches(side);
-        if let [only] = patches {
-            return self.cut(&self.block.patches[*only].outline);
+        match self.made(patches) {
+            Some(made) if !self.join.closes => vec![self.cut(&made.outline)],
+            _ => patches
+                .iter()
+                .map(|&patch| self.cut(&self.block.patches[patch].outline))
+                .collect(),
         }
-        let made = self.sewing.joins.iter().find(|join| {
-            join.left.len() + join.right.len() == patches.len()
-                && patches.binary_search(&join.left[0]).is_ok()
-                && patches.binary_search(&join.right[0]).is_ok()
-        });
-        made.map_or_else(Vec::new, |made| self.cut(&made.outline))
+    }
+
+    /// The join that made a unit of several patches.
+    fn made(&self, unit: &[usize]) -> Option<&Join> {
+        let mut joins = self.sewing.joins.iter();
+        joins.find(|join| !join.closes && join.unit == unit)
     }
 
     /// The unit underneath at the machine, and the one on top.
@@ -132,44 +137,62 @@ impl View<'_> {
     }
 
     /// The lower unit where it lies, and the upper one turned over onto it.
-    fn laid(&self) -> [Vec<P>; 2] {
+    fn laid(&self) -> [Vec<Vec<P>>; 2] {
         let [under, above] = self.sides();
-        let top = self.unit(above).into_iter().map(|p| self.over(p)).collect();
+        let over = |ring: Vec<P>| ring.into_iter().map(|p| self.over(p)).collect();
+        let top = self.unit(above).into_iter().map(over).collect();
         [self.unit(under), top]
     }
 
     fn laid_box(&self) -> [P; 2] {
-        flat::bounds(&self.laid().concat())
+        flat::bounds(&self.laid().concat().concat())
+    }
+
+    /// From where to where the seam is stitched: to the raw edge of both units where it runs
+    /// through, to the dot where it stops at one, half-way where it is finished later.
+    fn stitched(&self, laid: &[Vec<Vec<P>>; 2]) -> [P; 2] {
+        let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
+        let out = flat::unit(flat::sub(ends[1], ends[0]));
+        let middle = flat::middle(ends[0], ends[1]);
+        [0, 1].map(|i| match self.join.ends[i] {
+            SeamEnd::Through => {
+                let way = if i == 0 { -1.0 } else { 1.0 };
+                let rings = laid.iter().flatten();
+                let far = rings
+                    .map(|ring| leaves(ring, ends[i], flat::scaled(out, way)))
+                    .filter(|far| far.is_finite());
+                flat::add(ends[i], flat::scaled(out, way * far.fold(0.0, f64::max)))
+            }
+            SeamEnd::PartWay if !self.join.closes => middle,
+            SeamEnd::PartWay | SeamEnd::Corner => ends[i],
+        })
     }
 
     fn draw_laid(&self, drawing: &mut Drawing, shift: P) {
         let at = |p: P| flat::add(p, shift);
-        let moved = |ring: &[P]| ring.iter().map(|&p| at(p)).collect::<Vec<P>>();
-        let [under, above] = self.laid();
+        let moved = |rings: &[Vec<P>]| -> Vec<Path> {
+            let ring = |ring: &Vec<P>| Path::ring(ring.iter().map(|&p| at(p)).collect());
+            rings.iter().map(ring).collect()
+        };
+        let laid = self.laid();
+        let [under, above] = &laid;
         let [below, _] = self.sides();
         // The lower unit lies with its right side up: its cloth shows at the ears.
         let dressed = Dressed::alone(self.plan, self.sewing.block, self.block, None, 0);
-        drawing.push(Shape::filled(vec![Path::ring(moved(&under))], Ink::Tint));
+        for ring in moved(under) {
+            drawing.push(Shape::filled(vec![ring], Ink::Tint));
+        }
         for &patch in self.join.patches(below) {
             drawing
                 .items
                 .push(dressed.shape(patch, &Moved::shifted(shift)));
         }
-        drawing.push(Shape::drawn(
-            vec![Path::ring(moved(&under))],
-            Stroke::new(Ink::Ink, 0.7),
-        ));
-        let top = vec![Path::ring(moved(&above))];
-        drawing.push(Shape::filled(top.clone(), Ink::Paper));
-        drawing.push(Shape::drawn(top, Stroke::new(Ink::Ink, 0.7)));
-        let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
-        let out = flat::unit(flat::sub(ends[1], ends[0]));
-        let stitches: Vec<P> = [(ends[0], -1.0), (ends[1], 1.0)]
-            .map(|(end, way)| {
-                let far = [&under, &above].map(|ring| leaves(ring, end, flat::scaled(out, way)));
-                at(flat::add(end, flat::scaled(out, way * far[0].max(far[1]))))
-            })
-            .to_vec();
+        drawing.push(Shape::drawn(moved(under), Stroke::new(Ink::Ink, 0.7)));
+        for ring in moved(above) {
+            drawing.push(Shape::filled(vec![ring.clone()], Ink::Paper));
+            drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.7)));
+        }
+        let stitches = self.stitched(&laid).map(at);
         drawing.push(Shape::drawn(
             vec![Path::line(stitches[0], stitches[1])],
             Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
@@ -211,12 +234,13 @@ impl View<'_> {
             }
         }
         let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
+        let [from, to] = self.stitched(&[Vec::new(), Vec::new()]);
         drawing.push(Shape::drawn(
-            vec![Path::line(place(ends[0]), place(ends[1]))],
+            vec![Path::line(place(from), place(to))],
             Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
         ));
         let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));
-        let third = flat::add(ends[0], flat::scaled(flat::sub(ends[1], ends[0]), 0.36));
+        let third = flat::add(from, flat::scaled(flat::sub(to, from), 0.36));
         let sides: &[f64] = match self.join.press {
             Press::Left => &[-1.0],
             Press::Right => &[1.0],
@@ -237,17 +261,13 @@ impl View<'_> {
     /// unit a seam is pressed to lies under the allowance of the other.
     fn below(&self, join: usize) -> Vec<usize> {
         let mut order = Vec::new();
-        let mut stack = vec![self.both(join)];
+        let mut stack = vec![self.sewing.joins[join].unit.clone()];
         while let Some(unit) = stack.pop() {
             if let [only] = unit[..] {
                 order.push(only);
                 continue;
             }
-            let made = self.sewing.joins.iter().find(|join| {
-                join.left.len() + join.right.len() == unit.len()
-                    && unit.binary_search(&join.left[0]).is_ok()
-                    && unit.binary_search(&join.right[0]).is_ok()
-            });
+            let made = self.made(&unit);
             let Some(made) = made else {
                 order.extend(unit);
                 continue;
@@ -260,13 +280,6 @@ impl View<'_> {
             stack.push(first.clone());
         }
         order
-    }
-
-    fn both(&self, join: usize) -> Vec<usize> {
-        let join = &self.sewing.joins[join];
-        let mut both = [join.left.as_slice(), &join.right].concat();
-        both.sort_unstable();
-        both
     }
 }
 

@@ -44,7 +44,10 @@ pub fn foundation(
     heading: &str,
 ) -> Option<Drawing> {
     let founded = block.foundation.as_ref()?;
-    let of = founded.kinds.get(kind).filter(|kind| !kind.pieces.is_empty())?;
+    let of = founded
+        .kinds
+        .get(kind)
+        .filter(|kind| !kind.pieces.is_empty())?;
     let section = founded.division.sections.get(of.shown)?;
     // Mirrored left to right, then perhaps turned a quarter clockwise.
     let seen = |[x, y]: P| if turned { [-y, -x] } else { [-x, y] };

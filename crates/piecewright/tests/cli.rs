@@ -252,7 +252,9 @@ fn every_patch_is_cut_once_and_lies_on_its_cloth() {
                 }
                 used += area(&outline);
                 // Pieces for foundations are named `A1 of Lamp`.
-                let named = piece["template"].as_str().and_then(|t| t.split_once(" of "));
+                let named = piece["template"]
+                    .as_str()
+                    .and_then(|t| t.split_once(" of "));
                 if let Some((number, block)) = named {
                     *cut.entry((block.to_string(), number.to_string()))
                         .or_insert(0) += 1;

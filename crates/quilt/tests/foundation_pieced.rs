@@ -78,7 +78,10 @@ fn many() -> Vec<BlockPlan> {
         centre: Centre::FourPatch,
         twist: Arm::Clockwise,
     };
-    let mut all: Vec<BlockPlan> = straight_blocks().into_iter().map(|(plan, _)| plan).collect();
+    let mut all: Vec<BlockPlan> = straight_blocks()
+        .into_iter()
+        .map(|(plan, _)| plan)
+        .collect();
     all.extend([
         lamp(),
         log(),
@@ -153,7 +156,9 @@ fn piece(block: &Block, patches: &[usize], seams: &[Segment]) -> Result<(), Stri
             }
         }
         if along != seam.vector().length_squared() {
-            return Err(format!("patch {new} does not meet the others all along its line"));
+            return Err(format!(
+                "patch {new} does not meet the others all along its line"
+            ));
         }
         there.push(new);
     }
@@ -194,7 +199,11 @@ fn another_order_is_refused() {
         seams.swap(at - 1, at);
         refused += usize::from(piece(&block, &patches, &seams).is_err());
     }
-    assert_eq!(refused, section.patches.len() - 2, "no two strips change places");
+    assert_eq!(
+        refused,
+        section.patches.len() - 2,
+        "no two strips change places"
+    );
 }
 
 /// The seams of the whole block, sections joined and all, sewn by the simulator of blocks.
@@ -208,7 +217,9 @@ fn the_whole_block_is_sewn_section_by_section() {
         let founded = block.foundation.as_ref().unwrap();
         let inside = |join: &&sewing::Join| {
             let first = join.unit[0];
-            join.unit.iter().all(|&patch| founded.together(first, patch))
+            join.unit
+                .iter()
+                .all(|&patch| founded.together(first, patch))
         };
         let within = sewn.joins.iter().filter(inside).count();
         let joins = founded.division.joins.len();
@@ -249,8 +260,7 @@ fn rectangles_cover_their_patch_and_its_allowance() {
                             from + (to - from) * f64::from(k) / 60.0
                         };
                         let p = [at(0, i), at(1, j)];
-                        let needed =
-                            distance(p, &patch) <= allowance && depth(p, &kind.cut) >= 0.0;
+                        let needed = distance(p, &patch) <= allowance && depth(p, &kind.cut) >= 0.0;
                         assert!(
                             !needed || depth(p, &piece.lies) >= margin - 1e-6,
                             "{}: {p:?} of patch {}",
@@ -274,15 +284,16 @@ fn rectangles_cover_their_patch_and_its_allowance() {
 /// Sums by hand: the patch, 1/4 in seam and 1/4 in margin on every side, up to 1/8 in.
 #[test]
 fn rough_sizes() {
-    let geese = sized_block(
-        "geese",
-        Surd::int(4),
-        Surd::int(2),
-        grid(&["G^S"]),
-    );
+    let geese = sized_block("geese", Surd::int(4), Surd::int(2), grid(&["G^S"]));
     let table = [
         // The first strip, 1 × 1 finished: 2 × 2. The others are 1 in longer turn about.
-        (log(), vec!["2 2", "2 2", "3 2", "3 2", "4 2", "4 2", "5 2", "5 2", "6 2", "6 2", "7 2", "7 2", "8 2"]),
+        (
+            log(),
+            vec![
+                "2 2", "2 2", "3 2", "3 2", "4 2", "4 2", "5 2", "5 2", "6 2", "6 2", "7 2", "7 2",
+                "8 2",
+            ],
+        ),
         // A goose with a base of 4 and height 2, laid along its base, and its sky along the
         // slant. From the slant's middle the block's corner of the cut line reaches 5/(2√2)
         // = 1.768 one way and the point √2 + 1/4 the other: 3.432 + 1/2. The square corner
@@ -297,7 +308,13 @@ fn rough_sizes() {
         let mut found: Vec<String> = founded.kinds[0]
             .pieces
             .iter()
-            .map(|piece| format!("{} {}", inch.number(&piece.along.size), inch.number(&piece.across.size)))
+            .map(|piece| {
+                format!(
+                    "{} {}",
+                    inch.number(&piece.along.size),
+                    inch.number(&piece.across.size)
+                )
+            })
             .collect();
         if plan.name == "log strips" {
             found.sort();
@@ -311,8 +328,14 @@ fn rough_sizes() {
     let (_, block) = founded(lamp());
     let founded = block.foundation.as_ref().unwrap();
     for side in &founded.kinds[0].pieces[1..] {
-        assert!((side.along.exact.to_f64() - 7.391).abs() < 1.1e-3, "{side:?}");
-        assert!((side.across.exact.to_f64() - 2.964).abs() < 1.1e-3, "{side:?}");
+        assert!(
+            (side.along.exact.to_f64() - 7.391).abs() < 1.1e-3,
+            "{side:?}"
+        );
+        assert!(
+            (side.across.exact.to_f64() - 2.964).abs() < 1.1e-3,
+            "{side:?}"
+        );
         assert_eq!((side.along.marks, side.across.marks), (60, 24));
     }
 }
@@ -333,24 +356,41 @@ fn sections_alike_share_a_letter() {
     // The same quarter and its mirror image are two kinds.
     let (_, block) = founded(lines(
         8,
-        &[[4, 0, 4, 8], [0, 0, 4, 3], [8, 0, 4, 3], [0, 4, 8, 4], [0, 4, 4, 7], [8, 4, 4, 7]],
+        &[
+            [4, 0, 4, 8],
+            [0, 0, 4, 3],
+            [8, 0, 4, 3],
+            [0, 4, 8, 4],
+            [0, 4, 4, 7],
+            [8, 4, 4, 7],
+        ],
     ));
     let kinds = &block.foundation.as_ref().unwrap().kinds;
     let counts: Vec<usize> = kinds.iter().map(|kind| kind.count).collect();
-    assert_eq!(counts.iter().sum::<usize>(), block.foundation.as_ref().unwrap().division.sections.len());
+    assert_eq!(
+        counts.iter().sum::<usize>(),
+        block.foundation.as_ref().unwrap().division.sections.len()
+    );
     assert!(kinds.len() > 1, "a left and a right hand: {counts:?}");
     assert_eq!(section_letter(27), "AB");
 }
 
 #[test]
 fn a_patch_by_itself_is_cut_by_its_template() {
-    let (_, block) = founded(square_block("nine", Surd::int(9), grid(&["A < B", "^ ^ C", "D E F"])));
+    let (_, block) = founded(square_block(
+        "nine",
+        Surd::int(9),
+        grid(&["A < B", "^ ^ C", "D E F"]),
+    ));
     let founded = block.foundation.as_ref().unwrap();
     for (patch, _) in block.patches.iter().enumerate() {
         let (section, _) = founded.of_patch[patch];
         let single = founded.division.sections[section].patches.len() == 1;
         assert_eq!(founded.piece(patch).is_none(), single);
-        assert_eq!(block.cuts_by(block.patches[patch].template) || !single, true);
+        assert_eq!(
+            block.cuts_by(block.patches[patch].template) || !single,
+            true
+        );
     }
 }
 
@@ -369,7 +409,11 @@ fn rough_sizes_round_up_whatever_the_plan_says() {
 
 #[test]
 fn a_ring_of_seams_has_no_foundation() {
-    let (plan, block) = founded(square_block("framed", Surd::int(9), grid(&["a < b", "d c ^", "^ e <"])));
+    let (plan, block) = founded(square_block(
+        "framed",
+        Surd::int(9),
+        grid(&["a < b", "d c ^", "^ e <"]),
+    ));
     assert!(block.foundation.is_none());
     let sewn = alone(&plan, &block);
     assert_eq!(sewn.partial, 1, "it is sewn as any block");

@@ -50,7 +50,12 @@ pub(super) fn data(desk: &mut Desk) -> Value {
 
 /// Drawings at true size on as few pages as shelves give. `said` is the heading, what stands
 /// under it, and what the lines mean.
-pub(super) fn pages(desk: &mut Desk, drawings: &[Drawing], sheet: &Sheet, said: &[&str; 3]) -> Value {
+pub(super) fn pages(
+    desk: &mut Desk,
+    drawings: &[Drawing],
+    sheet: &Sheet,
+    said: &[&str; 3],
+) -> Value {
     let sizes: Vec<[f64; 2]> = drawings.iter().map(true_size).collect();
     let spots = shelves::lay(&sizes, sheet);
     hung(desk, drawings, &spots, said)

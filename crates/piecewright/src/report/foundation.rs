@@ -66,7 +66,11 @@ pub(super) fn foundation(block: &Block) -> Option<Foundation> {
         count: kind.count,
         outline: ring(&kind.outline),
         cut: kind.cut.clone(),
-        seams: division.sections[kind.shown].seams.iter().map(ends).collect(),
+        seams: division.sections[kind.shown]
+            .seams
+            .iter()
+            .map(ends)
+            .collect(),
         pieces: kind
             .pieces
             .iter()

@@ -18,7 +18,12 @@ impl Pen<'_> {
             Item::Value(self.size(&block.width, &block.height).into()),
         );
         self.draft(block, &mut table);
-        self.put(&mut table, "foundation", block.foundation, !block.foundation);
+        self.put(
+            &mut table,
+            "foundation",
+            block.foundation,
+            !block.foundation,
+        );
         if !block.places.is_empty() {
             let mut places = Table::new();
             for place in &block.places {

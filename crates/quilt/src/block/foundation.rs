@@ -273,10 +273,7 @@ fn rough(
     let middle = [f64::midpoint(u[0], u[1]), f64::midpoint(v[0], v[1])];
     let corner = |a: f64, b: f64| {
         let (s, t) = (middle[0] + a * half[0], middle[1] + b * half[1]);
-        [
-            s * way[0] + t * square[0],
-            s * way[1] + t * square[1],
-        ]
+        [s * way[0] + t * square[0], s * way[1] + t * square[1]]
     };
     Rough {
         patch,

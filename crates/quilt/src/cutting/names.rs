@@ -69,7 +69,11 @@ pub(super) fn labels(plan: &Plan, blocks: &Blocks, pieces: &[(Use, u32)]) -> Str
         }
         Use::Unit(..) => format!("for {}", named(&usage, count)),
         Use::Rough(id, ..) if plan.blocks.len() > 1 => {
-            format!("{count} rough {} of {}", named(&usage, count), plan.block(id).name)
+            format!(
+                "{count} rough {} of {}",
+                named(&usage, count),
+                plan.block(id).name
+            )
         }
         Use::Rough(..) => format!("{count} rough {}", named(&usage, count)),
         _ => match named(&usage, count) {

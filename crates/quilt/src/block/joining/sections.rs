@@ -28,10 +28,10 @@ use geometry::{Point, Segment, Surd, turn_of};
 
 use super::frame::{Frame, least_frames};
 use super::lines::Lines;
-use super::outline::corners_of;
-use super::{JoinNode, SeamEnd};
 use super::marks::Marks;
+use super::outline::corners_of;
 use super::region::Chord;
+use super::{JoinNode, SeamEnd};
 use crate::block::Drafted;
 
 /// Chords that may be tried for one block.

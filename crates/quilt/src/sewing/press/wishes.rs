@@ -105,7 +105,11 @@ pub(super) fn wishes(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<
 fn added(block: &Block, join: &Join) -> Option<Press> {
     let founded = block.foundation.as_ref()?;
     let first = *join.unit.first()?;
-    if !join.unit.iter().all(|&patch| founded.together(first, patch)) {
+    if !join
+        .unit
+        .iter()
+        .all(|&patch| founded.together(first, patch))
+    {
         return None;
     }
     let number = |side: &[usize]| side.iter().map(|&patch| founded.of_patch[patch].1).max();

@@ -23,13 +23,6 @@ use crate::patches::{self, Dressed, Moved};
 /// Size of a page's heading, points.
 const HEADING: f64 = 9.0;
 
-/// The name of a patch's piece, `A2`; `None` for one that is cut by its template.
-pub(crate) fn piece_name(block: &Block, patch: usize) -> Option<String> {
-    let founded = block.foundation.as_ref()?;
-    let (kind, number) = founded.piece(patch)?;
-    Some(format!("{}{number}", founded.kinds[kind].letter))
-}
-
 /// One kind of section as it is printed, mirrored and at true size: write it `true_width()`
 /// wide. `turned` lays it a quarter turn round; `heading` stands over it.
 ///
@@ -137,8 +130,7 @@ pub(crate) fn numbered(drawing: &mut Drawing, block: &Block, founded: &Founded) 
     let joins = joins.map(|join| Path::line(join.seam.a.to_f64(), join.seam.b.to_f64()));
     drawing.push(Shape::drawn(joins.collect(), Stroke::new(Ink::Ink, 1.6)));
     for (index, patch) in block.patches.iter().enumerate() {
-        let name = piece_name(block, index)
-            .unwrap_or_else(|| block.templates[patch.template].letter.clone());
+        let name = block.called(index);
         let room = Room::Within(patches::corners(&patch.outline));
         drawing.push(Label::new(name, [0.0; 2], 10.0).within(room));
     }

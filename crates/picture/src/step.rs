@@ -17,6 +17,7 @@ use quilt::sewing::{BlockSewing, Ingredient, Join, Press, TopStep};
 use crate::block::unit;
 use crate::drawing::{Anchor, Arrow, Dash, Dot, Drawing, Ink, Item, Label, Path, Shape, Stroke};
 use crate::flat::{self, P};
+use crate::letters;
 use crate::patches::{self, Dressed, Lines, Moved, strokes};
 
 /// Size of the words under units, points.
@@ -114,9 +115,12 @@ fn pair_and_result(
     says: String,
 ) -> Drawing {
     let places = places(block, join);
+    let named = names[..2]
+        .iter()
+        .map(|name| letters::extent(name, WORDS, false)[0]);
     let (top, left) = match places.lie {
         Lie::Beside => (3.0, 3.0),
-        Lie::Above => (3.0, 34.0),
+        Lie::Above => (3.0, named.fold(34.0, |most, wide| most.max(wide + 6.0))),
         Lie::Aslant => (14.0, 3.0),
     };
     let mut drawing =

@@ -327,6 +327,14 @@ fn rough_sizes() {
     // other corner of the cut line, and 1/4 in beyond the seam: 2.464 + 1/2.
     let (_, block) = founded(lamp());
     let founded = block.foundation.as_ref().unwrap();
+    // The kite in the middle has no side on the block's outside: along its long side of 4 in
+    // it would take a square of 6, which is less than along its slants.
+    let kite = &founded.kinds[0].pieces[0];
+    assert_eq!(
+        (kite.along.marks, kite.across.marks),
+        (56, 56),
+        "6 and 1 in"
+    );
     for side in &founded.kinds[0].pieces[1..] {
         assert!(
             (side.along.exact.to_f64() - 7.391).abs() < 1.1e-3,

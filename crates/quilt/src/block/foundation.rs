@@ -74,7 +74,8 @@ pub struct Rough {
     /// The patch of the section shown.
     pub patch: usize,
     /// Along the seam it is sewn by; the threads run so. Of the first patch, along its
-    /// longest side on the block's outside, or the first seam where it has none.
+    /// longest side on the block's outside; where it has none, along the side on which its
+    /// rectangle is smallest.
     pub along: Cut,
     /// Square to that.
     pub across: Cut,
@@ -217,7 +218,29 @@ fn line(drafted: &Drafted, section: &joining::Section, number: usize) -> Option<
     let longest = outside
         .map(|(index, _)| drawing.segment(index))
         .max_by_key(|edge| edge.vector().length_squared());
-    longest.or_else(|| section.seams.first().cloned())
+    longest.or_else(|| snuggest(&drawing.faces[patch].polygon))
+}
+
+/// Of a patch's sides the one along which it takes the smallest rectangle; the first of
+/// equal ones.
+fn snuggest(patch: &Polygon) -> Option<Segment> {
+    let patch = patch.without_straight_corners();
+    let area = |side: &Segment| {
+        let way = side.vector();
+        let square = Point::new(-&way.y, way.x.clone());
+        let reach = |along: &Point| {
+            let mut at: Vec<Surd> = patch.points().iter().map(|p| p.dot(along)).collect();
+            at.sort();
+            at.last().zip(at.first()).map(|(most, least)| most - least)
+        };
+        // Both reaches are stretched by the side's length, so the area by its square.
+        let area = &reach(&way)? * &reach(&square)?;
+        area.checked_div(&way.length_squared())
+    };
+    let sides: Vec<Segment> = patch.edges().collect();
+    sides
+        .into_iter()
+        .min_by_key(|side| area(side).unwrap_or_default())
 }
 
 /// An outline with the seam allowance on every side.

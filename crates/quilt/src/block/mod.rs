@@ -70,6 +70,18 @@ impl Block {
         patches.any(|(index, patch)| patch.template == template && !rough(index))
     }
 
+    /// What a patch is called: its piece on a foundation, `A2`, else its template's letter.
+    #[must_use]
+    pub fn called(&self, patch: usize) -> String {
+        let founded = self.foundation.as_ref();
+        match founded.and_then(|founded| Some((founded, founded.piece(patch)?))) {
+            Some((founded, (kind, number))) => {
+                format!("{}{number}", founded.kinds[kind].letter)
+            }
+            None => self.templates[self.patches[patch].template].letter.clone(),
+        }
+    }
+
     /// The templates patches are cut by, with their indices.
     pub fn cutting_templates(&self) -> impl Iterator<Item = (usize, &Template)> {
         let templates = self.templates.iter().enumerate();

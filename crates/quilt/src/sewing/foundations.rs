@@ -4,7 +4,8 @@
 //! lines, sewn in the order of the numbers. This tells the two sorts apart and words the
 //! work once for all sections.
 //!
-//! Sources: the fabric lies on the unprinted side, so the block comes out as the mirror
+//! Sources: a size 80 needle for foundation work: "Learning needles (2015)", a private blog;
+//! the fabric lies on the unprinted side, so the block comes out as the mirror
 //! image of the print; short stitches let the paper tear away; the allowance is trimmed
 //! after each seam and the paper stays in until the block's edges are sewn: *common
 //! practice*.
@@ -82,7 +83,7 @@ pub fn deeds(plan: &Plan) -> Vec<String> {
         "Print or copy one foundation for each section on thin paper, at 100 %. Cut it out a little outside its outer line. \
          The print is the mirror image of the section: cloth lies on the unprinted side, stitching runs on the print."
             .to_owned(),
-        format!("Set the machine to short stitches, {short}, and a 90/14 needle, so that the paper tears away cleanly."),
+        format!("Set the machine to short stitches, {short}, and a size 80 needle, so that the paper tears away cleanly."),
         "Piece 1: lay it right side up on the unprinted side. Hold it to the light: it must reach past its lines by the \
          seam allowance on every side. A dab of glue or a pin holds it."
             .to_owned(),

@@ -69,15 +69,8 @@ impl LayerMap {
     pub fn say(&self, block: &Block) -> Option<String> {
         let thickest = self.thickest();
         let first = thickest.first()?;
-        let mut letters: Vec<&str> = first
-            .patches
-            .iter()
-            .map(|&patch| {
-                block.templates[block.patches[patch].template]
-                    .letter
-                    .as_str()
-            })
-            .collect();
+        let of = first.patches.iter();
+        let mut letters: Vec<String> = of.map(|&patch| block.called(patch)).collect();
         letters.sort_unstable();
         letters.dedup();
         let (low, high) = block.drafted.outline.bounds();
@@ -166,7 +159,14 @@ pub fn folded(block: &Block, joins: &[Join], ways: &[Press], seam: f64) -> Vec<V
     for (join, way) in joins.iter().zip(ways) {
         let line = Line::of(&join.seam);
         let fold = |layers: &mut Vec<Vec<Vec<Spot>>>, patches: &[usize], side: f64| {
-            for &patch in patches {
+            // A unit with a dent may reach round the end of its seam: what lies beyond the
+            // line there is cloth, no allowance.
+            let own = patches.iter().filter(|&&patch| {
+                let corners = block.patches[patch].outline.points().iter();
+                let mut beyond = corners.map(|p| line.beyond(p.to_f64()) * side);
+                beyond.all(|far| far > -SLIVER)
+            });
+            for &patch in own {
                 layers[patch] = layers[patch]
                     .iter()
                     .flat_map(|p| line.folded(p, side))

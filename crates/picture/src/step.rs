@@ -120,7 +120,7 @@ fn pair_and_result(
         .map(|name| letters::extent(name, WORDS, false)[0]);
     let (top, left) = match places.lie {
         Lie::Beside => (3.0, 3.0),
-        Lie::Above => (3.0, named.fold(34.0, |most, wide| most.max(wide + 6.0))),
+        Lie::Above => (3.0, named.fold(34.0_f64, |most, wide| most.max(wide + 6.0))),
         Lie::Aslant => (14.0, 3.0),
     };
     let mut drawing =

@@ -10,6 +10,7 @@ mod colouring;
 mod cover;
 mod cutting;
 mod finishing;
+mod foundations;
 mod setting;
 mod sewing;
 mod templates;
@@ -53,6 +54,7 @@ pub(crate) fn data(desk: &mut Desk) -> Value {
         "finishing": finishing::data(desk),
         "colouring": colouring::data(desk),
         "templates": templates::data(desk),
+        "foundations": foundations::data(desk),
     })
 }
 

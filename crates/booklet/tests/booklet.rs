@@ -20,7 +20,13 @@ struct Printed {
     bytes: Vec<u8>,
 }
 
-const DEMOS: [&str; 3] = ["harbour-lights", "night-ferry", "orchard-at-dusk"];
+const DEMOS: [&str; 5] = [
+    "harbour-lights",
+    "night-ferry",
+    "orchard-at-dusk",
+    "whirligig-pier",
+    "honeycomb-steps",
+];
 
 fn printed(demo: &str, paper: Paper) -> Printed {
     let path = PathBuf::from(env!("CARGO_MANIFEST_DIR"))

@@ -241,8 +241,9 @@ impl View<'_> {
             }
         }
         let ends = [self.join.seam.a.to_f64(), self.join.seam.b.to_f64()];
+        let [from, to] = self.stitching(&[Vec::new(), Vec::new()]);
         drawing.push(Shape::drawn(
-            vec![Path::line(place(ends[0]), place(ends[1]))],
+            vec![Path::line(place(from), place(to))],
             Stroke::new(Ink::Ink, 1.2).dashed(Dash::Stitches),
         ));
         let across = flat::quarter(flat::unit(flat::sub(ends[1], ends[0])));

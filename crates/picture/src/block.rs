@@ -58,9 +58,16 @@ pub fn block_numbered(
     drawing
 }
 
-/// The block as a line drawing with the template letter of each patch.
+/// The block as a line drawing with the template letter of each patch; of a block pieced on
+/// foundations with the section and number of each piece.
 #[must_use]
 pub fn block_letters(plan: &Plan, id: BlockId, block: &Block) -> Drawing {
+    if let Some(founded) = &block.foundation {
+        let how = "with the section and number of each piece";
+        let mut drawing = sheet(plan, id, block, how).with_margin(LETTERS);
+        crate::foundation::numbered(&mut drawing, block, founded);
+        return drawing;
+    }
     let mut drawing =
         sheet(plan, id, block, "with the letter of each template").with_margin(LETTERS);
     line_drawing(&mut drawing, block, Stroke::new(Ink::Quiet, 0.6));

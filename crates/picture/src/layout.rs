@@ -350,7 +350,7 @@ impl Names<'_> {
     /// block's mark.
     fn several(&self) -> bool {
         let block = |p: &Laid| {
-            if let Use::Patch(block, _) = p.usage {
+            if let Use::Patch(block, _) | Use::Rough(block, ..) = p.usage {
                 Some(block)
             } else {
                 None
@@ -381,6 +381,9 @@ impl Names<'_> {
     /// What a piece is called. Strips of which all sides of a border are cut are the
     /// border's.
     fn of(&self, piece: &Laid) -> String {
+        if let (Use::Rough(block, ..), true) = (&piece.usage, self.several()) {
+            return format!("{} {}", self.marks[block.0], use_name(&piece.usage));
+        }
         let Use::Patch(block, template) = &piece.usage else {
             return self
                 .border_of(piece)
@@ -431,6 +434,9 @@ fn number_of(usage: Use) -> usize {
         Use::Backing => 2,
         Use::Sleeve => 3,
         Use::Unit(block, step) => 5_000 + 10_000 * block.0 + step,
+        Use::Rough(block, section, number) => {
+            10_000_000 + 1_000_000 * block.0 + 1_000 * section + number
+        }
     }
 }
 

@@ -10,6 +10,7 @@
 //! 4. [`step`](fn@step), [`top_step`]: the seams of a block, and from blocks to the top;
 //! 5. [`template`](fn@template), spread over pages by [`tiles`](fn@tiles); [`swatch`],
 //!    [`value_strip`], [`check_square`];
+//!    [`foundation`](fn@foundation) is a page to sew on, [`section`] what comes of it;
 //! 6. [`cloth_layout`]: how a cloth is cut;
 //! 7. [`wall`](fn@wall), [`squares`]: settings to choose from, blocks to shuffle;
 //! 8. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
@@ -22,6 +23,7 @@ mod block;
 mod colour;
 mod drawing;
 mod flat;
+mod foundation;
 mod handout;
 mod layout;
 mod letters;
@@ -59,6 +61,7 @@ pub use drawing::{
     Anchor, Arrow, ClothShape, Dash, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST,
     Shape, Stroke,
 };
+pub use foundation::{foundation, section};
 pub use handout::{backing, block_lines, snug};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};

@@ -11,11 +11,13 @@ use quilt::block::{Block, SeamEnd};
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::Top;
+use quilt::sewing::foundations::called;
 use quilt::sewing::{BlockSewing, Ingredient, Join, Press, TopStep};
 
 use crate::block::unit;
 use crate::drawing::{Anchor, Arrow, Dash, Dot, Drawing, Ink, Item, Label, Path, Shape, Stroke};
 use crate::flat::{self, P};
+use crate::letters;
 use crate::patches::{self, Dressed, Lines, Moved, strokes};
 
 /// Size of the words under units, points.
@@ -44,7 +46,11 @@ pub fn step(
     } else {
         format!("unit {}", step + 1)
     };
-    let names = [name(block, shown.left), name(block, shown.right), made];
+    let names = [
+        name(block, sewing, shown.left),
+        name(block, sewing, shown.right),
+        made,
+    ];
     if join.closes {
         let says = format!(
             "Step {} of “{}”: the open seam in {} is closed.",
@@ -65,7 +71,10 @@ pub fn step(
 }
 
 /// What a unit is called: its template's letter, or its step.
-fn name(block: &Block, of: Ingredient) -> String {
+fn name(block: &Block, sewing: &BlockSewing, of: Ingredient) -> String {
+    if block.foundation.is_some() {
+        return called(block, sewing, of);
+    }
     match of {
         Ingredient::Template(t) => block
             .templates
@@ -106,9 +115,12 @@ fn pair_and_result(
     says: String,
 ) -> Drawing {
     let places = places(block, join);
+    let named = names[..2]
+        .iter()
+        .map(|name| letters::extent(name, WORDS, false)[0]);
     let (top, left) = match places.lie {
         Lie::Beside => (3.0, 3.0),
-        Lie::Above => (3.0, 34.0),
+        Lie::Above => (3.0, named.fold(34.0_f64, |most, wide| most.max(wide + 6.0))),
         Lie::Aslant => (14.0, 3.0),
     };
     let mut drawing =

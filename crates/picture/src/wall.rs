@@ -1,5 +1,8 @@
 //! Settings side by side, to choose from; and block squares to cut out and shuffle.
 
+use std::sync::Arc;
+
+use quilt::block::Block;
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::Top;
@@ -15,7 +18,7 @@ pub struct Hung {
     /// The plan with this setting.
     pub plan: Plan,
     /// Its blocks.
-    pub blocks: Blocks,
+    pub blocks: Vec<Option<Arc<Block>>>,
     /// Its top.
     pub top: Top,
     /// The line under it, bold: its number or its name.

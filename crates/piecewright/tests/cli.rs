@@ -9,7 +9,13 @@ use std::process::{Command, Output};
 
 use serde_json::Value;
 
-const DEMOS: [&str; 3] = ["harbour-lights", "orchard-at-dusk", "night-ferry"];
+const DEMOS: [&str; 5] = [
+    "harbour-lights",
+    "orchard-at-dusk",
+    "night-ferry",
+    "whirligig-pier",
+    "honeycomb-steps",
+];
 
 fn example(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../examples/{name}.toml"))
@@ -207,11 +213,12 @@ fn patches_fill_their_block_and_templates_cut_them() {
                 );
                 assert!((a - b).abs() < 1e-9);
             }
-            let joins = list(&block["sewing"], "joins");
+            let sewing = &block["sewing"];
+            let closing = number(&sewing["partial"]) + number(&sewing["set_in"]);
             assert_eq!(
-                joins.len(),
-                patches.len() - 1,
-                "{name}: joins = patches − 1"
+                list(sewing, "joins").len() as f64,
+                patches.len() as f64 - 1.0 + closing,
+                "{name}: joins = patches − 1, and one more for each seam that closes"
             );
         }
     }
@@ -244,6 +251,14 @@ fn every_patch_is_cut_once_and_lies_on_its_cloth() {
                     );
                 }
                 used += area(&outline);
+                // Pieces for foundations are named `A1 of Lamp`.
+                let named = piece["template"]
+                    .as_str()
+                    .and_then(|t| t.split_once(" of "));
+                if let Some((number, block)) = named {
+                    *cut.entry((block.to_string(), number.to_string()))
+                        .or_insert(0) += 1;
+                }
                 if let Some(block) = piece["block"].as_str() {
                     *cut.entry((block.to_string(), piece["template"].to_string()))
                         .or_insert(0) += 1;
@@ -260,11 +275,14 @@ fn every_patch_is_cut_once_and_lies_on_its_cloth() {
                 .iter()
                 .find(|b| b["name"] == cell["block"])
                 .unwrap();
-            for patch in list(block, "patches") {
-                let key = (
-                    block["name"].as_str().unwrap().to_string(),
-                    patch["template"].to_string(),
-                );
+            for (index, patch) in list(block, "patches").iter().enumerate() {
+                let on_paper = &block["foundation"]["patches"][index];
+                let rough = on_paper["by_template"] == false;
+                let piece = match (rough, on_paper["section"].as_str()) {
+                    (true, Some(section)) => format!("{section}{}", on_paper["number"]),
+                    _ => patch["template"].to_string(),
+                };
+                let key = (block["name"].as_str().unwrap().to_string(), piece);
                 *wanted.entry(key).or_insert(0) += 1;
             }
         }

@@ -21,6 +21,8 @@ fn demo_pictures_are_up_to_date() {
         "orchard-at-dusk",
         "night-ferry",
         "saltmarsh",
+        "whirligig-pier",
+        "honeycomb-steps",
     ] {
         let (_, plan) = planfile::load(&examples.join(format!("{name}.toml"))).unwrap();
         let results = results::work_out(&plan, None);

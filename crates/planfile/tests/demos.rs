@@ -3,7 +3,7 @@
 use geometry::Surd;
 use quilt::plan::{Draft, Kind, Plan, Target};
 
-const DEMOS: [(&str, &str); 4] = [
+const DEMOS: [(&str, &str); 6] = [
     (
         "harbour-lights.toml",
         include_str!("../../../examples/harbour-lights.toml"),
@@ -19,6 +19,14 @@ const DEMOS: [(&str, &str); 4] = [
     (
         "saltmarsh.toml",
         include_str!("../../../examples/saltmarsh.toml"),
+    ),
+    (
+        "whirligig-pier.toml",
+        include_str!("../../../examples/whirligig-pier.toml"),
+    ),
+    (
+        "honeycomb-steps.toml",
+        include_str!("../../../examples/honeycomb-steps.toml"),
     ),
 ];
 
@@ -192,4 +200,60 @@ fn how_units_are_made_is_read_and_written() {
     let wrong = text.replace("\"strip sets\"", "\"eight at a time\"");
     let troubles = planfile::read(name, &wrong).unwrap_err();
     assert_eq!(troubles.len(), 1, "a row has no such way");
+}
+
+#[test]
+fn whirligig_pier_takes_one_partial_seam_and_its_boards_go_round() {
+    let plan = demo("whirligig-pier.toml");
+    let results = quilt::results::work_out(&plan, None);
+    let sewing = results.sewing.as_ref().unwrap();
+    let framed = &sewing.blocks[0];
+    assert_eq!(
+        (framed.partial, framed.set_in, framed.at_least),
+        (1, 0, 1),
+        "one partial seam, and no order takes fewer"
+    );
+    // The lamps are pieced on foundations: four turned copies of one section.
+    assert!(sewing.blocks[1].obstructions.is_empty());
+    let lamp = results.blocks[1].as_ref().unwrap();
+    let founded = lamp.foundation.as_ref().unwrap();
+    assert_eq!((founded.kinds.len(), founded.kinds[0].count), (1, 4));
+    assert_eq!(founded.division.at_least, 4);
+    // Boards are cut alike and no block has two hands of them.
+    let block = results.blocks[0].as_ref().unwrap();
+    let board = plan.blocks[0]
+        .places
+        .iter()
+        .position(|place| place.name == "board");
+    let boards = block.patches.iter().filter(|patch| patch.place == board);
+    let templates: std::collections::BTreeSet<usize> =
+        boards.clone().map(|patch| patch.template).collect();
+    assert_eq!((boards.count(), templates.len()), (4, 1));
+}
+
+#[test]
+fn honeycomb_steps_needs_set_in_seams_and_no_more_than_it_must() {
+    let plan = demo("honeycomb-steps.toml");
+    let results = quilt::results::work_out(&plan, None);
+    let sewing = results.sewing.as_ref().unwrap();
+    let seams = |name: &str| {
+        let at = plan.blocks.iter().position(|block| block.name == name);
+        let sewn = &sewing.blocks[at.unwrap()];
+        (sewn.partial, sewn.set_in, sewn.at_least)
+    };
+    // One for each point where three patches meet and no line goes through.
+    assert_eq!(seams("Comb"), (0, 0, 0));
+    assert_eq!(seams("Step"), (0, 1, 1));
+    assert_eq!(seams("Flower"), (0, 6, 6));
+    // All diamonds of a star are one shape: 60 degrees, cut from strips.
+    let star = plan.blocks.iter().position(|block| block.name == "Flower");
+    let star = results.blocks[star.unwrap()].as_ref().unwrap();
+    let diamonds: Vec<_> = star.patches[..12]
+        .iter()
+        .map(|patch| &star.templates[patch.template])
+        .collect();
+    let shape = |t: &&quilt::block::Template| t.rotary.as_ref().map(|r| r.shape);
+    let first = shape(&diamonds[0]);
+    assert_eq!(first, Some(quilt::block::RotaryShape::Diamond60));
+    assert!(diamonds.iter().all(|t| shape(t) == first));
 }

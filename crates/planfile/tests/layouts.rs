@@ -22,7 +22,13 @@ const NEAR: f64 = 1e-3;
 const BENT: f64 = 1.5;
 const LONGER: f64 = 0.4;
 
-const DEMOS: [&str; 3] = ["harbour-lights", "night-ferry", "orchard-at-dusk"];
+const DEMOS: [&str; 5] = [
+    "harbour-lights",
+    "night-ferry",
+    "orchard-at-dusk",
+    "whirligig-pier",
+    "honeycomb-steps",
+];
 
 fn demo(name: &str) -> Plan {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../examples/{name}.toml"));
@@ -37,6 +43,7 @@ fn polygon(piece: &Laid) -> Polygon {
 fn check(plan: &Plan) {
     let results = results::work_out(plan, None);
     let all = results.cutting.as_ref().expect("the plan is cut");
+    rough(plan, &results);
     let mut hands = patches(plan, &results);
     for cutting in all.iter() {
         let mark = plan.ruler.mark().to_f64();
@@ -81,6 +88,10 @@ fn patches(plan: &Plan, results: &Results) -> BTreeMap<(ClothId, usize, usize), 
         for (index, patch) in block.patches.iter().enumerate() {
             let Some(place) = patch.place else { continue };
             let cloth = cloth_of(plan, placed, place, index);
+            let rough = block.foundation.as_ref().map(|f| f.piece(index));
+            if rough.flatten().is_some() {
+                continue;
+            }
             let of: &mut (i64, i64) = counts
                 .entry((cloth, placed.block.0, patch.template))
                 .or_default();
@@ -90,6 +101,50 @@ fn patches(plan: &Plan, results: &Results) -> BTreeMap<(ClothId, usize, usize), 
         }
     }
     counts
+}
+
+/// Rectangles for foundations are cut as often as their patches lie in the top, each at
+/// least as large as its patch asks for.
+fn rough(plan: &Plan, results: &Results) {
+    let mut wanted: BTreeMap<(ClothId, Use), u32> = BTreeMap::new();
+    for placed in &results.top.as_ref().unwrap().blocks {
+        let block = results.blocks[placed.block.0].as_ref().unwrap();
+        let Some(founded) = &block.foundation else {
+            continue;
+        };
+        for (index, patch) in block.patches.iter().enumerate() {
+            let (Some(place), Some((kind, number))) = (patch.place, founded.piece(index)) else {
+                continue;
+            };
+            let cloth = cloth_of(plan, placed, place, index);
+            let usage = Use::Rough(placed.block, kind, number);
+            *wanted.entry((cloth, usage)).or_default() += 1;
+        }
+    }
+    for cutting in results.cutting.as_ref().unwrap().iter() {
+        for piece in cutting.pieces() {
+            let Use::Rough(block, kind, number) = piece.usage else {
+                continue;
+            };
+            let left = wanted.get_mut(&(cutting.cloth, piece.usage));
+            *left.expect("what is cut is needed") -= 1;
+            let founded = results.blocks[block.0].as_ref().unwrap();
+            let founded = founded.foundation.as_ref().unwrap();
+            let asked = &founded.kinds[kind].pieces[number - 1];
+            let bounds = polygon(piece).bounding_rect().unwrap();
+            let mut cut = [bounds.width(), bounds.height()];
+            let mut sides = [asked.along.exact.to_f64(), asked.across.exact.to_f64()];
+            cut.sort_by(f64::total_cmp);
+            sides.sort_by(f64::total_cmp);
+            assert!(cut[0] > sides[0] - NEAR && cut[1] > sides[1] - NEAR);
+        }
+        for (_, served) in cutting.missing.iter().flat_map(|missing| &missing.pieces) {
+            if let Some(left) = wanted.get_mut(&(cutting.cloth, served.usage)) {
+                *left -= served.count;
+            }
+        }
+    }
+    assert!(wanted.values().all(|&left| left == 0), "{wanted:?}");
 }
 
 /// The template's exact cut outline.

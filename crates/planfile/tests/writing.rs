@@ -8,10 +8,12 @@ use quilt::plan::{
     Kind, Plan, Print, Repeat, Sashing, Target, Value,
 };
 
-const DEMOS: [&str; 3] = [
+const DEMOS: [&str; 5] = [
     include_str!("../../../examples/harbour-lights.toml"),
     include_str!("../../../examples/orchard-at-dusk.toml"),
     include_str!("../../../examples/night-ferry.toml"),
+    include_str!("../../../examples/whirligig-pier.toml"),
+    include_str!("../../../examples/honeycomb-steps.toml"),
 ];
 
 /// A plan that uses what the demos do not, with a remark by nearly every field.

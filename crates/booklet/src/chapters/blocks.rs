@@ -29,7 +29,11 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
         ),
         (
             picture::block_letters(plan, id, block),
-            "Each patch’s template".to_owned(),
+            if block.foundation.is_some() {
+                "Section and number of each piece".to_owned()
+            } else {
+                "Each patch’s template".to_owned()
+            },
         ),
         if block.joining.obstructions.is_empty() {
             (
@@ -64,11 +68,18 @@ fn block(desk: &mut Desk, used: &Used) -> Value {
         "name": of.name,
         "size": lengths::size(plan.measure, &of.width, &of.height),
         "copies": count(used.copies, "block", "blocks"),
-        "parts": format!(
-            "{} from {}",
-            count(block.patches.len(), "patch", "patches"),
-            count(block.templates.len(), "template", "templates")
-        ),
+        "parts": match &block.foundation {
+            Some(founded) => format!(
+                "{} in {}",
+                count(block.patches.len(), "patch", "patches"),
+                count(founded.division.sections.len(), "section", "sections")
+            ),
+            None => format!(
+                "{} from {}",
+                count(block.patches.len(), "patch", "patches"),
+                count(block.templates.len(), "template", "templates")
+            ),
+        },
         "figures": figures,
         "grain": grain(used),
         "lists": lists(desk, used),
@@ -104,6 +115,11 @@ fn ways(desk: &Desk, used: &Used) -> Vec<Option<usize>> {
 /// How the threads lie, in words.
 fn grain(used: &Used) -> String {
     let block = &used.block;
+    if block.foundation.is_some() {
+        return "Each piece is cut as a rectangle whose threads run along the seam it is sewn by; the first, along its side on \
+                the block’s outside where it has one. The paper holds whatever lies on the bias as long as it stays in."
+            .to_owned();
+    }
     let biased: Vec<&str> = block
         .templates
         .iter()

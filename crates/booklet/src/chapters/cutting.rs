@@ -1,6 +1,6 @@
 //! The cutting chart: cloth by cloth in cutting order, then shape by shape.
 
-use quilt::block::{Block, RotaryShape, Template};
+use quilt::block::{Block, Founded, Rotary, RotaryShape, Rough, SectionKind, Template};
 use quilt::cutting::{ClothCutting, Sheet, Station, Use};
 use quilt::measure::{Cut, Rounding};
 use quilt::plan::CuttingHand;
@@ -146,16 +146,38 @@ fn layers(plan: &quilt::plan::Plan) -> String {
 /// The table of a block's shapes.
 fn shapes(desk: &Desk, used: &Used) -> Value {
     let of = desk.plan.block(used.id);
-    let rows: Vec<Value> = used
-        .block
-        .templates
-        .iter()
-        .map(|template| shape(desk, used, template))
+    let cut = used.block.cutting_templates();
+    let mut rows: Vec<Value> = cut
+        .map(|(_, template)| shape(desk, used, template))
         .collect();
+    for kind in used.block.foundation.iter().flat_map(|f| &f.kinds) {
+        let pieces = kind.pieces.iter().enumerate();
+        rows.extend(pieces.map(|(at, piece)| rough(desk, used, kind, at + 1, piece)));
+    }
     json!({
         "name": of.name,
         "size": lengths::size(desk.plan.measure, &of.width, &of.height),
         "rows": rows,
+    })
+}
+
+/// The row of a piece that is cut roughly for a foundation.
+fn rough(desk: &Desk, used: &Used, kind: &SectionKind, number: usize, piece: &Rough) -> Value {
+    let measure = desk.plan.measure;
+    let (low, high) = used.block.patches[piece.patch].outline.bounds();
+    json!({
+        "letter": format!("{}{number}", kind.letter),
+        "partner": "",
+        "in_block": kind.count,
+        "in_all": grouped(kind.count * used.copies),
+        "shape": "rough rectangle",
+        "finished": lengths::size(measure, &(&high.x - &low.x), &(&high.y - &low.y)),
+        "cut": measure.size(&piece.along.size, &piece.across.size),
+        "exact": exactly(desk, &[&piece.along, &piece.across]),
+        "recipe": format!(
+            "for its foundation, {} to spare all round",
+            measure.say(&Founded::margin())
+        ),
     })
 }
 
@@ -276,7 +298,7 @@ pub(super) fn finished(desk: &Desk, template: &Template) -> String {
 }
 
 /// The cut size on the ruler, what the geometry asks for, and what to do.
-fn sizes(desk: &Desk, recipe: &quilt::block::Rotary) -> (String, String, String) {
+fn sizes(desk: &Desk, recipe: &Rotary) -> (String, String, String) {
     let measure = desk.plan.measure;
     let both = |first: &Cut, second: &Cut| {
         if first.size == second.size {

@@ -1,10 +1,12 @@
 //! Sewing the blocks, unit by unit.
 
 use quilt::making::{self, Batch};
+use quilt::plan::BlockId;
+use quilt::sewing::foundations::{added, called};
 use quilt::sewing::{BlockSewing, Handling, Ingredient, Join, Press, Sewing, Step, notes};
 use serde_json::{Value, json};
 
-use super::{Desk, Used};
+use super::{Desk, Used, foundations};
 use crate::lengths;
 use crate::words::{grouped, list};
 
@@ -42,7 +44,7 @@ fn chains(desk: &Desk, sewing: &Sewing) -> Value {
                 .runs
                 .iter()
                 .map(|run| {
-                    let unit = format!("{} of unit {}", grouped(run.units as usize), run.step + 1);
+                    let unit = unit_in_chain(desk, sewing, run.block, run.step, run.units);
                     if one_block {
                         unit
                     } else {
@@ -63,6 +65,19 @@ fn chains(desk: &Desk, sewing: &Sewing) -> Value {
         "top": minutes(batches.top_minutes),
         "forecast": notes::top_accuracy(desk.plan, sewing),
     })
+}
+
+/// `40 of unit 3`; on a foundation `piece 2 on 40 of section A`.
+fn unit_in_chain(desk: &Desk, sewing: &Sewing, id: BlockId, step: usize, units: u32) -> String {
+    let count = grouped(units as usize);
+    let sewn = sewing.blocks.iter().find(|sewn| sewn.block == id);
+    let block = desk.results.blocks.get(id.0).and_then(Option::as_ref);
+    let section = sewn.zip(block).and_then(|(sewn, block)| {
+        let (kind, number) = added(block, sewn, step)?;
+        let letter = &block.foundation.as_ref()?.kinds.get(kind)?.letter;
+        Some(format!("piece {number} on {count} of section {letter}"))
+    });
+    section.unwrap_or_else(|| format!("{count} of unit {}", step + 1))
 }
 
 /// `35 min`, `4 h 20 min`; to five minutes from an hour on, since more is not known.
@@ -99,6 +114,7 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
         .as_ref()
         .zip(place)
         .map(|(all, at)| &all.handling[at]);
+    let sections = foundations::sections(desk, used, sewn);
     let steps = steps(desk, used, sewn, handling);
     let notes = sewing
         .as_ref()
@@ -113,6 +129,7 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
         "obstruction": obstruction,
         "course": sewn.course,
         "notes": notes,
+        "sections": sections,
         "steps": steps,
     })
 }
@@ -132,6 +149,10 @@ fn steps(
     );
     let mut cards = Vec::new();
     for (index, left) in left.into_iter().enumerate() {
+        // On foundations the section's card says it.
+        if added(&used.block, sewn, index).is_some() {
+            continue;
+        }
         let batches = making.iter().flat_map(|making| &making.batches);
         for batch in batches.filter(|b| b.block == sewn.block && b.step == index && b.together()) {
             cards.push(together(desk, used, sewn, batch));
@@ -184,11 +205,11 @@ fn step(
     json!({
         "number": index + 1,
         "together": false,
-        "what": what(used, step, join),
+        "what": what(used, sewn, step, join),
         "how": step.how,
         "back": back,
         "landing": landing,
-        "press": press(used, step, join),
+        "press": press(used, sewn, step, join),
         "make": format!("Make {}", grouped(count as usize)),
         "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),
         "last": index + 1 == sewn.steps.len(),
@@ -197,8 +218,8 @@ fn step(
 }
 
 /// What is joined.
-fn what(used: &Used, step: &Step, join: &Join) -> String {
-    let (left, right) = (name(used, step.left), name(used, step.right));
+fn what(used: &Used, sewn: &BlockSewing, step: &Step, join: &Join) -> String {
+    let (left, right) = (name(used, sewn, step.left), name(used, sewn, step.right));
     if join.closes {
         format!("Close the open seam in {left}")
     } else if step.left == step.right {
@@ -208,7 +229,7 @@ fn what(used: &Used, step: &Step, join: &Join) -> String {
     }
 }
 
-fn press(used: &Used, step: &Step, join: &Join) -> String {
+fn press(used: &Used, sewn: &BlockSewing, step: &Step, join: &Join) -> String {
     let towards = match join.press {
         Press::Open => "Press open".to_owned(),
         Press::Left | Press::Right if join.twirled => {
@@ -217,8 +238,8 @@ fn press(used: &Used, step: &Step, join: &Join) -> String {
         Press::Left | Press::Right if join.closes || step.left == step.right => {
             "Press as the arrow shows".into()
         }
-        Press::Left => format!("Press towards {}", name(used, step.left)),
-        Press::Right => format!("Press towards {}", name(used, step.right)),
+        Press::Left => format!("Press towards {}", name(used, sewn, step.left)),
+        Press::Right => format!("Press towards {}", name(used, sewn, step.right)),
     };
     if join.press_reason.is_empty() {
         towards
@@ -227,7 +248,10 @@ fn press(used: &Used, step: &Step, join: &Join) -> String {
     }
 }
 
-fn name(used: &Used, ingredient: Ingredient) -> String {
+fn name(used: &Used, sewn: &BlockSewing, ingredient: Ingredient) -> String {
+    if used.block.foundation.is_some() {
+        return called(&used.block, sewn, ingredient);
+    }
     match ingredient {
         Ingredient::Template(i) => used.block.templates[i].letter.clone(),
         Ingredient::Unit(i) => format!("unit {}", i + 1),

@@ -20,21 +20,51 @@ const GAP: f64 = 0.12;
 /// What the heading takes of the first page.
 const HEAD: f64 = 0.95;
 /// What two pages of a template too large for one share.
-const OVERLAP: f64 = 0.75;
+pub(super) const OVERLAP: f64 = 0.75;
 
-pub(super) fn data(desk: &mut Desk) -> Value {
-    let width = desk.room.paper_width - 2.0 * MARGIN;
-    let height = desk.room.paper_height - 2.0 * MARGIN - FOOT - GAP;
-    let sheet = Sheet {
-        width,
-        height,
+/// The room of a page.
+pub(super) fn sheet(desk: &Desk) -> Sheet {
+    Sheet {
+        width: desk.room.paper_width - 2.0 * MARGIN,
+        height: desk.room.paper_height - 2.0 * MARGIN - FOOT - GAP,
         head: HEAD,
         gap: GAP,
-    };
+    }
+}
+
+pub(super) fn data(desk: &mut Desk) -> Value {
+    let sheet = sheet(desk);
     let (drawings, spots) = laid_out(desk, &sheet);
+    let words = format!(
+        "Each is drawn as it is cut, with a seam allowance of {} and its corners trimmed to meet its \
+         neighbours. Stick the sheet to card or see-through plastic before you cut it out.",
+        desk.plan.measure.say(&desk.plan.seam)
+    );
+    let said = [
+        "Templates at true size",
+        &words,
+        "Solid line: cut. Dashes: seam. Arrow: grain.",
+    ];
+    hung(desk, &drawings, &spots, &said)
+}
+
+/// Drawings at true size on as few pages as shelves give. `said` is the heading, what stands
+/// under it, and what the lines mean.
+pub(super) fn pages(
+    desk: &mut Desk,
+    drawings: &[Drawing],
+    sheet: &Sheet,
+    said: &[&str; 3],
+) -> Value {
+    let sizes: Vec<[f64; 2]> = drawings.iter().map(true_size).collect();
+    let spots = shelves::lay(&sizes, sheet);
+    hung(desk, drawings, &spots, said)
+}
+
+fn hung(desk: &mut Desk, drawings: &[Drawing], spots: &[Spot], said: &[&str; 3]) -> Value {
     let pages = spots.iter().map(|spot| spot.page + 1).max().unwrap_or(0);
     let mut laid = vec![Vec::new(); pages];
-    for (drawing, spot) in drawings.iter().zip(&spots) {
+    for (drawing, spot) in drawings.iter().zip(spots) {
         laid[spot.page].push(json!({
             "x": spot.x,
             "y": spot.y,
@@ -47,11 +77,9 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         "foot": FOOT + GAP,
         "gap": GAP,
         "head": HEAD,
-        "words": format!(
-            "Each is drawn as it is cut, with a seam allowance of {} and its corners trimmed to meet its \
-             neighbours. Stick the sheet to card or see-through plastic before you cut it out.",
-            desk.plan.measure.say(&desk.plan.seam)
-        ),
+        "heading": said[0],
+        "words": said[1],
+        "lines": said[2],
         "pages": laid,
     })
 }
@@ -65,9 +93,8 @@ fn laid_out(desk: &Desk, sheet: &Sheet) -> (Vec<Drawing>, Vec<Spot>) {
         .iter()
         .flat_map(|used| {
             used.block
-                .templates
-                .iter()
-                .map(|t| both_ways(desk, used, t, room))
+                .cutting_templates()
+                .map(|(_, t)| both_ways(desk, used, t, room))
                 .collect::<Vec<_>>()
         })
         .collect();

@@ -69,6 +69,7 @@ fn square(name: &str, side: i64, draft: Draft, places: Vec<PlacePlan>) -> BlockP
         draft,
         places,
         colourways: vec![],
+        foundation: false,
     }
 }
 
@@ -215,6 +216,7 @@ pub fn hexagon() -> BlockPlan {
             place("corner", &[0]),
         ],
         colourways: vec![],
+        foundation: false,
     }
 }
 

@@ -8,6 +8,7 @@ use quilt::results::Results;
 use quilt::sewing::{BlockSewing, Handling, Landing, Press, SeamKind, Side, notes};
 use serde::Serialize;
 
+use super::foundation::{Foundation, foundation};
 use super::{Spot, making, ring};
 
 #[derive(Serialize)]
@@ -18,6 +19,7 @@ pub(super) struct Block {
     patches: Vec<Patch>,
     templates: Vec<Template>,
     sewing: Option<Sewing>,
+    foundation: Option<Foundation>,
 }
 
 #[derive(Serialize)]
@@ -211,6 +213,7 @@ pub(super) fn blocks(plan: &Plan, results: &Results) -> Vec<Block> {
                     .flat_map(|block| templates(plan, block))
                     .collect(),
                 sewing: sewn.map(|sewn| sewing(plan, results, sewn)),
+                foundation: block.as_deref().and_then(foundation),
             }
         })
         .collect()

@@ -409,6 +409,10 @@ fn named(plan: &Plan, results: &Results, usage: &Use) -> (Option<String>, String
                 });
             (Some(plan.block(*block).name.clone()), letter)
         }
+        Use::Rough(block, ..) => {
+            let piece = cutting::use_name(usage);
+            (None, format!("{piece} of {}", plan.block(*block).name))
+        }
         other => (None, cutting::use_name(other)),
     }
 }

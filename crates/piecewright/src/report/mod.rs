@@ -9,6 +9,7 @@
 mod blocks;
 mod cloths;
 mod finishing;
+mod foundation;
 mod making;
 mod setting;
 mod sewing;

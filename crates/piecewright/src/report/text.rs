@@ -2,12 +2,14 @@
 
 use std::fmt::Write as _;
 
+use quilt::block::Founded;
 use quilt::cutting;
 use quilt::finishing::{Finishing, SeamsRun};
 use quilt::making::{self, Batch};
 use quilt::plan::{Kind, Plan};
 use quilt::results::Results;
 use quilt::setting::{Top, small_size};
+use quilt::sewing::foundations::divided;
 
 /// Two or three lines that say what the plan makes.
 #[must_use]
@@ -101,7 +103,10 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
             block.patches.len(),
             block.templates.len()
         );
-        for template in &block.templates {
+        if let Some(founded) = &block.foundation {
+            foundation(plan, founded, out);
+        }
+        for (_, template) in block.cutting_templates() {
             let _ = write!(out, "  {}  × {}  ", template.letter, template.count);
             let _ = match &template.rotary {
                 Some(recipe) => {
@@ -119,6 +124,29 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
                 }
                 None => writeln!(out, "cut by the printed template"),
             };
+        }
+    }
+}
+
+/// Sections and the rectangles their pieces are cut as.
+fn foundation(plan: &Plan, founded: &Founded, out: &mut String) {
+    let _ = writeln!(out, "{}", divided(founded));
+    for kind in &founded.kinds {
+        let pieces = kind.pieces.iter().enumerate();
+        let sizes: Vec<String> = pieces
+            .map(|(at, piece)| {
+                let size = plan.measure.size(&piece.along.size, &piece.across.size);
+                format!("{}{} {size}", kind.letter, at + 1)
+            })
+            .collect();
+        if !sizes.is_empty() {
+            let letter = &kind.letter;
+            let _ = writeln!(
+                out,
+                "  section {letter}  × {}  rough, along the seam × across: {}",
+                kind.count,
+                sizes.join(", ")
+            );
         }
     }
 }

@@ -19,7 +19,7 @@ const MOST_CLAIMS: usize = 2000;
 const LARGEST: i64 = 1000;
 
 /// Fields every block can have, whatever its draft.
-const FIELDS: [&str; 4] = ["size", "draft", "places", "colourway"];
+const FIELDS: [&str; 5] = ["size", "draft", "foundation", "places", "colourway"];
 
 /// Reads all blocks, and tells the desk their names so that the setting can use them.
 pub(super) fn blocks(desk: &mut Desk, root: &Section) -> Option<Vec<BlockPlan>> {
@@ -87,6 +87,7 @@ fn block(
     let kind = draft::kind(desk, &section, &FIELDS);
     let divide = draft::divide(desk, &section, size.as_ref());
     let draft = kind.and_then(|kind| draft::draft(desk, &section, kind, divide.as_ref()));
+    let foundation = desk.or(&section, "foundation", false, |d, f| d.flag(f));
     let places = places(desk, &section, divide.as_ref());
     let colourways = match &places {
         Some(places) => colourways(desk, &section, places),
@@ -100,6 +101,7 @@ fn block(
         draft: draft?,
         places: places?,
         colourways: colourways?,
+        foundation: foundation?,
     })
 }
 
@@ -118,6 +120,7 @@ fn taken(
     });
     let own = places(desk, section, None);
     let ways = own.as_ref().and_then(|own| colourways(desk, section, own));
+    let foundation = desk.or(section, "foundation", false, |d, f| d.flag(f));
     let (taken, source) = taken?;
     if let (false, Some(field)) = (taken.own_cloths, section.get("colourway")) {
         let mend = "Give the places and their cloths too, or leave the colourways out.";
@@ -143,6 +146,7 @@ fn taken(
         draft: Draft::Taken(Box::new(taken)),
         places,
         colourways,
+        foundation: foundation?,
     })
 }
 

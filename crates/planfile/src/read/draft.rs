@@ -60,11 +60,12 @@ pub(crate) const TWISTS: [(&str, Arm); 2] = [
 ];
 pub(crate) const STYLES: [(&str, LogStyle); 2] =
     [("around", LogStyle::Around), ("pairs", LogStyle::Pairs)];
-pub(crate) const PARTS: [(&str, HexagonParts); 4] = [
+pub(crate) const PARTS: [(&str, HexagonParts); 5] = [
     ("whole", HexagonParts::Whole),
     ("halves", HexagonParts::Halves),
     ("diamonds", HexagonParts::Diamonds),
     ("triangles", HexagonParts::Triangles),
+    ("star", HexagonParts::Star),
 ];
 
 /// Words that ask for curved seams.

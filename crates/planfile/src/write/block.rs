@@ -16,6 +16,12 @@ impl Pen<'_> {
         let (size, usual) = (self.size(&block.width, &block.height), keeps_size(block));
         self.put(&mut table, "size", size, usual);
         self.draft(block, &mut table);
+        self.put(
+            &mut table,
+            "foundation",
+            block.foundation,
+            !block.foundation,
+        );
         if block.draft.taken().is_some_and(|taken| !taken.own_cloths) {
             return table;
         }

@@ -148,6 +148,8 @@ mod tests {
             include_str!("../../../../examples/orchard-at-dusk.toml"),
             include_str!("../../../../examples/night-ferry.toml"),
             include_str!("../../../../examples/saltmarsh.toml"),
+            include_str!("../../../../examples/whirligig-pier.toml"),
+            include_str!("../../../../examples/honeycomb-steps.toml"),
         ] {
             let plan = read("a plan", text).unwrap();
             let table = Pen::full(&plan, &Hints::default()).plan();

@@ -7,11 +7,13 @@
 //! `draft` turns what the maker drew into exact patches; [`joining`] finds how
 //! straight seams take the block apart (pure geometry, used here to choose the grain and
 //! later by `sewing` for the steps); `grain` lays the threads; `templates` groups
-//! patches that are cut alike and letters them; [`rotary`] finds the ruler recipe.
+//! patches that are cut alike and letters them; [`rotary`] finds the ruler recipe;
+//! [`foundation`] has the sections and rough sizes of a block pieced on foundations.
 //!
 //! **Knows nothing of** cloth, the setting or how many blocks there are.
 
 mod draft;
+pub mod foundation;
 mod grain;
 pub mod joining;
 pub(crate) mod lengths;
@@ -23,6 +25,7 @@ mod tiles;
 use geometry::{Arrangement, Motion, Polygon, Surd};
 
 pub use draft::{DraftFault, drafted};
+pub use foundation::{Founded, Rough, SectionKind};
 pub use joining::{JoinNode, Joining, Obstruction, Repair, RepairCut, SeamEnd};
 pub use rotary::{Rotary, RotaryShape};
 pub use templates::worked;
@@ -46,15 +49,48 @@ pub struct Drafted {
 pub struct Block {
     /// The line drawing.
     pub drafted: Drafted,
-    /// How straight seams put it together, or what stands in the way.
+    /// How straight seams put it together, or what stands in the way; of a block pieced on
+    /// foundations, section by section.
     pub joining: Joining,
     /// The fewest seams to draw in addition so that straight seams alone sew it; `None`
     /// where they do already, and where it was not looked for.
     pub repair: Option<Repair>,
+    /// Its foundations, if the maker asks for them and straight seams put it together.
+    pub foundation: Option<Founded>,
     /// One entry a patch, in the order of the drafted faces.
     pub patches: Vec<Patch>,
     /// The distinct templates, lettered A, B, C… from the centre out.
     pub templates: Vec<Template>,
+}
+
+impl Block {
+    /// Whether any patch is cut by this template (an index): of a block pieced on
+    /// foundations only a section of a single patch is.
+    #[must_use]
+    pub fn cuts_by(&self, template: usize) -> bool {
+        let founded = self.foundation.as_ref();
+        let rough = |patch: usize| founded.is_some_and(|f| f.piece(patch).is_some());
+        let mut patches = self.patches.iter().enumerate();
+        patches.any(|(index, patch)| patch.template == template && !rough(index))
+    }
+
+    /// What a patch is called: its piece on a foundation, `A2`, else its template's letter.
+    #[must_use]
+    pub fn called(&self, patch: usize) -> String {
+        let founded = self.foundation.as_ref();
+        match founded.and_then(|founded| Some((founded, founded.piece(patch)?))) {
+            Some((founded, (kind, number))) => {
+                format!("{}{number}", founded.kinds[kind].letter)
+            }
+            None => self.templates[self.patches[patch].template].letter.clone(),
+        }
+    }
+
+    /// The templates patches are cut by, with their indices.
+    pub fn cutting_templates(&self) -> impl Iterator<Item = (usize, &Template)> {
+        let templates = self.templates.iter().enumerate();
+        templates.filter(|(index, _)| self.cuts_by(*index))
+    }
 }
 
 /// One patch of a block.

@@ -11,7 +11,7 @@ use geometry::{
     Arrangement, Motion, Point, Polygon, Surd, all_fits, offset_outline, shape_keys, trim_ears,
 };
 
-use super::{Block, Drafted, Patch, Template, grain, joining, rotary};
+use super::{Block, Drafted, Joining, Patch, Template, foundation, grain, joining, rotary};
 use crate::measure::Ruler;
 use crate::plan::{BlockPlan, Claim, PlacePlan};
 
@@ -24,7 +24,26 @@ pub fn worked(plan: &BlockPlan, drafted: Drafted, seam: &Surd, ruler: &Ruler) ->
         .iter()
         .map(|face| face.polygon.without_straight_corners())
         .collect();
-    let joining = joining::joining(&drafted);
+    let places: Vec<Option<usize>> = outlines
+        .iter()
+        .zip(&drafted.spots)
+        .map(|(outline, spot)| place_of(&plan.places, spot, outline))
+        .collect();
+    let foundation = plan
+        .foundation
+        .then(|| foundation::founded(&drafted, &places, seam, ruler))
+        .flatten();
+    let on_foundations = foundation
+        .as_ref()
+        .and_then(|founded| founded.division.tree(&drafted));
+    let joining = match on_foundations {
+        Some(tree) => Joining {
+            tree,
+            obstructions: Vec::new(),
+            at_least: 0,
+        },
+        None => joining::joining(&drafted),
+    };
     let directions = grain::directions(&outlines, &drafted.arrangement, &joining);
     let mut kinds: Vec<Kind> = Vec::new();
     let mut assigned: Vec<Option<(usize, Motion)>> = vec![None; outlines.len()];
@@ -57,7 +76,7 @@ pub fn worked(plan: &BlockPlan, drafted: Drafted, seam: &Surd, ruler: &Ruler) ->
             )
         })
         .collect();
-    let patches = assigned
+    let mut patches: Vec<Patch> = assigned
         .into_iter()
         .enumerate()
         .map(|(index, assigned)| {
@@ -66,7 +85,7 @@ pub fn worked(plan: &BlockPlan, drafted: Drafted, seam: &Surd, ruler: &Ruler) ->
             let direction = from_template.apply_vector(&kinds[template].direction);
             Patch {
                 bias: bias_edges(&outline, &direction),
-                place: place_of(&plan.places, &drafted.spots[index], &outline),
+                place: places[index],
                 template,
                 from_template,
                 grain: angle_of(&direction),
@@ -74,10 +93,14 @@ pub fn worked(plan: &BlockPlan, drafted: Drafted, seam: &Surd, ruler: &Ruler) ->
             }
         })
         .collect();
+    if let Some(founded) = &foundation {
+        foundation::turn_grain(founded, &drafted, &mut patches);
+    }
     Block {
         repair: joining::repair(&drafted, &joining.obstructions),
         drafted,
         joining,
+        foundation,
         patches,
         templates,
     }
@@ -194,7 +217,7 @@ fn distance([px, py]: [f64; 2], outline: &Polygon) -> f64 {
 }
 
 /// A, B, … Z, AA, AB, …
-fn letter(index: usize) -> String {
+pub(super) fn letter(index: usize) -> String {
     let last = char::from(b'A' + u8::try_from(index % 26).unwrap_or_default());
     match index / 26 {
         0 => last.to_string(),
@@ -234,13 +257,13 @@ fn template(
 }
 
 /// A direction as an angle in degrees clockwise from +x, 0 ≤ angle < 180.
-fn angle_of(direction: &Point) -> f64 {
+pub(super) fn angle_of(direction: &Point) -> f64 {
     let [x, y] = direction.to_f64();
     let degrees = y.atan2(x).to_degrees().rem_euclid(180.0);
     if 180.0 - degrees < 1e-9 { 0.0 } else { degrees }
 }
 
-fn bias_edges(outline: &Polygon, direction: &Point) -> Vec<usize> {
+pub(super) fn bias_edges(outline: &Polygon, direction: &Point) -> Vec<usize> {
     outline
         .edges()
         .enumerate()

@@ -367,6 +367,19 @@ pub(super) fn hexagon(width: &Surd, height: &Surd, parts: HexagonParts) -> Vec<T
         HexagonParts::Triangles => (0..6)
             .map(|k| Tile::new(numbered(k + 1), ring(k, 2).chain([c.clone()]).collect()))
             .collect(),
+        HexagonParts::Star => {
+            let notch = |k: usize| Point::midpoint(&c, &v[k % 6]);
+            let tip = |k: usize| Point::midpoint(&v[k % 6], &v[(k + 1) % 6]);
+            let points = (0..6).map(|k| {
+                let corners = vec![c.clone(), notch(k), tip(k), notch(k + 1)];
+                Tile::new(format!("hexagon point {}", k + 1), corners)
+            });
+            let notches = (0..6).map(|k| {
+                let corners = vec![notch(k), tip(k + 5), v[k].clone(), tip(k)];
+                Tile::new(format!("hexagon notch {}", k + 1), corners)
+            });
+            points.chain(notches).collect()
+        }
     };
     let corners = [
         (at(&zero, &zero), 5, 0),

@@ -15,7 +15,7 @@ use geometry::Surd;
 
 use super::kinds::{self, Key, Lay, Lie, Split};
 use super::{Method, Served, Use};
-use crate::block::{Block, Rotary, RotaryShape};
+use crate::block::{Block, Founded, Rotary, RotaryShape};
 use crate::finishing::Finishing;
 use crate::measure::Cut;
 use crate::plan::{BlockId, ClothId, CutAlong, Direction, Plan};
@@ -72,15 +72,23 @@ pub(super) fn gathered(plan: &Plan, blocks: &Blocks, top: &Top, finishing: &Fini
         plan,
         demands: Demands::new(),
     };
-    for ((cloth, lay), count) in patch_counts(plan, blocks, top) {
-        if let Some(block) = blocks.get(lay.block.0).and_then(Option::as_ref) {
-            let (key, sort, method) = kinds::kind_of(block, lay, plan.cloth(cloth).direction);
-            gathering.add(
-                cloth,
-                key,
-                method,
-                (sort, Use::Patch(lay.block, lay.template), count),
-            );
+    for ((cloth, want), count) in patch_counts(plan, blocks, top) {
+        match want {
+            Want::Lay(lay) => {
+                if let Some(block) = blocks.get(lay.block.0).and_then(Option::as_ref) {
+                    let direction = plan.cloth(cloth).direction;
+                    let (key, sort, method) = kinds::kind_of(block, lay, direction);
+                    let usage = Use::Patch(lay.block, lay.template);
+                    gathering.add(cloth, key, method, (sort, usage, count));
+                }
+            }
+            Want::Rough(rough) => {
+                let founded = blocks.get(rough.block.0).and_then(Option::as_ref);
+                let founded = founded.and_then(|block| block.foundation.as_ref());
+                if let Some(founded) = founded {
+                    gathering.rough(cloth, founded, rough, count);
+                }
+            }
         }
     }
     for part in &top.parts {
@@ -90,8 +98,29 @@ pub(super) fn gathered(plan: &Plan, blocks: &Blocks, top: &Top, finishing: &Fini
     gathering.demands
 }
 
+/// How a patch is cut.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Want {
+    /// By its template or a ruler recipe.
+    Lay(Lay),
+    /// As a rectangle for a foundation.
+    Rough(RoughLay),
+}
+
+/// A rectangle for a foundation as it lies on a cloth.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct RoughLay {
+    block: BlockId,
+    section: usize,
+    number: usize,
+    /// Of a cloth whose print has a direction: the side along its seam lies across the
+    /// cloth, so that the print stands as upright in the block as the seam allows. `None`
+    /// where it may lie any way.
+    level: Option<bool>,
+}
+
 /// How many patches lie in each way on each cloth.
-fn patch_counts(plan: &Plan, blocks: &Blocks, top: &Top) -> BTreeMap<(ClothId, Lay), u32> {
+fn patch_counts(plan: &Plan, blocks: &Blocks, top: &Top) -> BTreeMap<(ClothId, Want), u32> {
     let mut copies: BTreeMap<(BlockId, Option<usize>), Vec<&PlacedBlock>> = BTreeMap::new();
     for placed in &top.blocks {
         copies
@@ -145,7 +174,7 @@ fn count_block(
     colourway: Option<usize>,
     block: &Block,
     mut turns: Turns<'_>,
-    counts: &mut BTreeMap<(ClothId, Lay), u32>,
+    counts: &mut BTreeMap<(ClothId, Want), u32>,
 ) {
     let block_plan = plan.block(id);
     for (index, patch) in block.patches.iter().enumerate() {
@@ -161,13 +190,24 @@ fn count_block(
         let length = changed.unwrap_or(&block_plan.places[place].cloths).len();
         for &(placed, many) in turns.through(length) {
             let cloth = setting::cloth_of(plan, placed, place, index);
-            let lay = Lay {
-                block: id,
-                template: patch.template,
-                mirrored: patch.from_template.is_mirrored(),
-                lie: Lie::of(patch, plan.cloth(cloth).direction),
+            let direction = plan.cloth(cloth).direction;
+            let founded = block.foundation.as_ref();
+            let want = match founded.and_then(|f| Some((f, f.piece(index)?))) {
+                Some((founded, (section, number))) => Want::Rough(RoughLay {
+                    block: id,
+                    section,
+                    number,
+                    level: (direction != Direction::Free)
+                        .then(|| founded.level(&block.drafted, index)),
+                }),
+                None => Want::Lay(Lay {
+                    block: id,
+                    template: patch.template,
+                    mirrored: patch.from_template.is_mirrored(),
+                    lie: Lie::of(patch, direction),
+                }),
             };
-            *counts.entry((cloth, lay)).or_default() += many;
+            *counts.entry((cloth, want)).or_default() += many;
         }
     }
 }
@@ -199,6 +239,26 @@ impl Gathering<'_> {
             .entry(sort)
             .or_default();
         *uses.entry(usage).or_default() += count;
+    }
+
+    /// Rectangles for foundations.
+    fn rough(&mut self, cloth: ClothId, founded: &Founded, lay: RoughLay, count: u32) {
+        let pieces = founded.kinds.get(lay.section).map(|kind| &kind.pieces);
+        let Some(piece) = pieces.and_then(|pieces| pieces.get(lay.number - 1)) else {
+            return;
+        };
+        let (along, across) = (piece.along.clone(), piece.across.clone());
+        // Of a piece that may be turned the shorter side comes first.
+        let (height, width) = match lay.level {
+            Some(true) => (across, along),
+            Some(false) => (along, across),
+            None if along.marks < across.marks => (along, across),
+            None => (across, along),
+        };
+        let key = kinds::slab(height.marks, width.marks, lay.level.is_none(), Split::Whole);
+        let usage = Use::Rough(lay.block, lay.section, lay.number);
+        let method = Method::Rectangle { height, width };
+        self.add(cloth, key, method, (0, usage, count));
     }
 
     fn cut(&self, exact: Surd) -> Cut {

@@ -162,6 +162,9 @@ pub enum Use {
     /// Squares or strips that units are made from several at a time: the block, and the
     /// unit as an index into `BlockSewing::steps`.
     Unit(BlockId, usize),
+    /// A patch of a block that is pieced on foundations: the block, the kind of section and
+    /// the number in it, from 1.
+    Rough(BlockId, usize, usize),
 }
 
 /// How many pieces go where.

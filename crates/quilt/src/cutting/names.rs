@@ -1,6 +1,8 @@
-//! What the maker calls the pieces of a cutting.
+//! What the maker calls the pieces of a cutting. Pieces for foundations are called *rough*:
+//! they are trimmed after sewing.
 
 use super::{Demand, Use};
+use crate::block::foundation::section_letter;
 use crate::plan::Plan;
 use crate::results::Blocks;
 use crate::setting::PartKind;
@@ -19,6 +21,9 @@ pub(super) fn named(usage: &Use, count: u32) -> String {
         Use::Backing => return "backing".into(),
         Use::Sleeve => return "hanging sleeve".into(),
         Use::Unit(_, step) => return format!("unit {}", step + 1),
+        Use::Rough(_, section, number) => {
+            return format!("{}{number}", section_letter(*section));
+        }
         Use::Part(kind) => match kind {
             PartKind::BorderSide(border) => return format!("border {}, sides", border + 1),
             PartKind::BorderEnd(border) => {
@@ -65,6 +70,14 @@ pub(super) fn labels(plan: &Plan, blocks: &Blocks, pieces: &[(Use, u32)]) -> Str
             format!("for unit {} of {}", step + 1, plan.block(id).name)
         }
         Use::Unit(..) => format!("for {}", named(&usage, count)),
+        Use::Rough(id, ..) if plan.blocks.len() > 1 => {
+            format!(
+                "{count} rough {} of {}",
+                named(&usage, count),
+                plan.block(id).name
+            )
+        }
+        Use::Rough(..) => format!("{count} rough {}", named(&usage, count)),
         _ => match named(&usage, count) {
             name if name.contains(',') => format!("{count} for {name}"),
             name if matches!(usage, Use::Part(_)) => format!("{count} {name}"),

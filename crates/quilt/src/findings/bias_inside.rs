@@ -56,7 +56,7 @@ fn made_together(results: &Results, block: &BlockPlan, plan: &Plan) -> Vec<usize
 fn sides(block: &Block, covered: &[usize]) -> Vec<String> {
     let mut found = Vec::new();
     for (index, template) in block.templates.iter().enumerate() {
-        if covered.contains(&index) {
+        if covered.contains(&index) || !block.cuts_by(index) {
             continue;
         }
         let Some(patch) = block.patches.iter().find(|patch| patch.template == index) else {

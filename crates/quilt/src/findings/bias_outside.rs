@@ -35,6 +35,9 @@ fn letters(block: &Block) -> BTreeSet<&str> {
             (Some(patch), None) | (None, Some(patch)) => &block.patches[patch],
             _ => continue,
         };
+        if !block.cuts_by(patch.template) {
+            continue;
+        }
         let segment = arrangement.segment(index);
         let mut on_bias = patch
             .outline

@@ -8,6 +8,7 @@ mod bare_patches;
 mod bias_inside;
 mod bias_outside;
 mod draft_faults;
+mod foundations;
 mod making;
 mod one_way;
 mod pins;
@@ -81,10 +82,11 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 17] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 18] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
+        foundations::check,
         bias_outside::check,
         bias_inside::check,
         sharp_corners::check,

@@ -30,6 +30,10 @@ fn finding(plan: &Plan, results: &Results, cut: &ClothCutting, missing: &Missing
                     .map_or("", |drafted| drafted.templates[template].letter.as_str());
                 format!("{} {letter} of “{}”", served.count, plan.block(block).name)
             }
+            Use::Rough(block, ..) => {
+                let name = use_name(&served.usage);
+                format!("{} {name} of “{}”", served.count, plan.block(block).name)
+            }
             other => format!("{} for {}", served.count, use_name(&other)),
         })
         .collect();
@@ -66,7 +70,7 @@ fn fewer(results: &Results, cut: &ClothCutting, missing: &Missing) -> BTreeMap<B
         return fewer;
     };
     for (demand, short) in &missing.pieces {
-        let Use::Patch(block, _) = short.usage else {
+        let (Use::Patch(block, _) | Use::Rough(block, ..)) = short.usage else {
             continue;
         };
         let wanted = cut.demands[*demand].serves.iter();

@@ -14,7 +14,7 @@ const SHARP: f64 = 30.0;
 pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     let mut found = Vec::new();
     for (block_plan, block) in plan.blocks.iter().zip(&results.blocks) {
-        for template in block.iter().flat_map(|block| &block.templates) {
+        for (_, template) in block.iter().flat_map(|block| block.cutting_templates()) {
             let corners = template.finished.points().len();
             let sharpest = (0..corners)
                 .map(|i| template.finished.corner_angle_degrees(i))

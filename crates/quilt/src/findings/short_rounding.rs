@@ -10,7 +10,7 @@ use crate::results::Results;
 pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     let mut found = Vec::new();
     for (block_plan, block) in plan.blocks.iter().zip(&results.blocks) {
-        for template in block.iter().flat_map(|block| &block.templates) {
+        for (_, template) in block.iter().flat_map(|block| block.cutting_templates()) {
             let Some(recipe) = &template.rotary else {
                 continue;
             };

@@ -27,6 +27,10 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
                         .map_or("", |drafted| drafted.templates[template].letter.as_str());
                     format!("Template {letter} of “{}”", plan.block(block).name)
                 }
+                Use::Rough(block, ..) => {
+                    let name = use_name(&demand.usage);
+                    format!("Piece {name} of “{}”", plan.block(block).name)
+                }
                 other => format!("The {}", use_name(&other)),
             };
             Finding::stop(format!(

@@ -52,6 +52,10 @@ pub(super) fn wanted(plan: &Plan, blocks: &Blocks, top: &Top, sewing: &Sewing) -
         let Some(block) = blocks.get(sewn.block.0).and_then(Option::as_ref) else {
             continue;
         };
+        // On a foundation every patch is sewn by itself.
+        if block.foundation.is_some() {
+            continue;
+        }
         let known: Vec<Option<Known>> = sewn
             .joins
             .iter()

@@ -19,6 +19,8 @@ pub struct BlockPlan {
     pub places: Vec<PlacePlan>,
     /// Other cloths for the same block, for use at chosen positions of the setting.
     pub colourways: Vec<Colourway>,
+    /// Whether it is pieced on printed foundations instead of by templates.
+    pub foundation: bool,
 }
 
 /// The patches of a block that take the same cloth together.
@@ -226,4 +228,8 @@ pub enum HexagonParts {
     Diamonds,
     /// Six 60° triangles.
     Triangles,
+    /// Twelve 60° diamonds: a six-pointed star, and a diamond set into each notch. Spots:
+    /// `hexagon point 1` … `6` clockwise from the top, `hexagon notch 1` … `6` clockwise
+    /// from the top left.
+    Star,
 }

@@ -118,6 +118,8 @@ pub enum Edit {
     AddBlock(BlockPlan),
     /// Draft a block anew, or rename it.
     SetBlock(BlockId, BlockPlan),
+    /// Piece a block on printed foundations, or by templates again.
+    SetFoundation(BlockId, bool),
     /// Backing, batting, binding, sleeve.
     SetFinishing(FinishingPlan),
     /// How cloth is bought.
@@ -224,6 +226,10 @@ impl Plan {
             | Edit::LayCloth { .. }
             | Edit::Replace(..) => next.edit_cloth(edit)?,
             Edit::AddBlock(_) | Edit::SetBlock(..) => next.edit_block(edit)?,
+            Edit::SetFoundation(id, on) => {
+                let block = next.blocks.get_mut(id.0);
+                block.ok_or(Refusal::NoSuchThing("block"))?.foundation = *on;
+            }
             Edit::AddBorder(_) | Edit::SetBorder(..) | Edit::RemoveBorder(_) => {
                 next.edit_border(edit)?;
             }

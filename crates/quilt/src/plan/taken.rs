@@ -177,6 +177,7 @@ impl BlockPlan {
             height: height.clone(),
             places: self.handed_on(),
             colourways: self.colourways.clone(),
+            foundation: self.foundation,
             draft: Draft::Taken(Box::new(Taken {
                 source: self.bare(),
                 part,

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::units::{self, Child, Kinds, Made};
-use super::{BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, size, stops, words};
+use super::{
+    BlockSewing, Ingredient, Join, Press, SeamKind, Step, course, foundations, size, stops, words,
+};
 use crate::block::joining::{Cloths, Fewest, Weight, fewest};
 use crate::block::{Block, JoinNode};
 use crate::plan::{BlockId, Plan};
@@ -107,14 +109,18 @@ fn worked(plan: &Plan, id: BlockId, block: &Block) -> Option<Worked> {
         steps_at_least: fewest.at_least,
         weight: fewest.weight,
         settled: fewest.settled,
-        course: course::course(tree),
+        course: match &block.foundation {
+            Some(founded) => Some(foundations::divided(founded)),
+            None => course::course(tree),
+        },
     })
 }
 
 /// Looks for a better order. Cloth tells patches apart, so this cannot be settled before
 /// the block has its cloth.
 fn fewer(plan: &Plan, id: BlockId, block: &Block, kinds: &Kinds) -> Fewest {
-    if !block.joining.obstructions.is_empty() {
+    // On foundations the sections settle the order.
+    if !block.joining.obstructions.is_empty() || block.foundation.is_some() {
         return Fewest {
             tree: None,
             at_least: 1,

@@ -69,15 +69,8 @@ impl LayerMap {
     pub fn say(&self, block: &Block) -> Option<String> {
         let thickest = self.thickest();
         let first = thickest.first()?;
-        let mut letters: Vec<&str> = first
-            .patches
-            .iter()
-            .map(|&patch| {
-                block.templates[block.patches[patch].template]
-                    .letter
-                    .as_str()
-            })
-            .collect();
+        let of = first.patches.iter();
+        let mut letters: Vec<String> = of.map(|&patch| block.called(patch)).collect();
         letters.sort_unstable();
         letters.dedup();
         let (low, high) = block.drafted.outline.bounds();

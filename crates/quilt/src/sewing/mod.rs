@@ -23,6 +23,7 @@
 pub mod batches;
 mod block;
 mod course;
+pub mod foundations;
 pub mod landing;
 pub mod layers;
 pub mod notes;

@@ -4,7 +4,7 @@
 //! of the step that makes them, as everywhere.
 
 use super::tolerance::{SHOWS, advice};
-use super::{BlockSewing, Errors, Handling, Ingredient, PressPlan, Sewing};
+use super::{BlockSewing, Errors, Handling, Ingredient, PressPlan, Sewing, foundations};
 use crate::block::Block;
 use crate::plan::Plan;
 
@@ -40,7 +40,10 @@ pub fn landing(
         // Both sides are one unit; the patches along the seam tell them apart.
         [&join.left, &join.right].map(|patches| letters(block, patches))
     } else {
-        [shown.left.name(block), shown.right.name(block)]
+        [shown.left, shown.right].map(|unit| match block.foundation {
+            Some(_) => foundations::called(block, sewn, unit),
+            None => unit.name(block),
+        })
     };
     handling
         .landings

@@ -128,6 +128,7 @@ pub fn block(name: &str, width: Surd, height: Surd, draft: Draft, spots: &[&str]
         draft,
         places,
         colourways: Vec::new(),
+        foundation: false,
     }
 }
 

@@ -36,6 +36,7 @@ pub fn sized_block(name: &str, width: Surd, height: Surd, draft: Draft) -> Block
             claims: Vec::new(),
         }],
         colourways: Vec::new(),
+        foundation: false,
     }
 }
 

@@ -52,6 +52,7 @@ pub fn four_patch(name: &str, width: Surd, height: Surd) -> BlockPlan {
             claims: Vec::new(),
         }],
         colourways: Vec::new(),
+        foundation: false,
     }
 }
 

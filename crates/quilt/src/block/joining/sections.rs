@@ -14,15 +14,24 @@
 //! **Lower bound.** Where two seams cross, one of them must be a seam between sections, so
 //! the sections are at least one more than the crossings that share no seam.
 //!
+//! **Which order.** Of the patches that can be taken off, the one with the longest seam is
+//! sewn last; of equal ones the smaller, then the one that comes first as the section is
+//! seen from its own outline. So sections that look the same, turned or not, are numbered
+//! alike.
+//!
 //! **Knows nothing of** pages and cut sizes.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use geometry::Segment;
+use geometry::{Point, Segment, Surd, turn_of};
 
+use super::frame::{Frame, least_frames};
 use super::lines::Lines;
 use super::marks::Marks;
+use super::outline::corners_of;
 use super::region::Chord;
+use super::{JoinNode, SeamEnd};
 use crate::block::Drafted;
 
 /// Chords that may be tried for one block.
@@ -56,6 +65,73 @@ pub struct SectionJoin {
     pub seam: Segment,
     /// The sections on its left and on its right.
     pub sides: [Vec<usize>; 2],
+}
+
+impl Foundation {
+    /// The same as a tree of joins: in each section one patch after another, then the
+    /// sections.
+    pub(in crate::block) fn tree(&self, drafted: &Drafted) -> Option<JoinNode> {
+        let mut done: Vec<Option<JoinNode>> = self
+            .sections
+            .iter()
+            .map(|section| section.tree(drafted))
+            .collect();
+        for join in &self.joins {
+            let [left, right] = [&join.sides[0], &join.sides[1]].map(|side| side.first().copied());
+            let (left, right) = (left?, right?);
+            let both = (done.get_mut(left)?.take()?, done.get_mut(right)?.take()?);
+            let joined = joined(&join.seam, both.0, both.1);
+            // A unit is kept under the least of its sections.
+            done[left.min(right)] = Some(joined);
+        }
+        done.into_iter().flatten().next()
+    }
+}
+
+impl Section {
+    fn tree(&self, drafted: &Drafted) -> Option<JoinNode> {
+        let (first, added) = self.patches.split_first()?;
+        let mut tree = JoinNode::Patch(*first);
+        for (patch, seam) in added.iter().zip(&self.seams) {
+            let new = JoinNode::Patch(*patch);
+            let face = &drafted.arrangement.faces.get(*patch)?.polygon;
+            let right = face
+                .points()
+                .iter()
+                .any(|point| turn_of(&seam.a, &seam.b, point).is_gt());
+            tree = if right {
+                joined(seam, tree, new)
+            } else {
+                joined(seam, new, tree)
+            };
+        }
+        Some(tree)
+    }
+}
+
+fn joined(seam: &Segment, left: JoinNode, right: JoinNode) -> JoinNode {
+    let mut patches = [left.patches(), right.patches()].concat();
+    patches.sort_unstable();
+    JoinNode::Join {
+        seam: seam.clone(),
+        ends: [SeamEnd::Through; 2],
+        left: Box::new(left),
+        right: Box::new(right),
+        patches,
+    }
+}
+
+/// How many corners a patch has, and their sum as seen from a frame.
+type Sight = (i64, Point);
+
+/// A patch alone on one side of a chord.
+struct Single {
+    patch: usize,
+    chord: Chord,
+    /// The only patch on the other side, if it is one.
+    last: Option<usize>,
+    /// The edges inside the other side.
+    rest: Vec<usize>,
 }
 
 /// What is known of a part: its sections, and the chord that divides it, if it takes more
@@ -115,7 +191,7 @@ impl Search<'_> {
         if let Some((sections, _)) = self.known.get(part) {
             return Some(*sections);
         }
-        if self.taken_off(part).is_some() {
+        if self.is_one_section(part) {
             self.known.insert(part.to_vec(), (1, None));
             return Some(1);
         }
@@ -140,29 +216,91 @@ impl Search<'_> {
         Some(sections)
     }
 
+    /// Whether patches can be taken off a part to the last.
+    fn is_one_section(&self, part: &[usize]) -> bool {
+        let mut rest = part.to_vec();
+        while !rest.is_empty() {
+            let chords = self.marks.chords(&rest).into_iter();
+            let Some(single) = chords.flat_map(|chord| self.singles(&rest, chord)).next() else {
+                return false;
+            };
+            rest = single.rest;
+        }
+        true
+    }
+
+    /// The patches that lie alone on a side of a chord of a part.
+    fn singles(&self, part: &[usize], chord: Chord) -> Vec<Single> {
+        let [left, right] = self.marks.sides(part, &chord);
+        let mut singles = Vec::new();
+        for (alone, other) in [(&left, &right), (&right, &left)] {
+            if let [patch] = alone.0.as_slice() {
+                singles.push(Single {
+                    patch: *patch,
+                    chord: chord.clone(),
+                    last: match other.0.as_slice() {
+                        [last] => Some(*last),
+                        _ => None,
+                    },
+                    rest: other.1.clone(),
+                });
+            }
+        }
+        singles
+    }
+
     /// The patches of a section in the order they are sewn, with the chord of each but the
     /// first; `None` if it is no section.
-    fn taken_off(&self, part: &[usize]) -> Option<Vec<(usize, Option<Chord>)>> {
+    fn numbered(&self, part: &[usize]) -> Option<Vec<(usize, Option<Chord>)>> {
+        let corners = corners_of(self.marks.lines.drawing, &self.marks.faces(part));
+        let seen = least_frames(&corners).into_iter().filter_map(|frame| {
+            let order = self.numbered_from(part, &frame)?;
+            let sight: Vec<Sight> = order
+                .iter()
+                .map(|(patch, _)| self.sight(*patch, &frame))
+                .collect();
+            Some((sight, order))
+        });
+        seen.min_by(|(one, _), (other, _)| one.cmp(other))
+            .map(|(_, order)| order)
+    }
+
+    /// The same as seen from one frame.
+    fn numbered_from(&self, part: &[usize], frame: &Frame) -> Option<Vec<(usize, Option<Chord>)>> {
         let mut rest = part.to_vec();
         let mut off = Vec::new();
         loop {
-            let single = self.marks.chords(&rest).into_iter().find_map(|chord| {
-                let [left, right] = self.marks.sides(&rest, &chord);
-                match (left.0.as_slice(), right.0.as_slice()) {
-                    (_, [patch]) => Some((*patch, chord, left)),
-                    ([patch], _) => Some((*patch, chord, right)),
-                    _ => None,
-                }
-            });
-            let (patch, chord, (faces, edges)) = single?;
-            off.push((patch, Some(chord)));
-            if let [last] = faces.as_slice() {
-                off.push((*last, None));
+            let chords = self.marks.chords(&rest).into_iter();
+            let singles = chords.flat_map(|chord| self.singles(&rest, chord));
+            let next = singles.min_by_key(|single| {
+                let seam = self.marks.lines.segment(&single.chord).vector();
+                let face = &self.marks.lines.drawing.faces[single.patch].polygon;
+                (
+                    Reverse(seam.length_squared()),
+                    face.area(),
+                    self.sight(single.patch, frame),
+                )
+            })?;
+            off.push((next.patch, Some(next.chord)));
+            if let Some(last) = next.last {
+                off.push((last, None));
+                // The chord stands with the patch sewn along it, which comes after.
                 off.reverse();
                 return Some(off);
             }
-            rest = edges;
+            rest = next.rest;
         }
+    }
+
+    /// Where a patch lies as seen from a frame: its corners summed. No two patches of a
+    /// section have the same, since each lies round its own middle.
+    fn sight(&self, patch: usize, frame: &Frame) -> Sight {
+        let face = &self.marks.lines.drawing.faces[patch].polygon;
+        let corners = face.without_straight_corners();
+        let count = i64::try_from(corners.points().len()).unwrap_or(i64::MAX);
+        let start = Point::new(Surd::ZERO, Surd::ZERO);
+        let sum = corners.points().iter().fold(start, |sum, p| &sum + p);
+        (count, frame.of_sum(&sum, count))
     }
 
     /// Writes down the sections of a part and the joins between them; gives their numbers.
@@ -170,7 +308,7 @@ impl Search<'_> {
         let chord = match self.known.get(part) {
             Some((_, Some(chord))) => chord.clone(),
             _ => {
-                let off = self.taken_off(part)?;
+                let off = self.numbered(part)?;
                 let seams = off.iter().filter_map(|(_, chord)| chord.as_ref());
                 found.sections.push(Section {
                     seams: seams.map(|chord| self.marks.lines.segment(chord)).collect(),

@@ -17,6 +17,7 @@ fn block(width: Surd, height: Surd, draft: Draft) -> Drafted {
         draft,
         places: Vec::new(),
         colourways: Vec::new(),
+        foundation: false,
     };
     drafted(&plan).expect("the test's block can be drafted")
 }

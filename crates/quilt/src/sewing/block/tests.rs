@@ -24,6 +24,7 @@ fn block(width: i64, height: i64, draft: Draft, spots: &[(&str, usize)]) -> (Blo
         draft,
         places: spots.iter().map(place).collect(),
         colourways: Vec::new(),
+        foundation: false,
     };
     let worked = crate::block::work_out(&plan, &Surd::ratio(1, 4), &Ruler::eighths()).unwrap();
     (plan, worked)

@@ -7,6 +7,9 @@
 //!    and points stay flat;
 //! 2. towards the darker cloth, where value shows: a dark allowance must not shine
 //!    through light cloth. The cloths along the seam count by their length on it;
+//! On a foundation nothing is left to wish: a piece is turned over away from those sewn
+//! before it, and its seam lies under it. Else:
+//!
 //! 3. away from the middle of the block, as the strips of a round are; along the middle
 //!    itself down the page, else to the right.
 //!
@@ -19,8 +22,9 @@ use std::cmp::Ordering;
 use geometry::{Point, Segment, Surd, turn_of};
 
 use super::super::seams::Seams;
-use super::super::{BlockSewing, Press};
+use super::super::{BlockSewing, Join, Press};
 use super::{DARKER, FEWER, OUTWARD};
+use crate::block::Block;
 use crate::colour::lightness;
 use crate::plan::Plan;
 
@@ -36,10 +40,15 @@ pub(super) const LUMP: usize = 8;
 /// A step of lightness times a length (L\* times inches) that weighs one.
 const SHADOW: f64 = 60.0;
 
+/// What the other way costs on a foundation, where there is none: more than all that could
+/// be gained by it.
+const SETTLED: i64 = 100_000;
+
 pub(super) const APART: &str = "eight or more patches meet on it";
 const FEWER_LAYERS: &str = "away from the seams on the other side, for less bulk";
 const DARKER_CLOTH: &str = "towards the darker cloth";
 const OUTWARDS: &str = "away from the middle of the block";
+const ADDED: &str = "towards the piece just sewn on, as it is turned over";
 const EITHER: &str = "to one side; either would do";
 
 /// What a seam would like.
@@ -74,6 +83,15 @@ pub(super) fn wishes(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<
     (0..sewn.joins.len())
         .map(|join| {
             let (outward, away) = outward(&sewn.joins[join].seam, &middle);
+            if let Some(new) = added(seams.block, &sewn.joins[join]) {
+                return Wish {
+                    lump: false,
+                    press: new,
+                    reason: ADDED,
+                    weight: SETTLED,
+                    away,
+                };
+            }
             let along = along(seams, join, &light);
             let (press, reason, weight) = firm(&along).unwrap_or(outward);
             Wish {
@@ -85,6 +103,25 @@ pub(super) fn wishes(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<
             }
         })
         .collect()
+}
+
+/// The side of the patch that a seam on a foundation adds; `None` for other seams.
+fn added(block: &Block, join: &Join) -> Option<Press> {
+    let founded = block.foundation.as_ref()?;
+    let first = *join.unit.first()?;
+    if !join
+        .unit
+        .iter()
+        .all(|&patch| founded.together(first, patch))
+    {
+        return None;
+    }
+    let number = |side: &[usize]| side.iter().map(|&patch| founded.of_patch[patch].1).max();
+    Some(if number(&join.left) > number(&join.right) {
+        Press::Left
+    } else {
+        Press::Right
+    })
 }
 
 /// L\* of each patch's cloth: the mean where its place takes several in turn.

@@ -8,7 +8,12 @@ use divan::{Bencher, black_box};
 use quilt::plan::Plan;
 use quilt::{results, sewing};
 
-const DEMOS: [&str; 3] = ["harbour-lights", "orchard-at-dusk", "night-ferry"];
+const DEMOS: [&str; 4] = [
+    "harbour-lights",
+    "orchard-at-dusk",
+    "night-ferry",
+    "saltmarsh",
+];
 
 /// Sides of square tops of the Harbour block (20 patches each): 500, 5,120 and 20,480
 /// patches.

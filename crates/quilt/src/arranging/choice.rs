@@ -391,7 +391,9 @@ pub fn own_setting(plan: &Plan, motif: &Motif) -> Option<Setting> {
     let placement = |cell: &CellPlan| {
         let worn = (cell.block, cell.colourway);
         let block = motif.worn.iter().position(|w| *w == worn)?;
-        motif.turns.placement(block, Pose::new(cell.turn, cell.mirrored))
+        motif
+            .turns
+            .placement(block, Pose::new(cell.turn, cell.mirrored))
     };
     let cells = repeat
         .cells

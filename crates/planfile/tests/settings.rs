@@ -204,3 +204,127 @@ fn what_is_wrong_is_told_with_a_way_out() {
         assert!(told.contains(what), "{told}");
     }
 }
+
+/// Borders of every kind and small pieces, with the texts around them.
+const RINGS: &str = r##"
+[[border]]
+width = "1/2" # a first one
+cloth = "mud"
+
+[[border]]
+spacer = true
+width = "1"
+cloth = "reed"
+
+[[border]]
+units = "W0 W1m"
+corner_block = "G2"
+
+[[border]]
+units = "G3"
+from_middle = true
+cloth = "reed"
+
+[[border]]
+up_to = "90 x 96"
+cloth = "mud"
+
+[small.Cushion]
+size = "18"
+cloth = "reed"
+
+[small.Runner]
+size = "15 x 40"
+cloth = "mud"
+border = "1 1/2"
+"##;
+
+#[test]
+fn borders_of_every_kind_and_small_pieces_are_kept() {
+    let text = with("rows = 4\ncolumns = 3\ncells = [\"G0\"]") + RINGS;
+    let before = plan(&text);
+    let written = write(&before);
+    assert_eq!(plan(&written), before, "{written}");
+    assert_eq!(write_change(&text, &before, &before).unwrap(), text);
+    let mut fewer = before.small.clone();
+    fewer.swap(0, 1);
+    fewer[0].border = geometry::Surd::ZERO;
+    let mut plainer = before.borders[3].clone();
+    plainer.kind = quilt::plan::BorderKind::Plain;
+    plainer.width = geometry::Surd::TWO;
+    let mut renamed = before.blocks[0].clone();
+    renamed.name = "Tern".into();
+    let edits = [
+        Edit::SetSmall(fewer),
+        Edit::SetSmall(Vec::new()),
+        Edit::SetBorder(3, plainer),
+        Edit::RemoveBorder(0),
+        Edit::AddBorder(before.borders[2].clone()),
+        Edit::Replace(ClothId(0), ClothId(1)),
+        Edit::SetBlock(BlockId(0), renamed),
+    ];
+    for edit in &edits {
+        let after = before.with(edit).unwrap();
+        let changed = write_change(&text, &before, &after).unwrap();
+        assert_eq!(plan(&changed), after, "{edit:?}\n{changed}");
+    }
+    let lies = before.with(&Edit::RemoveCloth(ClothId(0)));
+    assert!(lies.is_err());
+}
+
+#[test]
+fn what_is_wrong_with_a_border_is_told_with_a_way_out() {
+    let text = with("rows = 4\ncolumns = 3\ncells = [\"G0\"]");
+    for (border, what, mend) in [
+        (
+            "width = \"1\"\nunits = \"G0\"\ncloth = \"mud\"",
+            "pieced and has no strips",
+            "as wide as its units",
+        ),
+        (
+            "width = \"1\"\ncloth = \"mud\"\nfrom_middle = true",
+            "not pieced",
+            "units = \"F0\"",
+        ),
+        (
+            "units = \"G0\"",
+            "“cloth” is missing",
+            "corner_block = \"C0\"",
+        ),
+        (
+            "units = \"G0\"\ncorner_block = \"G0\"\ncloth = \"mud\"",
+            "corners are blocks",
+            "Take one of the two out",
+        ),
+        (
+            "units = \"G0\"\ncorner_block = \"G0 G1\"",
+            "The corners are one block",
+            "corner_block = \"C0\"",
+        ),
+        (
+            "units = [\"G0\", \"G1\"]\ncloth = \"mud\"",
+            "one row of units",
+            "units = \"F0 P\"",
+        ),
+        (
+            "units = \"Q0\"\ncloth = \"mud\"",
+            "not in [setting.key]",
+            "letters of the key",
+        ),
+        (
+            "spacer = true\nup_to = \"60\"\ncloth = \"mud\"",
+            "next pieced border asks",
+            "Take one of the two out",
+        ),
+        (
+            "width = \"2\"\nup_to = \"60\"\ncloth = \"mud\"",
+            "Both a width and a size",
+            "Take one of the two out",
+        ),
+        ("cloth = \"mud\"", "“width” is missing", "width = \"4 1/2\""),
+    ] {
+        let told = told(&format!("{text}\n[[border]]\n{border}\n"));
+        assert!(told.contains(what), "{told}");
+        assert!(told.contains(mend), "{told}");
+    }
+}

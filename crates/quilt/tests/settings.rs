@@ -455,7 +455,7 @@ fn on_side(top: &Top, ring: usize, side: RingSide) -> Vec<&quilt::setting::Place
 
 #[test]
 fn units_that_fit_go_round_with_corners_that_turn() {
-    let plan = bordered(3, 4, "[[border]]\nunits = \"C0\"\ncorners = \"C1\"\n");
+    let plan = bordered(3, 4, "[[border]]\nunits = \"C0\"\ncorner_block = \"C1\"\n");
     let (results, top) = worked(&plan);
     fills(&plan, &top);
     sews(&results, &top);
@@ -591,7 +591,7 @@ fn a_border_that_does_not_fit_says_by_how_much_and_what_would() {
     assert!(text.contains("no pieced border follows"), "{text}");
     let text = said("[[border]]\nunits = \"C0 L1\"\ncloth = \"sky\"\n");
     assert!(text.contains("3 in and 4 in high"), "{text}");
-    let text = said("[[border]]\nunits = \"C0\"\ncorners = \"L0\"\n");
+    let text = said("[[border]]\nunits = \"C0\"\ncorner_block = \"L0\"\n");
     assert!(
         text.contains("corner block of border 1 is 4 × 3 in"),
         "{text}"
@@ -624,7 +624,7 @@ fn a_border_that_does_not_fit_says_by_how_much_and_what_would() {
 /// A medallion is one block with rounds of borders.
 #[test]
 fn rounds_of_a_medallion_grow_as_the_sum_says() {
-    let round = "[[border]]\nspacer = true\nwidth = \"1/2\"\ncloth = \"mud\"\n[[border]]\nunits = \"C0\"\ncorners = \"C0\"\n";
+    let round = "[[border]]\nspacer = true\nwidth = \"1/2\"\ncloth = \"mud\"\n[[border]]\nunits = \"C0\"\ncorner_block = \"C0\"\n";
     let plan = bordered(1, 1, &round.repeat(4));
     let (results, top) = worked(&plan);
     fills(&plan, &top);

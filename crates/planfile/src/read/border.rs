@@ -41,7 +41,7 @@ pub(super) fn borders(
 
 /// Fields that only plain borders and spacers have, and those that only pieced ones have.
 const OF_STRIPS: [&str; 6] = ["width", "corner", "squares", "cut", "spacer", "up_to"];
-const OF_UNITS: [&str; 3] = ["units", "corners", "from_middle"];
+const OF_UNITS: [&str; 3] = ["units", "corner_block", "from_middle"];
 
 fn border(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<BorderPlan> {
     desk.only(
@@ -87,14 +87,14 @@ fn cells(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Ve
 
 fn pieced(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Option<BorderPlan> {
     let units = section.get("units").and_then(|f| cells(desk, &f, letters));
-    let corner = desk.maybe(section, "corners", |d, f| {
+    let corner = desk.maybe(section, "corner_block", |d, f| {
         let cells = cells(d, f, letters)?;
         match cells.as_slice() {
             [one] => Some(*one),
             _ => d.fault(
                 f,
                 "The corners are one block.",
-                "Give the one in the upper left corner: corners = \"C0\".",
+                "Give the one in the upper left corner: corner_block = \"C0\".",
             ),
         }
     });
@@ -103,7 +103,7 @@ fn pieced(desk: &mut Desk, section: &Section, letters: Option<&Letters>) -> Opti
     // Plain corner squares need a cloth; corner blocks bring their own.
     let cloth = match (&corner, section.get("cloth")) {
         (None, _) => desk
-            .need(section, "cloth", "Give the cloth of the corner squares: cloth = \"navy\", or corner blocks: corners = \"C0\".")
+            .need(section, "cloth", "Give the cloth of the corner squares: cloth = \"navy\", or corner blocks: corner_block = \"C0\".")
             .and_then(|f| desk.cloth(&f)),
         (Some(_), Some(field)) => desk.fault(&field, "The corners are blocks and have their own cloth.", "Take one of the two out."),
         (Some(_), None) => Some(ClothId(0)),

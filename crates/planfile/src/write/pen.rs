@@ -542,7 +542,7 @@ impl<'p> Pen<'p> {
         table.insert("units", Item::Value(named(&pieced.units).into()));
         match &pieced.corner {
             Some(corner) => {
-                table.insert("corners", Item::Value(named(&[*corner]).into()));
+                table.insert("corner_block", Item::Value(named(&[*corner]).into()));
             }
             None => {
                 table.insert("cloth", Item::Value(self.cloth_key(border.cloth).into()));

@@ -110,8 +110,8 @@ fn foundations_measure_true_and_lie_mirrored() {
     // Log strips in one section, larger than a page: spread over several.
     let mut plan = printed("orchard-at-dusk", Paper::A4).plan;
     plan.blocks[0].foundation = true;
-    plan.blocks[0].width = Surd::int(14);
-    plan.blocks[0].height = Surd::int(14);
+    plan.blocks[0].width = Surd::int(12);
+    plan.blocks[0].height = Surd::int(12);
     let strips = of_plan(plan, "orchard on foundations");
     for (printed, block, pieces, sheets) in [(lamps, 1, 3, 1), (strips, 0, 13, 4)] {
         let pages = Pdf::read(&printed.bytes).pages();

@@ -5,6 +5,7 @@ mod support;
 use std::path::PathBuf;
 
 use booklet::pdf;
+use geometry::Surd;
 use quilt::block::Template;
 use quilt::plan::{Paper, Plan};
 use quilt::results::{Results, work_out};
@@ -35,8 +36,12 @@ fn printed(demo: &str, paper: Paper) -> Printed {
         .with_extension("toml");
     let (_, mut plan) = planfile::load(&path).expect("the demo plans are sound");
     plan.paper = paper;
+    of_plan(plan, demo)
+}
+
+fn of_plan(plan: Plan, name: &str) -> Printed {
     let results = work_out(&plan, None);
-    let bytes = pdf(&plan, &results).unwrap_or_else(|trouble| panic!("{demo}: {trouble}"));
+    let bytes = pdf(&plan, &results).unwrap_or_else(|trouble| panic!("{name}: {trouble}"));
     Printed {
         plan,
         results,
@@ -57,7 +62,8 @@ fn templates_measure_true() {
             let pages = Pdf::read(&printed.bytes).pages();
             let mut measured = 0;
             for (of, block) in printed.plan.blocks.iter().zip(&printed.results.blocks) {
-                for template in &block.as_ref().expect("the demo drafts are sound").templates {
+                let block = block.as_ref().expect("the demo drafts are sound");
+                for (_, template) in block.cutting_templates() {
                     let start =
                         format!("Template {} of “{}”, true size.", template.letter, of.name);
                     measure(&pages, &start, template);
@@ -95,6 +101,92 @@ fn measure(pages: &[Page], start: &str, template: &Template) {
             });
             assert!(found, "{start} the {what} line is not to size");
         }
+    }
+}
+
+#[test]
+fn foundations_measure_true_and_lie_mirrored() {
+    let lamps = printed("whirligig-pier", Paper::Letter);
+    // Log strips in one section, larger than a page: spread over several.
+    let mut plan = printed("orchard-at-dusk", Paper::A4).plan;
+    plan.blocks[0].foundation = true;
+    plan.blocks[0].width = Surd::int(12);
+    plan.blocks[0].height = Surd::int(12);
+    let strips = of_plan(plan, "orchard on foundations");
+    for (printed, block, pieces, sheets) in [(lamps, 1, 3, 1), (strips, 0, 13, 4)] {
+        let pages = Pdf::read(&printed.bytes).pages();
+        let name = &printed.plan.blocks[block].name;
+        let worked = printed.results.blocks[block].as_ref().unwrap();
+        let founded = worked.foundation.as_ref().expect("it is on foundations");
+        let [kind] = founded.kinds.as_slice() else {
+            panic!("{name}: one kind of section")
+        };
+        assert!(kind.pieces.len() >= pieces, "{name}: {}", kind.pieces.len());
+        let start = format!("Foundation {} of “{name}”, true size", kind.letter);
+        let drawings: Vec<Vec<&Painted>> = pages
+            .iter()
+            .map(|page| page.drawing(&start))
+            .filter(|drawn| !drawn.is_empty())
+            .collect();
+        assert_eq!(drawings.len(), sheets, "{name}: sheets");
+        let seams = &founded.division.sections[kind.shown].seams;
+        let finished: Vec<[f64; 2]> = kind.outline.points().iter().map(|p| p.to_f64()).collect();
+        for drawn in drawings {
+            let solid = |path: &&&Painted| {
+                let stroke = path.stroke.as_ref();
+                stroke.is_some_and(|stroke| stroke.dash.is_empty())
+            };
+            let runs = |wanted: bool| -> Vec<Vec<Point>> {
+                let some = drawn.iter().filter(|path| solid(path) == wanted);
+                some.flat_map(|path| path.runs()).collect()
+            };
+            let (lines, dashes) = (runs(true), runs(false));
+            let cut = lines.iter().find(|run| same_shape(run, &kind.cut));
+            let cut = cut.unwrap_or_else(|| panic!("{name}: the outer line is not to size"));
+            assert!(
+                dashes.iter().any(|run| same_shape(run, &finished)),
+                "{name}"
+            );
+            // Outlines run clockwise on the block, so against the clock on its mirror image.
+            let twice: f64 = (0..cut.len())
+                .map(|i| {
+                    let (a, b) = (cut[i], cut[(i + 1) % cut.len()]);
+                    a.x * b.y - a.y * b.x
+                })
+                .sum();
+            assert!(twice < 0.0, "{name}: the page must be a mirror image");
+            for seam in seams {
+                let ends = [seam.a.to_f64(), seam.b.to_f64()];
+                // As far from every corner of the outer line as on the block.
+                let lies = |run: &Vec<Point>| {
+                    (0..cut.len()).any(|shift| {
+                        run.len() == 2
+                            && (0..2).all(|end| {
+                                kind.cut.iter().enumerate().all(|(i, corner)| {
+                                    let far = (corner[0] - ends[end][0])
+                                        .hypot(corner[1] - ends[end][1])
+                                        * 72.0;
+                                    let printed = cut[(i + shift) % cut.len()].distance(run[end]);
+                                    (printed - far).abs() <= TENTH
+                                })
+                            })
+                    })
+                };
+                assert!(lines.iter().any(lies), "{name}: a seam is missing");
+            }
+        }
+        let page = pages.iter().find(|page| !page.drawing(&start).is_empty());
+        let page = page.expect("there is one");
+        assert_eq!(
+            page.stroked_boxes(72.0, 72.0, 0.01).len(),
+            1,
+            "an inch square"
+        );
+        let all: String = pages.iter().map(Page::text).collect();
+        assert!(
+            spaced(&all).contains("Piece 1: lay it right side up"),
+            "{name}"
+        );
     }
 }
 

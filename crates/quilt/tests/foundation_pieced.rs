@@ -391,14 +391,11 @@ fn a_patch_by_itself_is_cut_by_its_template() {
         grid(&["A < B", "^ ^ C", "D E F"]),
     ));
     let founded = block.foundation.as_ref().unwrap();
-    for (patch, _) in block.patches.iter().enumerate() {
+    for (patch, of) in block.patches.iter().enumerate() {
         let (section, _) = founded.of_patch[patch];
         let single = founded.division.sections[section].patches.len() == 1;
         assert_eq!(founded.piece(patch).is_none(), single);
-        assert_eq!(
-            block.cuts_by(block.patches[patch].template) || !single,
-            true
-        );
+        assert!(block.cuts_by(of.template) || !single);
     }
 }
 

@@ -87,9 +87,10 @@ pub fn deeds(plan: &Plan) -> Vec<String> {
         "Piece 1: lay it right side up on the unprinted side. Hold it to the light: it must reach past its lines by the \
          seam allowance on every side. A dab of glue or a pin holds it."
             .to_owned(),
-        "The next number: lay its rectangle on the work, right sides together, a long edge past the printed line between the two. \
-         Turn over and sew on that line, two stitches beyond it at both ends."
-            .to_owned(),
+        format!(
+            "The next number: lay its rectangle on the work, right sides together, the side it is measured along at least {allowance} \
+             past the printed line between the two. Turn over and sew on that line, two stitches beyond it at both ends."
+        ),
         format!(
             "Fold the paper back along the line, trim both allowances to {allowance}, fold the paper flat, press the new piece \
              open, and hold it to the light again before you go on."

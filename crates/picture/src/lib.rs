@@ -11,7 +11,8 @@
 //!    [`value_strip`], [`check_square`];
 //! 6. [`cloth_layout`]: how a cloth is cut;
 //! 7. [`wall`](fn@wall), [`squares`]: settings to choose from, blocks to shuffle;
-//! 8. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
+//! 8. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer; [`View`]:
+//!    value alone, half-shut eyes, coloured glass, other eyes.
 //!
 //! It decides nothing: what a drawing needs to know, a stage of `quilt` has worked out.
 //! It reads and writes no files. Floats are at home here, for they only draw.
@@ -35,6 +36,7 @@ mod svg;
 mod template;
 mod tiles;
 mod together;
+mod view;
 mod wall;
 
 #[cfg(test)]
@@ -66,4 +68,5 @@ pub use svg::{flat_colour, svg};
 pub use template::template;
 pub use tiles::{Tile, tiles};
 pub use together::together;
+pub use view::{View, group_grey};
 pub use wall::{Hung, Manner, squares, wall};

@@ -6,11 +6,12 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use planfile::LoadFault;
+use quilt::cloth::Values;
 use quilt::findings::Weight;
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
 
-use crate::{report, settings};
+use crate::{report, settings, values};
 
 /// Why a command stopped, for standard error, and its exit code.
 pub(crate) struct Stop {
@@ -84,14 +85,41 @@ pub(crate) fn settings(
     let shown =
         settings::settings(&plan, &results, asked).map_err(|why| Stop::mend(format!("{why}\n")))?;
     if let Some(file) = picture {
-        planfile::save_whole(file, shown.picture.as_bytes()).map_err(|error| {
-            Stop::file(format!(
-                "{} could not be written: {error}\n",
-                file.display()
-            ))
-        })?;
+        save(file, &shown.picture)?;
     }
     say(&shown.text)
+}
+
+/// `values PLAN [--groups N] [--picture FILE] [--view …]`.
+pub(crate) fn values(
+    path: &Path,
+    groups: Option<u32>,
+    picture: Option<(&Path, values::Look)>,
+) -> Result<(), Stop> {
+    let mut plan = read(path)?;
+    if let Some(groups) = groups {
+        plan.choosing.groups = groups;
+        plan.refill();
+    }
+    let Some((file, look)) = picture else {
+        let values = Values::of(&plan.cloths, plan.choosing.groups);
+        return say(&values::text(&plan, &values));
+    };
+    let results = results::work_out(&plan, None);
+    stop_if_unmakeable(&results)?;
+    if let Some(drawn) = values::picture(&plan, &results, &results.values, look) {
+        save(file, &drawn)?;
+    }
+    say(&values::text(&plan, &results.values))
+}
+
+fn save(file: &Path, text: &str) -> Result<(), Stop> {
+    planfile::save_whole(file, text.as_bytes()).map_err(|error| {
+        Stop::file(format!(
+            "{} could not be written: {error}\n",
+            file.display()
+        ))
+    })
 }
 
 /// `check PLAN`.

@@ -14,6 +14,7 @@ use geometry::Surd;
 
 use crate::arranging::{self, Arranging};
 use crate::block::{self, Block, DraftFault};
+use crate::cloth::{self, Scattered, Values};
 use crate::cutting::{self, ClothCutting, Comparison, CuttingTable};
 use crate::findings::{self, Finding};
 use crate::finishing::{self, Finishing};
@@ -21,7 +22,7 @@ use crate::making::{self, Making};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
     BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan,
-    MakingPlan, Plan, SettingPlan, SewingPlan, Supply, Value,
+    MakingPlan, Measured, Plan, PoolPlan, SettingPlan, SewingPlan, Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -90,6 +91,11 @@ type SettingInput = (
     Measure,
 );
 type SettingOutput = Result<Arc<Top>, Vec<Finding>>;
+/// The groups by value read the colours as typed or measured, and the maker's word.
+type ValuesInput = (Vec<(Colour, Option<Value>, Option<Measured>)>, u32);
+/// Scattering goes by places and pools; a pool's cloths stand in the places it fills.
+type ScatterInput = (BlockInputs, Same<Top>, Placing, Vec<(PoolPlan, Vec<ClothId>)>);
+type ScatterOutput = (Arc<Top>, Arc<Vec<Scattered>>);
 /// What is seen in the setting depends on the blocks, their cloths and the repeat.
 type ArrangingInput = (
     BlockInputs,
@@ -103,7 +109,7 @@ type SewingInput = (
     BlockInputs,
     Same<Top>,
     Placing,
-    Vec<(Colour, Option<Value>, String)>,
+    Vec<(Colour, Option<Value>, String, Option<Measured>)>,
     Vec<BorderPlan>,
     SettingPlan,
     (Surd, Ruler, SewingPlan),
@@ -147,8 +153,13 @@ pub struct Results {
     pub blocks: Vec<Option<Arc<Block>>>,
     /// Faults of each block's draft; empty where the block is there.
     pub faults: Vec<Vec<DraftFault>>,
+    /// The cloths by value.
+    pub values: Arc<Values>,
     /// The laid-out top, when every block is there and the rows fit.
     pub top: Option<Arc<Top>>,
+    /// What came of each pool of the plan; empty until the top is there. The top holds
+    /// the cloths themselves.
+    pub scattered: Arc<Vec<Scattered>>,
     /// The symmetry and the figures of the setting; there when the top is.
     pub arranging: Option<Arc<Arranging>>,
     /// The order of sewing; there when the top is.
@@ -172,6 +183,8 @@ pub struct Results {
 struct KeptStages {
     blocks: Vec<Kept<BlockInput, BlockOutput>>,
     setting: Option<Kept<SettingInput, SettingOutput>>,
+    values: Option<Kept<ValuesInput, Values>>,
+    scatter: Option<Kept<ScatterInput, ScatterOutput>>,
     arranging: Option<Kept<ArrangingInput, Arranging>>,
     sewing: Option<Kept<SewingInput, Sewing>>,
     finishing: Option<Kept<FinishingInput, Finishing>>,
@@ -204,9 +217,12 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
                 .unwrap_or_default()
         })
         .collect();
+    let values = kept_values(plan, before);
     let mut results = Results {
         blocks,
         faults,
+        values: Arc::clone(&values.output),
+        scattered: Arc::default(),
         top: None,
         arranging: None,
         sewing: None,
@@ -217,11 +233,18 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
         findings: Vec::new(),
         kept: KeptStages::default(),
     };
+    kept.values = Some(values);
     let mut layout_findings = Vec::new();
     if results.blocks.iter().all(Option::is_some) {
         let setting = kept_setting(plan, &results.blocks, before);
         match setting.output.as_ref() {
-            Ok(top) => results.top = Some(Arc::clone(top)),
+            Ok(top) if plan.choosing.pools.is_empty() => results.top = Some(Arc::clone(top)),
+            Ok(top) => {
+                let scatter = kept_scatter(plan, &results.blocks, top, before);
+                results.top = Some(Arc::clone(&scatter.output.0));
+                results.scattered = Arc::clone(&scatter.output.1);
+                kept.scatter = Some(scatter);
+            }
             Err(findings) => layout_findings.clone_from(findings),
         }
         kept.setting = Some(setting);
@@ -247,7 +270,7 @@ fn later_stages(
     let looks = plan
         .cloths
         .iter()
-        .map(|c| (c.colour, c.value, c.name.clone()))
+        .map(|c| (c.colour, c.value, c.name.clone(), c.record.measured.clone()))
         .collect();
     let arranging = kept_arranging(plan, blocks, top, before);
     let sewing = Kept::or_rework(
@@ -353,6 +376,39 @@ fn joined(sewing: &Sewing) -> Joined {
                 .collect()
         })
         .collect()
+}
+
+fn kept_values(plan: &Plan, before: Option<&KeptStages>) -> Kept<ValuesInput, Values> {
+    let looks = plan
+        .cloths
+        .iter()
+        .map(|c| (c.colour, c.value, c.record.measured.clone()));
+    let input = (looks.collect(), plan.choosing.groups);
+    Kept::or_rework(before.and_then(|k| k.values.as_ref()), input, || {
+        Values::of(&plan.cloths, plan.choosing.groups)
+    })
+}
+
+fn kept_scatter(
+    plan: &Plan,
+    blocks: &Blocks,
+    top: &Arc<Top>,
+    before: Option<&KeptStages>,
+) -> Kept<ScatterInput, ScatterOutput> {
+    let input = (
+        blocks.iter().map(|b| b.clone().map(Same)).collect(),
+        Same(Arc::clone(top)),
+        placing(plan),
+        plan.choosing
+            .pools
+            .iter()
+            .map(|pool| (pool.clone(), plan.cloths_from(&pool.from)))
+            .collect(),
+    );
+    Kept::or_rework(before.and_then(|k| k.scatter.as_ref()), input, || {
+        let (top, scattered) = cloth::scatter(plan, blocks, top);
+        (Arc::new(top), Arc::new(scattered))
+    })
 }
 
 fn kept_arranging(

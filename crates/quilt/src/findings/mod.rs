@@ -11,6 +11,7 @@ mod draft_faults;
 mod making;
 mod one_way;
 mod runs_out;
+mod scattered;
 mod set_in;
 mod sharp_corners;
 mod short_rounding;
@@ -78,7 +79,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 14] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 15] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -91,6 +92,7 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         too_large::check,
         runs_out::check,
         making::check,
+        scattered::check,
         target::check,
         unused::check,
     ];

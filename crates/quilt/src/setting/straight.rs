@@ -103,6 +103,7 @@ fn blocks(plan: &Plan, grid: &Grid) -> Vec<PlacedBlock> {
                 turn,
                 copy: 0,
                 motion: turned[cell.block.0][turn as usize].then(&Motion::shift(at)),
+                scraps: std::collections::BTreeMap::new(),
             });
         }
     }

@@ -4,7 +4,7 @@
 //! and return a [`Drawing`]; a writer turns that into a file. The tour:
 //!
 //! 1. [`Drawing`]: what a drawing is, in inches of the figure and points of the paper;
-//! 2. [`quilt`](fn@quilt), [`quilt_lines`], [`setting_chart`]: the whole top;
+//! 2. [`quilt`](fn@quilt), [`quilt_lines`], [`quilt_numbered`], [`setting_chart`]: the whole top;
 //! 3. [`block`](fn@block), [`block_letters`], [`block_exploded`], [`obstruction`]: one block;
 //! 4. [`step`](fn@step), [`top_step`]: the seams of a block, and from blocks to the top;
 //! 5. [`template`](fn@template), spread over pages by [`tiles`](fn@tiles); [`swatch`],
@@ -61,7 +61,7 @@ pub use handout::{backing, block_lines, snug};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};
 pub use prints::mean;
-pub use quilt::{ShortName, block_marks, quilt, quilt_lines, setting_chart, short_names};
+pub use quilt::{ShortName, block_marks, quilt, quilt_lines, quilt_numbered, setting_chart, short_names};
 pub use small::{check_square, swatch, value_strip};
 pub use step::{step, top_step};
 pub use svg::{flat_colour, svg};

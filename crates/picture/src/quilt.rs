@@ -57,6 +57,26 @@ pub fn quilt_lines(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
     drawing
 }
 
+/// The whole top in outline with the number of the cloth (from 1, in the plan's order) in
+/// each patch that is filled from a pool.
+#[must_use]
+pub fn quilt_numbered(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
+    let mut drawing = quilt_lines(plan, blocks, top);
+    drawing.says = format!("The quilt “{}”: which cloth each scrap is.", plan.title);
+    for placed in &top.blocks {
+        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            continue;
+        };
+        let moved = Moved::of(&placed.motion);
+        for (&patch, cloth) in &placed.scraps {
+            let room = moved.points(&patches::corners(&block.patches[patch].outline));
+            let number = Label::new((cloth.0 + 1).to_string(), [0.0; 2], 7.0);
+            drawing.push(number.within(Room::IfFits(room)));
+        }
+    }
+    drawing
+}
+
 /// The laying chart: every block in outline with its short name, a mark at its own top,
 /// the rows numbered, and the parts between and around the blocks.
 ///

@@ -11,7 +11,7 @@ use quilt::findings::Weight;
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
 
-use crate::{report, settings, values};
+use crate::{ramps, report, settings, values};
 
 /// Why a command stopped, for standard error, and its exit code.
 pub(crate) struct Stop {
@@ -113,6 +113,22 @@ pub(crate) fn values(
     say(&values::text(&plan, &results.values))
 }
 
+/// `ramps PLAN [--lay]`.
+pub(crate) fn ramps(path: &Path, lay: bool) -> Result<(), Stop> {
+    let (text, plan) = load(path)?;
+    let results = results::work_out(&plan, None);
+    stop_if_unmakeable(&results)?;
+    if lay {
+        let laid = ramps::laid(&plan, &results)
+            .map_err(|why| Stop::mend(format!("The ramps were not laid. {why}\n")))?;
+        let changed = planfile::write_change(&text, &plan, &laid).map_err(|trouble| {
+            Stop::mend(planfile::render(&path.display().to_string(), &text, &[trouble], coloured()))
+        })?;
+        save(path, &changed)?;
+    }
+    say(&ramps::text(&plan, &results))
+}
+
 fn save(file: &Path, text: &str) -> Result<(), Stop> {
     planfile::save_whole(file, text.as_bytes()).map_err(|error| {
         Stop::file(format!(
@@ -164,21 +180,26 @@ pub(crate) fn new(path: &Path) -> Result<(), Stop> {
 }
 
 fn read(path: &Path) -> Result<Plan, Stop> {
-    planfile::load(path)
-        .map(|(_, plan)| plan)
-        .map_err(|fault| match fault {
-            LoadFault::Disk(error) => {
-                Stop::file(format!("{} could not be read: {error}\n", path.display()))
-            }
-            LoadFault::Plan {
-                name,
-                text,
-                troubles,
-            } => {
-                let colour = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-                Stop::mend(planfile::render(&name, &text, &troubles, colour))
-            }
-        })
+    load(path).map(|(_, plan)| plan)
+}
+
+/// The text of a plan file and the plan in it.
+fn load(path: &Path) -> Result<(String, Plan), Stop> {
+    planfile::load(path).map_err(|fault| match fault {
+        LoadFault::Disk(error) => {
+            Stop::file(format!("{} could not be read: {error}\n", path.display()))
+        }
+        LoadFault::Plan {
+            name,
+            text,
+            troubles,
+        } => Stop::mend(planfile::render(&name, &text, &troubles, coloured())),
+    })
+}
+
+/// Whether troubles may be told in colour.
+fn coloured() -> bool {
+    io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none()
 }
 
 /// Findings that leave nothing to print.

@@ -8,6 +8,7 @@
 //! file could not be read or written.
 
 mod commands;
+mod ramps;
 pub mod report;
 mod settings;
 mod values;
@@ -107,6 +108,17 @@ enum Command {
         #[arg(long, value_enum, default_value = "grey")]
         view: values::Look,
     },
+    /// Lay the plan's ramps: even runs from dark to light, matched round by round
+    ///
+    /// Of all ways to lay the cloths the plan names, the one nearest to the marks is shown;
+    /// where none is near enough, what to look for. The plan is not changed unless asked.
+    Ramps {
+        /// The plan file
+        plan: PathBuf,
+        /// Also lay the cloths in the plan file
+        #[arg(long)]
+        lay: bool,
+    },
     /// Write a small starter plan that explains every field
     New {
         /// The file to write; it must not exist yet
@@ -143,6 +155,7 @@ pub fn run() -> ExitCode {
             picture,
             view,
         } => commands::values(&plan, groups, picture.as_deref().map(|file| (file, view))),
+        Command::Ramps { plan, lay } => commands::ramps(&plan, lay),
         Command::New { plan } => commands::new(&plan),
     };
     match outcome {

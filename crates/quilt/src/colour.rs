@@ -99,6 +99,28 @@ pub fn luminance(l: f64) -> f64 {
     100.0 * if share > STRAIGHT { share } else { l / SLOPE }
 }
 
+/// The everyday word for a hue; the limits are our choice.
+#[must_use]
+pub fn hue_word([light, a, b]: [f64; 3]) -> &'static str {
+    if a.hypot(b) < 12.0 {
+        return match light {
+            l if l < 30.0 => "near-black",
+            l if l < 80.0 => "grey",
+            _ => "near-white",
+        };
+    }
+    match b.atan2(a).to_degrees().rem_euclid(360.0) {
+        h if h < 45.0 => "red",
+        h if h < 75.0 => "orange",
+        h if h < 110.0 => "yellow",
+        h if h < 165.0 => "green",
+        h if h < 225.0 => "teal",
+        h if h < 295.0 => "blue",
+        h if h < 340.0 => "violet",
+        _ => "pink",
+    }
+}
+
 /// The colour difference CIEDE2000 of two colours in CIELAB (CIE 142): about 1 is just
 /// to be seen side by side, 100 lies between black and white.
 ///

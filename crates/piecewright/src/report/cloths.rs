@@ -3,7 +3,7 @@
 use quilt::cloth::Values;
 use quilt::colour;
 use quilt::cutting::{self, Bill, ClothCutting, Comparison, CutStep, CuttingTable, Laid, Use};
-use quilt::plan::{ClothId, Plan, Value};
+use quilt::plan::{ClothId, Plan};
 use quilt::results::Results;
 use serde::Serialize;
 
@@ -294,11 +294,7 @@ fn cloth(plan: &Plan, results: &Results, index: usize, cutting: &ClothCutting) -
         id: cloth.key.clone(),
         name: cloth.name.clone(),
         lab: colour::seen(cloth),
-        value: match results.values.value(cutting.cloth) {
-            Value::Dark => "dark",
-            Value::Medium => "medium",
-            Value::Light => "light",
-        },
+        value: super::choosing::value(results.values.value(cutting.cloth)),
         borderline: results.values.borderline(cutting.cloth).is_some(),
         valued: valued(&results.values, cutting.cloth),
         record: record(cloth),

@@ -7,6 +7,7 @@
 //! angles in degrees; x right, y down; outlines are open rings.
 
 mod blocks;
+mod choosing;
 mod cloths;
 mod finishing;
 mod making;
@@ -36,6 +37,7 @@ struct Report {
     blocks: Vec<blocks::Block>,
     setting: Option<setting::Setting>,
     cloths: Vec<cloths::Cloth>,
+    choosing: choosing::Choosing,
     cutting: Option<cloths::AtTable>,
     finishing: Option<finishing::Finishing>,
     sewing: Option<sewing::Work>,
@@ -96,6 +98,7 @@ pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error>
             .cutting
             .as_ref()
             .map_or_else(Vec::new, |all| cloths::cloths(plan, results, all)),
+        choosing: choosing::choosing(plan, results),
         cutting: results
             .table
             .as_ref()

@@ -2,7 +2,7 @@
 //!
 //! **Units.** Exact inches.
 
-use geometry::{Point, Surd};
+use geometry::Surd;
 use quilt::plan::{BlockId, BlockPlan, Claim, ClothId, Colourway, PlacePlan};
 
 use super::draft::{self, Divide};

@@ -1,12 +1,17 @@
-//! How cloth is chosen: `[values]` and `[pool.name]`.
+//! How cloth is chosen: `[values]`, `[pool.name]` and `[ramp.name]`.
 //!
 //! A place says which pool fills it; see [`block`](super::block).
 
-use quilt::plan::{Choice, ChoosingPlan, Cloth, ClothId, Each, Pin, PoolPlan};
+use geometry::Surd;
+use quilt::plan::{
+    BlockId, Choice, ChoosingPlan, Cloth, ClothId, Each, Outward, Pin, PoolPlan, RampPlan,
+};
 
 use super::cloth::VALUES;
 use super::finishing::optional;
+use super::record::number;
 use crate::desk::{Body, Desk, Field, Section, join};
+use crate::{defaults, near};
 
 /// Most groups by value; a teacher's scale has seven.
 const MOST_GROUPS: u32 = 9;
@@ -15,6 +20,13 @@ const MOST_GROUPS: u32 = 9;
 const MOST_POOLS: usize = 100;
 const MOST_PINS: usize = 5000;
 const MOST_COPIES: u32 = 100_000;
+
+/// Most ramps of a plan, and arms of one.
+const MOST_RAMPS: usize = 100;
+const MOST_ARMS: usize = 12;
+
+pub(crate) const OUTWARD: [(&str, Outward); 2] =
+    [("paler", Outward::Paler), ("deeper", Outward::Deeper)];
 
 pub(crate) const EACH: [(&str, Each); 2] = [("patch", Each::Patch), ("block", Each::Block)];
 
@@ -35,10 +47,11 @@ pub(super) fn choosing(desk: &mut Desk, root: &Section, cloths: &[Cloth]) -> Opt
         d.count(f, 2..=MOST_GROUPS)
     });
     let pools = pools(desk, root, cloths);
+    let ramps = ramps(desk, root, cloths);
     Some(ChoosingPlan {
         groups: groups?,
         pools: pools?,
-        ..usual
+        ramps: ramps?,
     })
 }
 
@@ -180,6 +193,143 @@ fn pins(desk: &mut Desk, field: &Field) -> Option<Vec<Pin>> {
         })
         .collect();
     read.into_iter().collect()
+}
+
+fn ramps(desk: &mut Desk, root: &Section, cloths: &[Cloth]) -> Option<Vec<RampPlan>> {
+    let mend = "A ramp begins with a heading: [ramp.arms].";
+    let Some(field) = root.get("ramp") else {
+        return Some(Vec::new());
+    };
+    let fields = desk.section(&field, mend)?.fields();
+    if fields.len() > MOST_RAMPS {
+        let text = format!("There are more than {MOST_RAMPS} ramps.");
+        return desk.fault(&field, text, "Take out those that are not used.");
+    }
+    let read: Vec<Option<RampPlan>> = fields
+        .iter()
+        .map(|(name, field)| ramp(desk, name, field, cloths))
+        .collect();
+    read.into_iter().collect()
+}
+
+fn ramp(desk: &mut Desk, name: &str, field: &Field, cloths: &[Cloth]) -> Option<RampPlan> {
+    let name = desk.good_key(field, name, "The name of this ramp");
+    let section = desk.section(field, "Give the ramp its own heading: [ramp.arms].")?;
+    let known = [
+        "block", "arms", "cloths", "value", "tag", "tags", "outward", "ends", "step", "owned",
+    ];
+    desk.only(&section, &known);
+    let block = desk
+        .need(&section, "block", "Name the block: block = \"Harbour\".")
+        .and_then(|f| block(desk, &f));
+    let arms = desk
+        .need(&section, "arms", "Name the arms: arms = [\"arm 1\", \"arm 2\"].")
+        .and_then(|f| arms(desk, &f));
+    let from = from(desk, &section, cloths, arms.as_ref().map(Vec::len));
+    let outward = desk.or(&section, "outward", Outward::Paler, |d, f| {
+        d.choice(f, &OUTWARD)
+    });
+    let ends = desk.maybe(&section, "ends", ends);
+    let step = desk.or(&section, "step", defaults::ramp_step(), |d, f| {
+        number(d, f, 0, 100)
+    });
+    let owned = desk.or(&section, "owned", false, Desk::flag);
+    Some(RampPlan {
+        name: name?,
+        block: block?,
+        arms: arms?,
+        from: from?,
+        outward: outward?,
+        ends: ends?,
+        step: step?,
+        owned: owned?,
+    })
+}
+
+fn block(desk: &mut Desk, field: &Field) -> Option<BlockId> {
+    let name = desk.text(field)?;
+    let names: Vec<String> = desk.blocks.iter().map(|block| block.name.clone()).collect();
+    if let Some(index) = names.iter().position(|known| known == name) {
+        return Some(BlockId(index));
+    }
+    let mend = match near::nearest(name, &names) {
+        Some(near) => format!("Did you mean “{near}”?"),
+        None => format!("The blocks are: {}.", near::list(&names)),
+    };
+    desk.fault(field, "There is no block of this name in the plan.", mend)
+}
+
+fn arms(desk: &mut Desk, field: &Field) -> Option<Vec<String>> {
+    let entries = desk.list(field);
+    if entries.is_empty() || entries.len() > MOST_ARMS {
+        let text = format!("A ramp has from 1 to {MOST_ARMS} arms.");
+        return desk.fault(field, text, "Write their names: [\"arm 1\", \"arm 2\"].");
+    }
+    let mut arms: Vec<String> = Vec::new();
+    for entry in &entries {
+        let arm = desk.name(entry, "The name of an arm")?;
+        if arms.contains(&arm) {
+            return desk.fault(entry, format!("“{arm}” is here twice."), "Take one out.");
+        }
+        arms.push(arm);
+    }
+    Some(arms)
+}
+
+/// The cloths of a ramp: one list for all arms, or a list or a tag for each.
+fn from(
+    desk: &mut Desk,
+    section: &Section,
+    cloths: &[Cloth],
+    arms: Option<usize>,
+) -> Option<Vec<Choice>> {
+    let each = |desk: &mut Desk, field: &Field, found: Vec<Choice>| match arms {
+        Some(arms) if arms != found.len() => {
+            let text = format!("There are {arms} arms, and cloths for {} here.", found.len());
+            desk.fault(field, text, "Give each arm its own, or one for all.")
+        }
+        _ => Some(found),
+    };
+    if let Some(field) = section.get("tags") {
+        if let Some(other) = ["cloths", "value", "tag"].iter().find_map(|k| section.get(k)) {
+            let text = "The cloths are told in two ways.";
+            return desk.fault(&other, text, "Keep one of them.");
+        }
+        let entries = desk.list(&field);
+        let found: Vec<Option<Choice>> = entries.iter().map(|e| tag(desk, e, cloths)).collect();
+        let found: Option<Vec<Choice>> = found.into_iter().collect();
+        return each(desk, &field, found?);
+    }
+    let lists = section.get("cloths").filter(|field| {
+        let entries = desk.list(field);
+        entries.iter().any(|entry| matches!(entry.body, Body::List(_)))
+    });
+    if let Some(field) = lists {
+        let entries = desk.list(&field);
+        let found: Vec<Option<Choice>> = entries
+            .iter()
+            .map(|entry| Some(Choice::Cloths(named(desk, entry)?)))
+            .collect();
+        let found: Option<Vec<Choice>> = found.into_iter().collect();
+        return each(desk, &field, found?);
+    }
+    Some(vec![choice(desk, section, cloths)?])
+}
+
+/// `ends = [20, 85]`: the darkest first.
+fn ends(desk: &mut Desk, field: &Field) -> Option<(Surd, Surd)> {
+    let entries = desk.list(field);
+    let [dark, pale] = entries.as_slice() else {
+        let mend = "Write L* of the darkest and of the palest: ends = [20, 85].";
+        return desk.fault(field, "Two numbers are wanted here.", mend);
+    };
+    let (dark, pale) = (number(desk, dark, 0, 100), number(desk, pale, 0, 100));
+    let (dark, pale) = (dark?, pale?);
+    if dark > pale {
+        let mend = "Write the darkest first; which way it runs is told by outward.";
+        return desk.fault(field, "The first end is lighter than the second.", mend);
+    }
+    Some((dark, pale))
 }
 
 /// The path of a field of a pool, for troubles told from elsewhere.

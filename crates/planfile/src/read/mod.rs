@@ -30,7 +30,7 @@ use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
 pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
-pub(crate) use choosing::EACH;
+pub(crate) use choosing::{EACH, OUTWARD};
 pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;
@@ -46,7 +46,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 18] = [
+const FIELDS: [&str; 19] = [
     "piecewright",
     "title",
     "note",
@@ -65,6 +65,7 @@ const FIELDS: [&str; 18] = [
     "sewing",
     "values",
     "pool",
+    "ramp",
 ];
 
 /// Reads a plan from the text of a plan file.

@@ -1,11 +1,13 @@
 //! How cloth is chosen, laid out as fields.
 
-use quilt::plan::{BlockPlan, Choice, ChoosingPlan, ClothId, Each, Pin, PlacePlan, PoolPlan};
+use quilt::plan::{
+    BlockPlan, Choice, ChoosingPlan, ClothId, Each, Outward, Pin, PlacePlan, PoolPlan, RampPlan,
+};
 use toml_edit::{Array, InlineTable, Item, Table, Value};
 
 use super::pen::{Pen, word};
-use super::unseen;
-use crate::read;
+use super::{figures, unseen};
+use crate::{defaults, read};
 
 impl Pen<'_> {
     /// The groups by value.
@@ -60,6 +62,63 @@ impl Pen<'_> {
         }
         table.insert("cloth", self.cloth_key(pin.cloth).into());
         Value::InlineTable(table)
+    }
+
+    /// The ramps.
+    pub(super) fn ramps(&self) -> Table {
+        let mut ramps = unseen();
+        for ramp in &self.plan.choosing.ramps {
+            ramps.insert(&ramp.name, Item::Table(self.ramp(ramp)));
+        }
+        ramps
+    }
+
+    fn ramp(&self, ramp: &RampPlan) -> Table {
+        let mut table = Table::new();
+        let block = self.plan.blocks.get(ramp.block.0);
+        let block = block.map_or("", |block| block.name.as_str());
+        table.insert("block", Item::Value(block.into()));
+        let arms: Array = ramp.arms.iter().map(String::as_str).collect();
+        table.insert("arms", Item::Value(arms.into()));
+        match ramp.from.as_slice() {
+            [one] => {
+                if let Some((key, value)) = self.choice(one) {
+                    table.insert(key, Item::Value(value));
+                }
+            }
+            each => self.each(each, &mut table),
+        }
+        let outward = word(&read::OUTWARD, ramp.outward);
+        let paler = ramp.outward == Outward::Paler;
+        self.put(&mut table, "outward", outward, paler);
+        if let Some((dark, pale)) = &ramp.ends {
+            let ends: Array = [dark, pale].iter().map(|l| figures::number(l, true)).collect();
+            table.insert("ends", Item::Value(ends.into()));
+        }
+        let usual = ramp.step == defaults::ramp_step();
+        self.put(&mut table, "step", figures::number(&ramp.step, true), usual);
+        self.put(&mut table, "owned", ramp.owned, !ramp.owned);
+        table
+    }
+
+    /// Cloths arm by arm: as tags where all are tags, else as the lists they come to.
+    fn each(&self, each: &[Choice], table: &mut Table) {
+        let tag = |choice: &Choice| match choice {
+            Choice::Tag(tag) => Some(tag.clone()),
+            _ => None,
+        };
+        let tags: Option<Array> = each.iter().map(tag).collect::<Option<Vec<String>>>().map(|t| t.iter().map(String::as_str).collect());
+        let (key, value) = match tags {
+            Some(tags) => ("tags", Value::Array(tags)),
+            None => {
+                let lists = each.iter().map(|choice| {
+                    let cloths = self.plan.cloths_from(choice);
+                    self.cloth_list(&cloths)
+                });
+                ("cloths", Value::Array(lists.collect()))
+            }
+        };
+        table.insert(key, Item::Value(value));
     }
 
     /// Which cloths are meant: the field that says so, or none for all.

@@ -196,6 +196,7 @@ impl<'p> Pen<'p> {
         self.put_table(&mut root, "sewing", self.sewing());
         self.put_table(&mut root, "values", self.values());
         self.put_table(&mut root, "pool", self.pools());
+        self.put_table(&mut root, "ramp", self.ramps());
         root
     }
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::cloth::Values;
-use crate::colour::lab;
+use crate::colour::{hue_word, lab};
 use crate::plan::{BlockId, Cloth, ClothId, Plan};
 
 /// What counts as like.
@@ -137,25 +137,4 @@ fn family(plan: &Plan, cloth: &Cloth) -> String {
         }
     }
     hue_word(lab(cloth.colour)).to_owned()
-}
-
-/// The everyday word for a hue; the limits are our choice.
-fn hue_word([light, a, b]: [f64; 3]) -> &'static str {
-    if a.hypot(b) < 12.0 {
-        return match light {
-            l if l < 30.0 => "near-black",
-            l if l < 80.0 => "grey",
-            _ => "near-white",
-        };
-    }
-    match b.atan2(a).to_degrees().rem_euclid(360.0) {
-        h if h < 45.0 => "red",
-        h if h < 75.0 => "orange",
-        h if h < 110.0 => "yellow",
-        h if h < 165.0 => "green",
-        h if h < 225.0 => "teal",
-        h if h < 295.0 => "blue",
-        h if h < 340.0 => "violet",
-        _ => "pink",
-    }
 }

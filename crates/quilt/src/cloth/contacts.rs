@@ -7,6 +7,7 @@
 //! **Units.** Inches in the frame of the top. Positions are floats here: they choose
 //! cloth and measure seams to be told, and decide no size.
 
+use crate::block::{Block, Patch};
 use crate::results::Blocks;
 use crate::setting::Top;
 
@@ -94,6 +95,23 @@ pub fn contacts(blocks: &Blocks, top: &Top) -> Contacts {
         pieces,
         touching: touching(edges),
     }
+}
+
+/// Which patches of a block lie side by side, and along what length; the pieces are its
+/// patches.
+#[must_use]
+pub fn inside(block: &Block) -> Vec<Contact> {
+    let corners = |patch: &Patch| -> Vec<[f64; 2]> {
+        let points = patch.outline.points().iter();
+        points.map(geometry::Point::to_f64).collect()
+    };
+    let edges = block.patches.iter().enumerate().flat_map(|(piece, patch)| {
+        let corners = corners(patch);
+        (0..corners.len())
+            .filter_map(|i| Edge::of(piece, [corners[i], corners[(i + 1) % corners.len()]]))
+            .collect::<Vec<_>>()
+    });
+    touching(edges.collect())
 }
 
 impl Edge {

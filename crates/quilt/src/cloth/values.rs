@@ -385,7 +385,9 @@ impl Division {
                 straddles: false,
             }
         });
-        costs.min_by(|a, b| a.cost.total_cmp(&b.cost))
+        // The darkest of all cannot leave the darkest group, or that would be empty.
+        let possible = costs.filter(|either| either.cost.is_finite());
+        possible.min_by(|a, b| a.cost.total_cmp(&b.cost))
     }
 
     /// The L\* halfway between a point's group and the other.

@@ -7,9 +7,12 @@
 mod bare_patches;
 mod bias_inside;
 mod bias_outside;
+mod blurs;
 mod draft_faults;
+mod large_prints;
 mod making;
 mod one_way;
+mod ramps;
 mod runs_out;
 mod scattered;
 mod set_in;
@@ -18,6 +21,7 @@ mod short_rounding;
 mod small_patches;
 mod target;
 mod too_large;
+mod twins;
 mod unused;
 
 use crate::plan::Plan;
@@ -79,7 +83,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 15] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 19] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -93,6 +97,10 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         runs_out::check,
         making::check,
         scattered::check,
+        ramps::check,
+        blurs::check,
+        large_prints::check,
+        twins::check,
         target::check,
         unused::check,
     ];

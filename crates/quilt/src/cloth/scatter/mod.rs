@@ -13,7 +13,7 @@ mod search;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::contacts::{Contacts, Lies, contacts};
+use super::contacts::{Contacts, Lies};
 use crate::plan::{ClothId, Each, Pin, Plan, PoolPlan};
 use crate::results::Blocks;
 use crate::setting::{PlacedBlock, Top, cloth_of};
@@ -74,11 +74,16 @@ struct Spot {
 }
 
 /// Fills the pools: the top with the cloth of every scattered patch, and what came of it.
-/// One entry a pool of the plan.
+/// One entry a pool of the plan. `contacts` are those of the same top.
 #[must_use]
-pub fn scatter(plan: &Plan, blocks: &Blocks, top: &Top) -> (Top, Vec<Scattered>) {
+pub fn scatter(
+    plan: &Plan,
+    blocks: &Blocks,
+    top: &Top,
+    contacts: &Contacts,
+) -> (Top, Vec<Scattered>) {
     let all = spots(plan, blocks, top);
-    let mut problem = problem(plan, &all, &contacts(blocks, top), top, blocks);
+    let mut problem = problem(plan, &all, contacts, top, blocks);
     let mut told: Vec<(Vec<Pin>, Option<Short>)> = Vec::new();
     for (index, pool) in plan.choosing.pools.iter().enumerate() {
         let astray = pin(index, pool, plan, top, &all, &mut problem);

@@ -185,7 +185,13 @@ mod tests {
     fn greys_stay_grey_to_every_eye() {
         for c in (0..=255).step_by(5) {
             let grey = Rgb([c; 3]);
-            for view in [View::Cloth, View::Grey, View::NoLong, View::NoMiddle, View::NoShort] {
+            for view in [
+                View::Cloth,
+                View::Grey,
+                View::NoLong,
+                View::NoMiddle,
+                View::NoShort,
+            ] {
                 let Rgb(seen) = view.of(grey);
                 let near = seen.iter().all(|&part| part.abs_diff(c) <= 1);
                 assert!(near, "{view:?}: {c} becomes {seen:?}");
@@ -208,7 +214,8 @@ mod tests {
     fn a_glass_fails_for_its_own_colour() {
         let (red, green) = (Rgb([200, 30, 30]), Rgb([30, 140, 40]));
         let white = Rgb([255; 3]);
-        let share = |view: View, colour: Rgb| view.of(colour).luminance() / view.of(white).luminance();
+        let share =
+            |view: View, colour: Rgb| view.of(colour).luminance() / view.of(white).luminance();
         for colour in [red, green] {
             assert!(colour.luminance() < 0.25, "both are dark or medium");
         }
@@ -220,7 +227,11 @@ mod tests {
     fn groups_run_from_dark_to_light() {
         for groups in 1..=9 {
             let greys: Vec<Rgb> = (0..groups).map(|g| group_grey(g, groups)).collect();
-            assert!(greys.windows(2).all(|w| w[0].luminance() < w[1].luminance()));
+            assert!(
+                greys
+                    .windows(2)
+                    .all(|w| w[0].luminance() < w[1].luminance())
+            );
         }
         assert_eq!(group_grey(1, 3), group_grey(0, 1));
     }

@@ -122,7 +122,12 @@ pub(crate) fn ramps(path: &Path, lay: bool) -> Result<(), Stop> {
         let laid = ramps::laid(&plan, &results)
             .map_err(|why| Stop::mend(format!("The ramps were not laid. {why}\n")))?;
         let changed = planfile::write_change(&text, &plan, &laid).map_err(|trouble| {
-            Stop::mend(planfile::render(&path.display().to_string(), &text, &[trouble], coloured()))
+            Stop::mend(planfile::render(
+                &path.display().to_string(),
+                &text,
+                &[trouble],
+                coloured(),
+            ))
         })?;
         save(path, &changed)?;
     }

@@ -24,7 +24,12 @@ pub(crate) fn text(plan: &Plan, results: &Results) -> String {
 
 fn one(plan: &Plan, results: &Results, ramp: &RampPlan, came: &Ramped, out: &mut String) {
     // Writing to a String cannot fail.
-    let _ = writeln!(out, "Ramp “{}” of “{}”", ramp.name, plan.block(ramp.block).name);
+    let _ = writeln!(
+        out,
+        "Ramp “{}” of “{}”",
+        ramp.name,
+        plan.block(ramp.block).name
+    );
     if let Some(trouble) = &came.trouble {
         let _ = writeln!(out, "  {trouble}\n");
         return;

@@ -54,7 +54,12 @@ impl Look {
 const WIDE: f64 = 7.0;
 
 /// The top in this view, as an SVG document; `None` while it cannot be laid out.
-pub(crate) fn picture(plan: &Plan, results: &Results, values: &Values, look: Look) -> Option<String> {
+pub(crate) fn picture(
+    plan: &Plan,
+    results: &Results,
+    values: &Values,
+    look: Look,
+) -> Option<String> {
     let top = results.top.as_deref()?;
     let drawing = picture::quilt(plan, &results.blocks, top);
     let palette = Palette::of(plan, "sans-serif").seen(look.view(), values);

@@ -96,11 +96,7 @@ type ValuesInput = (Vec<(Colour, Option<Value>, Option<Measured>)>, u32);
 /// Where pieces touch goes by lines alone; no cloth is read.
 type ContactsInput = (BlockInputs, Same<Top>);
 /// Scattering goes by places and pools. The blocks and the top are those of the contacts.
-type ScatterInput = (
-    Same<Contacts>,
-    Placing,
-    Vec<(PoolPlan, Vec<ClothId>)>,
-);
+type ScatterInput = (Same<Contacts>, Placing, Vec<(PoolPlan, Vec<ClothId>)>);
 type ScatterOutput = (Arc<Top>, Arc<Vec<Scattered>>);
 /// Ramps go by the names of places, and read all that is on record of a cloth.
 type RampsInput = (

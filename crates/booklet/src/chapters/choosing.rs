@@ -45,7 +45,14 @@ pub(super) fn data(desk: &mut Desk) -> Value {
 }
 
 fn groups(desk: &Desk) -> String {
-    let names: Vec<&str> = desk.results.values.groups.iter().rev().map(|g| g.name.as_str()).collect();
+    let names: Vec<&str> = desk
+        .results
+        .values
+        .groups
+        .iter()
+        .rev()
+        .map(|g| g.name.as_str())
+        .collect();
     let names: Vec<String> = names.into_iter().map(str::to_owned).collect();
     format!(
         "The cloths from light to dark, in groups: {}. No other limits leave the cloths of a group more alike. The numbers are those of the list of cloths.",
@@ -115,7 +122,13 @@ fn look_for(desk: &Desk) -> Vec<String> {
         .zip(desk.results.ramps.iter())
         .flat_map(|(ramp, came)| {
             let wanted = came.look_for.iter();
-            wanted.map(|wanted| format!("Ramp “{}”: {}.", ramp.name, wanted.in_words(desk.plan, ramp)))
+            wanted.map(|wanted| {
+                format!(
+                    "Ramp “{}”: {}.",
+                    ramp.name,
+                    wanted.in_words(desk.plan, ramp)
+                )
+            })
         })
         .collect()
 }
@@ -133,7 +146,10 @@ fn told(pool: &PoolPlan, came: &Scattered) -> String {
     let cloths: Vec<ClothId> = came.cloths.iter().map(|lot| lot.cloth).collect();
     let what = match pool.each {
         Each::Patch => count(came.spots, "patch", "patches"),
-        Each::Block => format!("{}, each in one cloth", count(came.spots, "block", "blocks")),
+        Each::Block => format!(
+            "{}, each in one cloth",
+            count(came.spots, "block", "blocks")
+        ),
     };
     let beside = match (came.touching, came.unavoidable) {
         (0, _) => "No like lies beside like.".to_owned(),

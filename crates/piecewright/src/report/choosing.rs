@@ -146,7 +146,9 @@ pub(super) fn choosing(plan: &Plan, results: &Results) -> Choosing {
                 difference: twins.difference,
             })
             .collect(),
-        pools: pools.map(|(pool, came)| self::pool(plan, pool, came)).collect(),
+        pools: pools
+            .map(|(pool, came)| self::pool(plan, pool, came))
+            .collect(),
         ramps: ramps
             .map(|(ramp, came)| self::ramp(plan, results, ramp, came))
             .collect(),

@@ -189,7 +189,11 @@ fn pool(
 ) -> Option<Vec<ClothId>> {
     if let Some(cloth) = section.get("cloth") {
         let mend = "Keep the pool, and name the cloths there; or keep the cloth.";
-        return desk.fault(&cloth, "A place is filled from a pool or has its own cloth.", mend);
+        return desk.fault(
+            &cloth,
+            "A place is filled from a pool or has its own cloth.",
+            mend,
+        );
     }
     let name = desk.text(field)?;
     let Some(index) = desk.pools.iter().position(|pool| pool == name) else {

@@ -144,7 +144,11 @@ pub(super) fn named(desk: &mut Desk, field: &Field) -> Option<Vec<ClothId>> {
         cloths.push(cloth);
     }
     if cloths.is_empty() {
-        return desk.fault(field, "This list of cloths is empty.", "Name at least one cloth.");
+        return desk.fault(
+            field,
+            "This list of cloths is empty.",
+            "Name at least one cloth.",
+        );
     }
     Some(cloths)
 }
@@ -223,7 +227,11 @@ fn ramp(desk: &mut Desk, name: &str, field: &Field, cloths: &[Cloth]) -> Option<
         .need(&section, "block", "Name the block: block = \"Harbour\".")
         .and_then(|f| block(desk, &f));
     let arms = desk
-        .need(&section, "arms", "Name the arms: arms = [\"arm 1\", \"arm 2\"].")
+        .need(
+            &section,
+            "arms",
+            "Name the arms: arms = [\"arm 1\", \"arm 2\"].",
+        )
         .and_then(|f| arms(desk, &f));
     let from = from(desk, &section, cloths, arms.as_ref().map(Vec::len));
     let outward = desk.or(&section, "outward", Outward::Paler, |d, f| {
@@ -285,13 +293,19 @@ fn from(
 ) -> Option<Vec<Choice>> {
     let each = |desk: &mut Desk, field: &Field, found: Vec<Choice>| match arms {
         Some(arms) if arms != found.len() => {
-            let text = format!("There are {arms} arms, and cloths for {} here.", found.len());
+            let text = format!(
+                "There are {arms} arms, and cloths for {} here.",
+                found.len()
+            );
             desk.fault(field, text, "Give each arm its own, or one for all.")
         }
         _ => Some(found),
     };
     if let Some(field) = section.get("tags") {
-        if let Some(other) = ["cloths", "value", "tag"].iter().find_map(|k| section.get(k)) {
+        if let Some(other) = ["cloths", "value", "tag"]
+            .iter()
+            .find_map(|k| section.get(k))
+        {
             let text = "The cloths are told in two ways.";
             return desk.fault(&other, text, "Keep one of them.");
         }
@@ -302,7 +316,9 @@ fn from(
     }
     let lists = section.get("cloths").filter(|field| {
         let entries = desk.list(field);
-        entries.iter().any(|entry| matches!(entry.body, Body::List(_)))
+        entries
+            .iter()
+            .any(|entry| matches!(entry.body, Body::List(_)))
     });
     if let Some(field) = lists {
         let entries = desk.list(&field);

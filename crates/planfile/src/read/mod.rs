@@ -29,8 +29,8 @@ use crate::desk::{Desk, Field, Limits, Section};
 use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
-pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
 pub(crate) use choosing::{EACH, OUTWARD};
+pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
 pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
 pub(crate) use finishing::RUNS;

@@ -53,7 +53,8 @@ fn photo(desk: &mut Desk, field: &Field) -> Option<String> {
         || text.contains(':')
         || text.split(['/', '\\']).any(|part| part == "..");
     if away {
-        let mend = "Lay it beside the plan or in a folder there, and write it like photos/navy.jpg.";
+        let mend =
+            "Lay it beside the plan or in a folder there, and write it like photos/navy.jpg.";
         return desk.fault(field, "This photograph lies elsewhere.", mend);
     }
     Some(text.to_owned())
@@ -82,7 +83,11 @@ fn measured(desk: &mut Desk, field: &Field) -> Option<Measured> {
     let section = desk.section(field, mend)?;
     desk.only(&section, &MEASURED);
     let lab = desk
-        .need(&section, "lab", "Give L*, a* and b*: lab = [62.1, 4, -12.3].")
+        .need(
+            &section,
+            "lab",
+            "Give L*, a* and b*: lab = [62.1, 4, -12.3].",
+        )
         .and_then(|f| lab(desk, &f));
     let share = |desk: &mut Desk, key| desk.maybe(&section, key, |d, f| number(d, f, 0, 100));
     let spread = share(desk, "spread");
@@ -127,5 +132,9 @@ pub(super) fn number(desk: &mut Desk, field: &Field, least: i64, most: i64) -> O
         return Some(value);
     }
     let text = format!("This must be a plain number from {least} to {most}.");
-    desk.fault(field, text, format!("Write a number like {}.", (least + most) / 2 + 1))
+    desk.fault(
+        field,
+        text,
+        format!("Write a number like {}.", (least + most) / 2 + 1),
+    )
 }

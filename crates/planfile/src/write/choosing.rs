@@ -92,7 +92,10 @@ impl Pen<'_> {
         let paler = ramp.outward == Outward::Paler;
         self.put(&mut table, "outward", outward, paler);
         if let Some((dark, pale)) = &ramp.ends {
-            let ends: Array = [dark, pale].iter().map(|l| figures::number(l, true)).collect();
+            let ends: Array = [dark, pale]
+                .iter()
+                .map(|l| figures::number(l, true))
+                .collect();
             table.insert("ends", Item::Value(ends.into()));
         }
         let usual = ramp.step == defaults::ramp_step();
@@ -107,7 +110,11 @@ impl Pen<'_> {
             Choice::Tag(tag) => Some(tag.clone()),
             _ => None,
         };
-        let tags: Option<Array> = each.iter().map(tag).collect::<Option<Vec<String>>>().map(|t| t.iter().map(String::as_str).collect());
+        let tags: Option<Array> = each
+            .iter()
+            .map(tag)
+            .collect::<Option<Vec<String>>>()
+            .map(|t| t.iter().map(String::as_str).collect());
         let (key, value) = match tags {
             Some(tags) => ("tags", Value::Array(tags)),
             None => {

@@ -141,7 +141,9 @@ impl Edge {
     /// Measures it along and from the line through the origin with this angle.
     fn measure(&mut self, angle: f64) {
         let (sin, cos) = angle.sin_cos();
-        let [a, b] = self.ends.map(|[x, y]| [x * cos + y * sin, y * cos - x * sin]);
+        let [a, b] = self
+            .ends
+            .map(|[x, y]| [x * cos + y * sin, y * cos - x * sin]);
         self.offset = f64::midpoint(a[1], b[1]);
         (self.from, self.to) = (a[0].min(b[0]), a[0].max(b[0]));
     }
@@ -196,7 +198,8 @@ fn middle(corners: &[[f64; 2]]) -> [f64; 2] {
     let mut sum = [0.0; 2];
     let mut area = 0.0;
     for i in 0..n {
-        let [a, b] = [corners[i], corners[(i + 1) % n]].map(|[x, y]| [x - origin[0], y - origin[1]]);
+        let [a, b] =
+            [corners[i], corners[(i + 1) % n]].map(|[x, y]| [x - origin[0], y - origin[1]]);
         let twice = a[0] * b[1] - b[0] * a[1];
         area += twice;
         sum[0] += (a[0] + b[0]) * twice;
@@ -214,8 +217,9 @@ mod tests {
 
     fn edges(pieces: &[&[[f64; 2]]]) -> Vec<Contact> {
         let all = pieces.iter().enumerate().flat_map(|(piece, corners)| {
-            (0..corners.len())
-                .filter_map(move |i| Edge::of(piece, [corners[i], corners[(i + 1) % corners.len()]]))
+            (0..corners.len()).filter_map(move |i| {
+                Edge::of(piece, [corners[i], corners[(i + 1) % corners.len()]])
+            })
         });
         touching(all.collect())
     }
@@ -230,7 +234,12 @@ mod tests {
             &[[0.0, 2.0], [2.0, 2.0], [0.0, 4.0]],
             &[[2.0, 2.0], [2.0, 4.0], [0.0, 4.0]],
         ]);
-        let wanted = [([0, 1], 1.0), ([0, 3], 2.0), ([2, 4], 1.0), ([3, 4], 8.0_f64.sqrt())];
+        let wanted = [
+            ([0, 1], 1.0),
+            ([0, 3], 2.0),
+            ([2, 4], 1.0),
+            ([3, 4], 8.0_f64.sqrt()),
+        ];
         assert_eq!(found.len(), wanted.len(), "{found:?}");
         for (contact, (pieces, length)) in found.iter().zip(wanted) {
             assert_eq!(contact.pieces, pieces);

@@ -117,7 +117,10 @@ fn each<'a>(
     let way = first.colourway.and_then(|way| block.colourways.get(way));
     let single = |place: usize| {
         let changed = way.and_then(|w| w.places.iter().find(|(p, _)| *p == place));
-        changed.map_or(&block.places[place].cloths, |(_, cloths)| cloths).len() == 1
+        changed
+            .map_or(&block.places[place].cloths, |(_, cloths)| cloths)
+            .len()
+            == 1
     };
     if patches.iter().all(|&(place, _)| single(place)) {
         let times = f64::from(u32::try_from(copies.len()).unwrap_or(u32::MAX));

@@ -63,7 +63,9 @@ impl Scale {
 #[must_use]
 pub fn has_figures(cloth: &Cloth) -> bool {
     let measured = cloth.record.measured.as_ref();
-    let print = measured.and_then(|found| found.print).unwrap_or(cloth.print);
+    let print = measured
+        .and_then(|found| found.print)
+        .unwrap_or(cloth.print);
     !matches!(print, Print::Plain | Print::Tonal)
 }
 

@@ -152,7 +152,11 @@ fn rounds(block: &BlockPlan, arm: &str) -> Vec<usize> {
 
 fn one(plan: &Plan, blocks: &Blocks, top: &Top, ramp: &RampPlan) -> Ramped {
     let block_plan = plan.block(ramp.block);
-    let places: Vec<Vec<usize>> = ramp.arms.iter().map(|arm| rounds(block_plan, arm)).collect();
+    let places: Vec<Vec<usize>> = ramp
+        .arms
+        .iter()
+        .map(|arm| rounds(block_plan, arm))
+        .collect();
     let nothing = |trouble: String| Ramped {
         marks: Vec::new(),
         arms: Vec::new(),
@@ -173,7 +177,11 @@ fn one(plan: &Plan, blocks: &Blocks, top: &Top, ramp: &RampPlan) -> Ramped {
         ));
     }
     let areas = areas(block, top, ramp, &places);
-    let lists: Vec<Vec<ClothId>> = ramp.from.iter().map(|from| plan.cloths_from(from)).collect();
+    let lists: Vec<Vec<ClothId>> = ramp
+        .from
+        .iter()
+        .map(|from| plan.cloths_from(from))
+        .collect();
     if let Some(twice) = shared(&lists) {
         return nothing(format!(
             "“{}” stands in the lists of two arms. Give each arm its own cloths, or one list for all.",
@@ -190,7 +198,9 @@ fn one(plan: &Plan, blocks: &Blocks, top: &Top, ramp: &RampPlan) -> Ramped {
         Outward::Paler => round,
         Outward::Deeper => count - 1 - round,
     };
-    laying.marks = (0..count).map(|round| laying.marks[outward(round)]).collect();
+    laying.marks = (0..count)
+        .map(|round| laying.marks[outward(round)])
+        .collect();
     let arms: Vec<Vec<Slot>> = (0..places.len())
         .map(|arm| {
             let slot = |round: usize| Slot {
@@ -222,16 +232,24 @@ fn one(plan: &Plan, blocks: &Blocks, top: &Top, ramp: &RampPlan) -> Ramped {
 fn shared(lists: &[Vec<ClothId>]) -> Option<ClothId> {
     let mut all: Vec<ClothId> = lists.iter().flatten().copied().collect();
     all.sort_unstable();
-    all.windows(2).find(|two| two[0] == two[1]).map(|two| two[0])
+    all.windows(2)
+        .find(|two| two[0] == two[1])
+        .map(|two| two[0])
 }
 
 /// How much cloth each round of each arm takes.
 fn areas(block: &Block, top: &Top, ramp: &RampPlan, places: &[Vec<usize>]) -> Vec<Vec<f64>> {
-    let copies = top.blocks.iter().filter(|placed| placed.block == ramp.block);
+    let copies = top
+        .blocks
+        .iter()
+        .filter(|placed| placed.block == ramp.block);
     let copies = f64::from(u32::try_from(copies.count()).unwrap_or(u32::MAX));
     let of_place = |place: usize| {
         let patches = block.patches.iter().filter(|p| p.place == Some(place));
-        copies * patches.map(|p| area(&block.templates[p.template].cut)).sum::<f64>()
+        copies
+            * patches
+                .map(|p| area(&block.templates[p.template].cut))
+                .sum::<f64>()
     };
     places
         .iter()
@@ -344,7 +362,9 @@ impl Laying {
         };
         Self {
             lists,
-            marks: (0..u32::try_from(count).unwrap_or(u32::MAX)).map(mark).collect(),
+            marks: (0..u32::try_from(count).unwrap_or(u32::MAX))
+                .map(mark)
+                .collect(),
             step: ramp.step.to_f64(),
         }
     }
@@ -413,10 +433,16 @@ impl Laying {
         let mut laid: Vec<Vec<Option<ClothId>>> = vec![Vec::new(); arms];
         for round in chosen {
             let next: Vec<Option<ClothId>> = (0..arms).map(|i| round.get(i).copied()).collect();
-            let before: Vec<Option<ClothId>> =
-                laid.iter().map(|arm| arm.last().copied().flatten()).collect();
+            let before: Vec<Option<ClothId>> = laid
+                .iter()
+                .map(|arm| arm.last().copied().flatten())
+                .collect();
             let first = laid.iter().all(Vec::is_empty);
-            let order = if first { (0..arms).collect() } else { matched(plan, &before, &next) };
+            let order = if first {
+                (0..arms).collect()
+            } else {
+                matched(plan, &before, &next)
+            };
             for (arm, which) in order.into_iter().enumerate() {
                 laid[arm].push(next[which]);
             }
@@ -711,11 +737,15 @@ mod tests {
             };
             let row = row(&light, enough, 4);
             let found = laying.arm(&row);
-            let found: Vec<Vec<ClothId>> = found.iter().map(|c| c.iter().copied().collect()).collect();
+            let found: Vec<Vec<ClothId>> =
+                found.iter().map(|c| c.iter().copied().collect()).collect();
             let mut best = Cost::NEVER;
             tried(&laying, &row, 1, &mut Vec::new(), &mut best);
             let cost = cost_of(&laying, &row, &found, 1);
-            assert!(cost.0 == best.0 && (cost.1 - best.1).abs() < 1e-6, "{seed}: {cost:?} {best:?}");
+            assert!(
+                cost.0 == best.0 && (cost.1 - best.1).abs() < 1e-6,
+                "{seed}: {cost:?} {best:?}"
+            );
         }
     }
 
@@ -737,7 +767,10 @@ mod tests {
             let mut best = Cost::NEVER;
             tried(&laying, &row, arms, &mut Vec::new(), &mut best);
             let cost = cost_of(&laying, &row, &found, arms);
-            assert!(cost.0 == best.0 && (cost.1 - best.1).abs() < 1e-6, "{seed}: {cost:?} {best:?}");
+            assert!(
+                cost.0 == best.0 && (cost.1 - best.1).abs() < 1e-6,
+                "{seed}: {cost:?} {best:?}"
+            );
         }
     }
 }

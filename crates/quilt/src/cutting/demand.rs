@@ -158,7 +158,10 @@ fn count_block(
                     .find(|(changed, _)| *changed == place)
                     .map(|(_, cloths)| cloths)
             });
-        let scattered = turns.copies.iter().any(|copy| copy.scraps.contains_key(&index));
+        let scattered = turns
+            .copies
+            .iter()
+            .any(|copy| copy.scraps.contains_key(&index));
         let length = match scattered {
             // Every copy its own.
             true => usize::MAX,

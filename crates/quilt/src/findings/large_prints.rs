@@ -24,7 +24,10 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
         .collect();
     // The narrowest patch of each cloth.
     let mut narrow: BTreeMap<ClothId, (f64, BlockId, usize)> = BTreeMap::new();
-    let dressed = top.blocks.iter().map(|placed| (placed.block, placed.colourway));
+    let dressed = top
+        .blocks
+        .iter()
+        .map(|placed| (placed.block, placed.colourway));
     for (id, way) in dressed.collect::<BTreeSet<_>>() {
         let Some(block) = results.blocks.get(id.0).and_then(Option::as_ref) else {
             continue;

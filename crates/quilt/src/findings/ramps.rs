@@ -18,10 +18,16 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
         let far = ramped.look_for.len() - none;
         let mut lacks = Vec::new();
         if none > 0 {
-            lacks.push(format!("{} without a cloth", count(none, "place is", "places are")));
+            lacks.push(format!(
+                "{} without a cloth",
+                count(none, "place is", "places are")
+            ));
         }
         if far > 0 {
-            lacks.push(format!("{} far from the mark", count(far, "place is", "places are")));
+            lacks.push(format!(
+                "{} far from the mark",
+                count(far, "place is", "places are")
+            ));
         }
         if let Some(wanted) = ramped.look_for.first() {
             found.push(Finding::note(format!(

@@ -608,7 +608,10 @@ impl Plan {
         };
         for (index, pool) in choosing.pools.iter().enumerate() {
             let name = named(&pool.name)?;
-            if choosing.pools[..index].iter().any(|other| other.name == name) {
+            if choosing.pools[..index]
+                .iter()
+                .any(|other| other.name == name)
+            {
                 return Err(Refusal::NameTaken(name));
             }
             choice(&pool.from)?;
@@ -617,7 +620,9 @@ impl Plan {
             }
             let pinned = pool.pins.iter().map(|pin| pin.cloth);
             let counted = pool.counts.iter().map(|(cloth, _)| *cloth);
-            pinned.chain(counted).try_for_each(|cloth| self.known(cloth))?;
+            pinned
+                .chain(counted)
+                .try_for_each(|cloth| self.known(cloth))?;
             for &(block, place) in &pool.fills {
                 let block = self.blocks.get(block.0);
                 let block = block.ok_or(Refusal::NoSuchThing("block"))?;
@@ -627,7 +632,10 @@ impl Plan {
         }
         for (index, ramp) in choosing.ramps.iter().enumerate() {
             let name = named(&ramp.name)?;
-            if choosing.ramps[..index].iter().any(|other| other.name == name) {
+            if choosing.ramps[..index]
+                .iter()
+                .any(|other| other.name == name)
+            {
                 return Err(Refusal::NameTaken(name));
             }
             ramp.from.iter().try_for_each(choice)?;

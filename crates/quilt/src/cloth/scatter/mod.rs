@@ -164,7 +164,11 @@ fn spots(plan: &Plan, blocks: &Blocks, top: &Top) -> Vec<Spot> {
 fn problem(plan: &Plan, all: &[Spot], contacts: &Contacts, top: &Top, blocks: &Blocks) -> Spots {
     let mut spot_of: BTreeMap<(usize, usize), usize> = BTreeMap::new();
     for (index, spot) in all.iter().enumerate() {
-        spot_of.extend(spot.patches.iter().map(|&patch| ((spot.placed, patch), index)));
+        spot_of.extend(
+            spot.patches
+                .iter()
+                .map(|&patch| ((spot.placed, patch), index)),
+        );
     }
     let mut at = vec![([0.0; 2], 0.0); all.len()];
     let spot = |piece: usize| match contacts.pieces[piece].lies {
@@ -327,7 +331,9 @@ fn summed(index: usize, pool: &PoolPlan, problem: &Spots, cloth: &[usize]) -> Sc
     });
     let touching = |spot: usize| {
         let like = |&&other: &&usize| cloth[other] == cloth[spot];
-        let inside = problem.beside[spot].iter().filter(|&&o| problem.pool[o] != index || o > spot);
+        let inside = problem.beside[spot]
+            .iter()
+            .filter(|&&o| problem.pool[o] != index || o > spot);
         let outside = problem.fixed[spot].iter().filter(|&&of| of == cloth[spot]);
         inside.filter(like).count() + outside.count()
     };

@@ -234,11 +234,15 @@ impl<'a> Search<'a> {
         let mut chance = Chance::from(seed);
         for group in &groups {
             let share = (tries * group.len()).div_ceil(free);
-            let copies = small(group.len()) / small(self.spots.counts[self.spots.pool[group[0]]].len());
+            let copies =
+                small(group.len()) / small(self.spots.counts[self.spots.pool[group[0]]].len());
             // The crowd of a spot among copies spread over the top falls with their number.
             let warm = WARM * copies / small(group.len()).sqrt();
             for step in 0..share {
-                let (i, j) = (group[chance.below(group.len())], group[chance.below(group.len())]);
+                let (i, j) = (
+                    group[chance.below(group.len())],
+                    group[chance.below(group.len())],
+                );
                 if self.cloth[i] == self.cloth[j] {
                     continue;
                 }
@@ -370,23 +374,34 @@ pub(crate) mod tests {
             beside
         });
         Spots {
-            at: (0..n).map(|i| [(i % columns) as f64, (i / columns) as f64]).collect(),
+            at: (0..n)
+                .map(|i| [(i % columns) as f64, (i / columns) as f64])
+                .collect(),
             beside: beside.collect(),
             fixed: vec![Vec::new(); n],
             pool: vec![0; n],
             pinned: vec![None; n],
-            counts: vec![(0..cloths).map(|c| (c, n / cloths + usize::from(c < n % cloths))).collect()],
+            counts: vec![
+                (0..cloths)
+                    .map(|c| (c, n / cloths + usize::from(c < n % cloths)))
+                    .collect(),
+            ],
         }
     }
 
     pub(crate) fn touching(spots: &Spots, cloth: &[usize]) -> usize {
         let pairs = spots.beside.iter().enumerate();
         let pairs = pairs.flat_map(|(i, beside)| beside.iter().map(move |&j| (i, j)));
-        pairs.filter(|&(i, j)| i < j && cloth[i] == cloth[j]).count()
+        pairs
+            .filter(|&(i, j)| i < j && cloth[i] == cloth[j])
+            .count()
     }
 
     fn least(spots: &Spots, cloth: &[usize], of: usize) -> f64 {
-        let all: Vec<[f64; 2]> = (0..cloth.len()).filter(|&i| cloth[i] == of).map(|i| spots.at[i]).collect();
+        let all: Vec<[f64; 2]> = (0..cloth.len())
+            .filter(|&i| cloth[i] == of)
+            .map(|i| spots.at[i])
+            .collect();
         let mut least = f64::INFINITY;
         for (i, a) in all.iter().enumerate() {
             for b in &all[..i] {
@@ -448,7 +463,10 @@ pub(crate) mod tests {
             let size = [columns as f64 - 1.0, rows as f64 - 1.0];
             for (count, best) in best.iter().enumerate().skip(2) {
                 let bound = widest(count, size).unwrap();
-                assert!(*best <= bound + 1e-9, "{count} on {columns} × {rows}: {best}, {bound}");
+                assert!(
+                    *best <= bound + 1e-9,
+                    "{count} on {columns} × {rows}: {best}, {bound}"
+                );
             }
         }
     }
@@ -477,7 +495,11 @@ pub(crate) mod tests {
         }
         let mut spots = grid(4, 4, 1);
         spots.counts[0] = vec![(0, 9), (1, 7)];
-        assert_eq!(unavoidable(&spots, 0), 1, "nine of sixteen cannot all stand apart");
+        assert_eq!(
+            unavoidable(&spots, 0),
+            1,
+            "nine of sixteen cannot all stand apart"
+        );
     }
 
     fn every(left: &mut Vec<usize>, laid: &mut Vec<usize>, see: &mut impl FnMut(&[usize])) {

@@ -302,6 +302,9 @@ impl Cost {
     }
 }
 
+/// A cloth of a round: the round, which of the round's cloths it is, and the candidate.
+type Pick = (usize, usize, usize);
+
 struct Laying {
     /// One list for all arms, or one an arm; from dark to light.
     lists: Vec<Vec<Candidate>>,
@@ -397,10 +400,10 @@ impl Laying {
                     continue;
                 }
                 let mut least = (Cost(round, 0.0), None);
-                for before in 0..round {
+                for (before, picks) in best[..round].iter().enumerate() {
                     let far = self.steps(round - before);
                     for (j, other) in row[..i].iter().enumerate() {
-                        let cost = best[before][j].0.and(round - before - 1, 0.0);
+                        let cost = picks[j].0.and(round - before - 1, 0.0);
                         if candidate.light - other.light >= far && cost.is_better(least.0) {
                             least = (cost, Some((before, j)));
                         }
@@ -456,9 +459,8 @@ impl Laying {
         let rounds = self.marks.len();
         // `best[round][nth][i]`: candidate i is the nth cloth of the round; with the pick
         // before it as (round, nth, i).
-        type Pick = (usize, usize, usize);
-        let mut best: Vec<Vec<Vec<(Cost, Option<Pick>)>>> =
-            vec![vec![vec![(Cost::NEVER, None); row.len()]; arms]; rounds];
+        let none = (Cost::NEVER, None::<Pick>);
+        let mut best = vec![vec![vec![none; row.len()]; arms]; rounds];
         for i in 0..row.len() {
             for round in 0..rounds {
                 if !row[i].enough[round] {
@@ -468,10 +470,10 @@ impl Laying {
                     let mut least = (Cost::NEVER, None);
                     if nth == 0 {
                         least = (Cost(round * arms, 0.0), None);
-                        for before in 0..round {
+                        for (before, of_round) in best[..round].iter().enumerate() {
                             let far = self.steps(round - before);
                             let between = (round - before - 1) * arms;
-                            for (n, picks) in best[before].iter().enumerate() {
+                            for (n, picks) in of_round.iter().enumerate() {
                                 for (j, pick) in picks[..i].iter().enumerate() {
                                     let cost = pick.0.and(arms - n - 1 + between, 0.0);
                                     let fits = row[i].light - row[j].light >= far;

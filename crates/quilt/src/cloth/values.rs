@@ -340,14 +340,14 @@ fn forced(row: &Row, groups: usize, first: &[Vec<f64>], last: &[Vec<f64>]) -> Ve
     let n = row.points.len();
     let mut forced = vec![vec![f64::INFINITY; n]; groups];
     for (g, least) in forced.iter_mut().enumerate() {
-        for a in g..n {
-            if first[g][a].is_infinite() {
+        for (a, before) in first[g].iter().enumerate().take(n).skip(g) {
+            if before.is_infinite() {
                 continue;
             }
             // The best end behind each point, from the far end inward.
             let mut best = f64::INFINITY;
             for b in (a + 1..=n).rev() {
-                best = best.min(first[g][a] + row.squares(a, b) + last[groups - g - 1][b]);
+                best = best.min(before + row.squares(a, b) + last[groups - g - 1][b]);
                 least[b - 1] = least[b - 1].min(best);
             }
         }

@@ -1,5 +1,7 @@
 //! Cloth chosen for whole plans: sorted by value, scattered from pools.
 
+#![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
+
 use std::collections::BTreeMap;
 
 use quilt::cloth::{Lies, contacts};

@@ -71,4 +71,4 @@ pub use template::template;
 pub use tiles::{Tile, tiles};
 pub use together::together;
 pub use view::{View, group_grey};
-pub use wall::{Hung, Manner, squares, wall};
+pub use wall::{Hung, Manner, setting_small, squares, wall};

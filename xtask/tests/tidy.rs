@@ -7,9 +7,10 @@ use std::path::{Path, PathBuf};
 const LONGEST: usize = 900;
 
 /// The stages of `quilt` in the order of the work; each may use those before it.
-const STAGES: [&str; 8] = [
+const STAGES: [&str; 9] = [
     "block",
     "setting",
+    "cloth",
     "arranging",
     "sewing",
     "finishing",

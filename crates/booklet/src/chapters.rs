@@ -5,6 +5,7 @@
 //! whose part of the work is not there is `null`, and its template sets nothing.
 
 mod blocks;
+mod choosing;
 mod cloths;
 mod colouring;
 mod cover;
@@ -46,6 +47,7 @@ pub(crate) fn data(desk: &mut Desk) -> Value {
         "paper": desk.room.paper,
         "cover": cover::data(desk),
         "cloths": cloths::data(desk),
+        "choosing": choosing::data(desk),
         "cutting": cutting::data(desk),
         "blocks": blocks::data(desk),
         "sewing": sewing::data(desk),

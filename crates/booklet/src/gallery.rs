@@ -9,7 +9,8 @@
 
 use std::collections::BTreeMap;
 
-use picture::{Drawing, Item, Palette, Rgb, svg};
+use picture::{Drawing, Item, Palette, Rgb, View, svg};
+use quilt::cloth::Values;
 use serde_json::{Value, json};
 
 /// What plates and bare patches are drawn on: the booklet's paper is left white.
@@ -36,6 +37,26 @@ impl Gallery {
     /// Hangs a drawing so wide on paper, inches, its margin included.
     pub(crate) fn hang(&mut self, drawing: &Drawing, width: f64) -> Value {
         let text = svg(&with_fractions(drawing), &self.palette, width);
+        self.keep(drawing, text, width)
+    }
+
+    /// Hangs a drawing seen in another way, as large as a box allows, inches.
+    pub(crate) fn hang_seen(
+        &mut self,
+        drawing: &Drawing,
+        (width, height): (f64, f64),
+        (view, values): (View, &Values),
+    ) -> Value {
+        let width = width.min(drawing.width_for_height(height));
+        let seen = Drawing {
+            says: format!("{} Seen {}.", drawing.says, view.says()),
+            ..with_fractions(drawing)
+        };
+        let text = svg(&seen, &self.palette.seen(view, values), width);
+        self.keep(&seen, text, width)
+    }
+
+    fn keep(&mut self, drawing: &Drawing, text: String, width: f64) -> Value {
         let next = format!("picture-{}.svg", self.hung.len() + 1);
         let file = self.hung.entry(text).or_insert_with_key(|text| {
             self.files.insert(next.clone(), text.clone().into_bytes());

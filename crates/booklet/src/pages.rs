@@ -19,11 +19,12 @@ pub(crate) const CHECK_SHEET: (&str, &str) =
 pub(crate) const MAIN: &str = "booklet.typ";
 
 /// Every template of the booklet, by the name others import it by.
-pub(crate) const BOOKLET: [(&str, &str); 12] = [
+pub(crate) const BOOKLET: [(&str, &str); 13] = [
     BASE,
     (MAIN, include_str!("pages/booklet.typ")),
     ("cover.typ", include_str!("pages/cover.typ")),
     ("cloths.typ", include_str!("pages/cloths.typ")),
+    ("choosing.typ", include_str!("pages/choosing.typ")),
     ("cutting.typ", include_str!("pages/cutting.typ")),
     ("blocks.typ", include_str!("pages/blocks.typ")),
     ("sewing.typ", include_str!("pages/sewing.typ")),

@@ -278,7 +278,13 @@ fn the_kit(looker: &Looker, plan: &Plan) {
     looker.sheet(
         "small",
         1,
-        &[(picture::value_strip(plan), 5.0), (check, width)],
+        &[
+            (
+                picture::value_strip(plan, &quilt::cloth::Values::of(&plan.cloths, 3)),
+                5.0,
+            ),
+            (check, width),
+        ],
     );
     let step = quilt::sewing::TopStep {
         text: "Join the 5 blocks of row 3.".into(),

@@ -24,6 +24,16 @@ impl Rgb {
         Self(std::array::from_fn(|i| mix(self.0[i], other.0[i])))
     }
 
+    /// Its linear light: red, green, blue, each 0 to 1.
+    pub(crate) fn light(self) -> [f64; 3] {
+        self.0.map(linear)
+    }
+
+    /// The colour of so much linear light, what is beyond 0 and 1 cut off.
+    pub(crate) fn of_light(light: [f64; 3]) -> Self {
+        Self(light.map(to_channel))
+    }
+
     /// Its luminance Y, 0 for black to 1 for white.
     #[must_use]
     pub fn luminance(self) -> f64 {

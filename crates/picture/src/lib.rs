@@ -4,7 +4,7 @@
 //! and return a [`Drawing`]; a writer turns that into a file. The tour:
 //!
 //! 1. [`Drawing`]: what a drawing is, in inches of the figure and points of the paper;
-//! 2. [`quilt`](fn@quilt), [`quilt_lines`], [`setting_chart`]: the whole top;
+//! 2. [`quilt`](fn@quilt), [`quilt_lines`], [`quilt_numbered`], [`setting_chart`]: the whole top;
 //! 3. [`block`](fn@block), [`block_letters`], [`block_exploded`], [`obstruction`],
 //!    [`straightened`]: one block;
 //! 4. [`step`](fn@step), [`top_step`]: the seams of a block, and from blocks to the top;
@@ -13,7 +13,8 @@
 //!    [`foundation`](fn@foundation) is a page to sew on, [`section`] what comes of it;
 //! 6. [`cloth_layout`]: how a cloth is cut;
 //! 7. [`wall`](fn@wall), [`squares`]: settings to choose from, blocks to shuffle;
-//! 8. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer.
+//! 8. [`Palette`] and [`svg`](fn@svg): the cloths in print, and the writer; [`View`]:
+//!    value alone, half-shut eyes, coloured glass, other eyes.
 //!
 //! It decides nothing: what a drawing needs to know, a stage of `quilt` has worked out.
 //! It reads and writes no files. Floats are at home here, for they only draw.
@@ -38,6 +39,7 @@ mod svg;
 mod template;
 mod tiles;
 mod together;
+mod view;
 mod wall;
 
 #[cfg(test)]
@@ -66,11 +68,14 @@ pub use handout::{backing, block_lines, snug};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};
 pub use prints::mean;
-pub use quilt::{ShortName, block_marks, quilt, quilt_lines, setting_chart, short_names};
+pub use quilt::{
+    ShortName, block_marks, quilt, quilt_lines, quilt_numbered, setting_chart, short_names,
+};
 pub use small::{check_square, swatch, value_strip};
 pub use step::{step, top_step};
 pub use svg::{flat_colour, svg};
 pub use template::template;
 pub use tiles::{Tile, tiles};
 pub use together::together;
+pub use view::{View, group_grey};
 pub use wall::{Hung, Manner, setting_small, squares, wall};

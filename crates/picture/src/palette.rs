@@ -14,6 +14,9 @@ pub struct Palette {
     pub font: String,
     /// The paper, for plates under words, halos of arrows and patches without cloth.
     pub paper: Rgb,
+    /// How far everything is blurred: a deviation of this share of the drawing's width;
+    /// 0 not at all.
+    pub blur: f64,
 }
 
 /// A cloth as it is drawn.
@@ -37,6 +40,7 @@ impl Palette {
             cloths: plan.cloths.iter().map(ClothInk::of).collect(),
             font: font.to_owned(),
             paper: colour_of(Ink::Paper),
+            blur: 0.0,
         }
     }
 

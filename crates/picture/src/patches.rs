@@ -106,6 +106,7 @@ impl<'a> Dressed<'a> {
             turn: 0,
             copy,
             motion: Motion::identity(),
+            scraps: std::collections::BTreeMap::new(),
         };
         Self {
             plan,

@@ -10,7 +10,7 @@ use quilt::setting::{PlacedBlock, Top};
 
 use crate::colour::Rgb;
 use crate::drawing::{
-    Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, Shape, Stroke,
+    Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST, Shape, Stroke,
 };
 use crate::flat::{self, P};
 use crate::patches::{self, Dressed, Lines, Moved};
@@ -54,6 +54,43 @@ pub fn quilt_lines(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
         vec![Path::ring(ring)],
         Stroke::new(Ink::Ink, 0.8),
     ));
+    drawing
+}
+
+/// The blocks of the top in outline, borders left away, with the number of the cloth (from
+/// 1, in the plan's order) in each patch that is filled from a pool.
+#[must_use]
+pub fn quilt_numbered(plan: &Plan, blocks: &Blocks, top: &Top) -> Drawing {
+    let depth: f64 = plan.borders.iter().map(|b| b.width.to_f64()).sum();
+    let by = [-depth; 2];
+    let mut drawing = Drawing::new(
+        format!("The quilt “{}”: which cloth each scrap is.", plan.title),
+        top.inner_width.to_f64(),
+        top.inner_height.to_f64(),
+    )
+    .with_margin([0.6; 4]);
+    let (mut fine, mut bold) = (Vec::new(), Vec::new());
+    for placed in &top.blocks {
+        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            continue;
+        };
+        let lines = Lines::of_all(block, &Moved::of(&placed.motion).then_by(by));
+        fine.extend(lines.seams);
+        bold.extend(lines.outline);
+    }
+    drawing.push(Shape::drawn(fine, Stroke::new(Ink::Pale, 0.4)));
+    drawing.push(Shape::drawn(bold, Stroke::new(Ink::Ink, 0.6)));
+    for placed in &top.blocks {
+        let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
+            continue;
+        };
+        let moved = Moved::of(&placed.motion).then_by(by);
+        for (&patch, cloth) in &placed.scraps {
+            let room = moved.points(&patches::corners(&block.patches[patch].outline));
+            let number = Label::new((cloth.0 + 1).to_string(), [0.0; 2], SMALLEST);
+            drawing.push(number.within(Room::IfFits(room)));
+        }
+    }
     drawing
 }
 

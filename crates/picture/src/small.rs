@@ -1,9 +1,9 @@
 //! Small drawings: a swatch, the cloths by value, and the square that checks the print.
 
-use quilt::colour::lightness;
-use quilt::plan::{Cloth, ClothId, Plan};
+use quilt::cloth::{Group, Values};
+use quilt::plan::{ClothId, Plan};
 
-use crate::drawing::{Anchor, ClothShape, Drawing, Ink, Label, Lay, Path, Shape, Stroke};
+use crate::drawing::{Anchor, ClothShape, Dot, Drawing, Ink, Label, Lay, Path, Shape, Stroke};
 use crate::palette::ClothInk;
 use crate::patches::strokes;
 use crate::prints;
@@ -18,27 +18,43 @@ pub fn swatch(plan: &Plan, cloth: ClothId) -> Drawing {
     drawing
 }
 
-/// The cloths from light to dark, each over the grey the eye takes from it, with their
-/// numbers (from 1, in the plan's order).
+/// The cloths from light to dark, group by group, each over the grey the eye takes from it,
+/// with their numbers (from 1, in the plan's order). A dot marks a borderline cloth.
 #[must_use]
-pub fn value_strip(plan: &Plan) -> Drawing {
-    let mut cloths: Vec<(usize, &Cloth)> = plan.cloths.iter().enumerate().collect();
-    cloths.sort_by(|a, b| lightness(b.1).total_cmp(&lightness(a.1)));
-    #[expect(clippy::cast_precision_loss, reason = "a plan has a few dozen cloths")]
-    let at = |i: usize| 2.0 * i as f64;
-    let width = at(cloths.len()).max(2.0);
-    let mut drawing = Drawing::new("The cloths from light to dark.", width, 3.0)
-        .with_margin([0.6, 0.6, 13.0, 0.6]);
-    for (i, &(cloth, seen)) in cloths.iter().enumerate() {
-        let colour = prints::mean(&ClothInk::of(seen));
-        cloth_box(&mut drawing, cloth, [at(i), 0.0], [at(i) + 2.0, 2.0]);
-        let grey = vec![Path::ring(rectangle([at(i), 2.0], [at(i) + 2.0, 3.0]))];
-        drawing.push(Shape::filled(grey, Ink::Flat(colour.grey())));
-        let number = Label::new((cloth + 1).to_string(), [at(i) + 1.0, 3.0], 8.0);
-        drawing.push(number.shifted([0.0, 8.0], Anchor::Middle));
+pub fn value_strip(plan: &Plan, values: &Values) -> Drawing {
+    let groups: Vec<&Group> = values.groups.iter().rev().collect();
+    let groups = groups.into_iter().filter(|group| !group.cloths.is_empty());
+    let mut drawing = Drawing::new("The cloths from light to dark.", 2.0, 3.0)
+        .with_margin([13.0, 0.6, 13.0, 0.6]);
+    let mut left = 0.0;
+    for group in groups {
+        let first = left;
+        for &cloth in group.cloths.iter().rev() {
+            let colour = prints::mean(&ClothInk::of(plan.cloth(cloth)));
+            cloth_box(&mut drawing, cloth.0, [left, 0.0], [left + 2.0, 2.0]);
+            let grey = vec![Path::ring(rectangle([left, 2.0], [left + 2.0, 3.0]))];
+            drawing.push(Shape::filled(grey, Ink::Flat(colour.grey())));
+            let middle = left + 1.0;
+            if values.borderline(cloth).is_some() {
+                let light = colour.luminance() > 0.3;
+                drawing.push(Dot {
+                    at: [middle, 2.5],
+                    radius: 2.0,
+                    fill: Some(if light { Ink::Ink } else { Ink::Paper }),
+                    stroke: None,
+                });
+            }
+            let number = Label::new((cloth.0 + 1).to_string(), [middle, 3.0], 8.0);
+            drawing.push(number.shifted([0.0, 8.0], Anchor::Middle));
+            left += 2.0;
+        }
+        let ring = Path::ring(rectangle([first, 0.0], [left, 3.0]));
+        drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.5)));
+        let name = Label::new(group.name.clone(), [first, 0.0], 8.0);
+        drawing.push(name.shifted([0.0, -6.0], Anchor::Start));
+        left += 0.6;
     }
-    let ring = Path::ring(rectangle([0.0; 2], [width, 3.0]));
-    drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.5)));
+    drawing.width = (left - 0.6).max(2.0);
     drawing
 }
 

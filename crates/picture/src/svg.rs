@@ -84,7 +84,16 @@ impl Writer<'_> {
             escaped(&self.palette.font),
         );
         let _ = write!(out, "<title>{}</title>", escaped(&drawing.says));
-        let defs = self.defs();
+        let mut defs = self.defs();
+        let mut body = self.body;
+        if self.palette.blur > 0.0 {
+            let by = decimals(self.palette.blur * width_in * 72.0);
+            let _ = write!(
+                defs,
+                "<filter id=\"blur\" filterUnits=\"userSpaceOnUse\" x=\"0\" y=\"0\" width=\"{w}\" height=\"{h}\"><feGaussianBlur stdDeviation=\"{by}\"/></filter>"
+            );
+            body = format!("<g filter=\"url(#blur)\">{body}</g>");
+        }
         if !defs.is_empty() {
             let _ = write!(out, "<defs>{defs}</defs>");
         }
@@ -92,11 +101,10 @@ impl Writer<'_> {
             let id = format!("edge-{w}-{h}");
             let _ = write!(
                 out,
-                "<clipPath id=\"{id}\"><path d=\"M0 0H{w}V{h}H0z\"/></clipPath><g clip-path=\"url(#{id})\">{}</g>",
-                self.body
+                "<clipPath id=\"{id}\"><path d=\"M0 0H{w}V{h}H0z\"/></clipPath><g clip-path=\"url(#{id})\">{body}</g>",
             );
         } else {
-            out.push_str(&self.body);
+            out.push_str(&body);
         }
         out.push_str("</svg>\n");
         out

@@ -22,7 +22,11 @@ fn all(plan: &Plan) -> Vec<(String, Drawing, f64)> {
             crate::setting_chart(plan, &blocks, &top),
             5.0,
         ),
-        ("values".into(), crate::value_strip(plan), 5.0),
+        (
+            "values".into(),
+            crate::value_strip(plan, &quilt::cloth::Values::of(&plan.cloths, 3)),
+            5.0,
+        ),
     ];
     let check = crate::check_square();
     let width = check.true_width();

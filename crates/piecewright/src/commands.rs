@@ -6,12 +6,13 @@ use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 use planfile::LoadFault;
+use quilt::cloth::Values;
 use quilt::findings::Weight;
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
 use quilt::setting::{small_plan, small_size};
 
-use crate::{report, settings};
+use crate::{ramps, report, settings, values};
 
 /// Why a command stopped, for standard error, and its exit code.
 pub(crate) struct Stop {
@@ -119,14 +120,62 @@ pub(crate) fn settings(
     let shown =
         settings::settings(&plan, &results, asked).map_err(|why| Stop::mend(format!("{why}\n")))?;
     if let Some(file) = picture {
-        planfile::save_whole(file, shown.picture.as_bytes()).map_err(|error| {
-            Stop::file(format!(
-                "{} could not be written: {error}\n",
-                file.display()
-            ))
-        })?;
+        save(file, &shown.picture)?;
     }
     say(&shown.text)
+}
+
+/// `values PLAN [--groups N] [--picture FILE] [--view …]`.
+pub(crate) fn values(
+    path: &Path,
+    groups: Option<u32>,
+    picture: Option<(&Path, values::Look)>,
+) -> Result<(), Stop> {
+    let mut plan = read(path)?;
+    if let Some(groups) = groups {
+        plan.choosing.groups = groups;
+        plan.refill();
+    }
+    let Some((file, look)) = picture else {
+        let values = Values::of(&plan.cloths, plan.choosing.groups);
+        return say(&values::text(&plan, &values));
+    };
+    let results = results::work_out(&plan, None);
+    stop_if_unmakeable(&results)?;
+    if let Some(drawn) = values::picture(&plan, &results, &results.values, look) {
+        save(file, &drawn)?;
+    }
+    say(&values::text(&plan, &results.values))
+}
+
+/// `ramps PLAN [--lay]`.
+pub(crate) fn ramps(path: &Path, lay: bool) -> Result<(), Stop> {
+    let (text, plan) = load(path)?;
+    let results = results::work_out(&plan, None);
+    stop_if_unmakeable(&results)?;
+    if lay {
+        let laid = ramps::laid(&plan, &results)
+            .map_err(|why| Stop::mend(format!("The ramps were not laid. {why}\n")))?;
+        let changed = planfile::write_change(&text, &plan, &laid).map_err(|trouble| {
+            Stop::mend(planfile::render(
+                &path.display().to_string(),
+                &text,
+                &[trouble],
+                coloured(),
+            ))
+        })?;
+        save(path, &changed)?;
+    }
+    say(&ramps::text(&plan, &results))
+}
+
+fn save(file: &Path, text: &str) -> Result<(), Stop> {
+    planfile::save_whole(file, text.as_bytes()).map_err(|error| {
+        Stop::file(format!(
+            "{} could not be written: {error}\n",
+            file.display()
+        ))
+    })
 }
 
 /// `check PLAN`.
@@ -171,21 +220,26 @@ pub(crate) fn new(path: &Path) -> Result<(), Stop> {
 }
 
 fn read(path: &Path) -> Result<Plan, Stop> {
-    planfile::load(path)
-        .map(|(_, plan)| plan)
-        .map_err(|fault| match fault {
-            LoadFault::Disk(error) => {
-                Stop::file(format!("{} could not be read: {error}\n", path.display()))
-            }
-            LoadFault::Plan {
-                name,
-                text,
-                troubles,
-            } => {
-                let colour = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-                Stop::mend(planfile::render(&name, &text, &troubles, colour))
-            }
-        })
+    load(path).map(|(_, plan)| plan)
+}
+
+/// The text of a plan file and the plan in it.
+fn load(path: &Path) -> Result<(String, Plan), Stop> {
+    planfile::load(path).map_err(|fault| match fault {
+        LoadFault::Disk(error) => {
+            Stop::file(format!("{} could not be read: {error}\n", path.display()))
+        }
+        LoadFault::Plan {
+            name,
+            text,
+            troubles,
+        } => Stop::mend(planfile::render(&name, &text, &troubles, coloured())),
+    })
+}
+
+/// Whether troubles may be told in colour.
+fn coloured() -> bool {
+    io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none()
 }
 
 /// Findings that leave nothing to print.

@@ -8,8 +8,10 @@
 //! file could not be read or written.
 
 mod commands;
+mod ramps;
 pub mod report;
 mod settings;
+mod values;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -103,6 +105,35 @@ enum Command {
         #[arg(long)]
         mirrored: bool,
     },
+    /// Sort the plan's cloths by value, and look at the top in other ways
+    ///
+    /// The groups are the best there are: no other limits leave the cloths of a group more
+    /// alike. Cloths near a limit are named with what it costs to count them elsewhere. A
+    /// cloth to which the plan gives a value stays where the plan puts it.
+    Values {
+        /// The plan file
+        plan: PathBuf,
+        /// Into how many groups; as the plan says unless given
+        #[arg(long, value_parser = clap::value_parser!(u32).range(2..=9))]
+        groups: Option<u32>,
+        /// Also draw the top (SVG)
+        #[arg(long, value_name = "FILE")]
+        picture: Option<PathBuf>,
+        /// How the top is looked at
+        #[arg(long, value_enum, default_value = "grey")]
+        view: values::Look,
+    },
+    /// Lay the plan's ramps: even runs from dark to light, matched round by round
+    ///
+    /// Of all ways to lay the cloths the plan names, the one nearest to the marks is shown;
+    /// where none is near enough, what to look for. The plan is not changed unless asked.
+    Ramps {
+        /// The plan file
+        plan: PathBuf,
+        /// Also lay the cloths in the plan file
+        #[arg(long)]
+        lay: bool,
+    },
     /// Write a small starter plan that explains every field
     New {
         /// The file to write; it must not exist yet
@@ -143,6 +174,13 @@ pub fn run() -> ExitCode {
             };
             commands::settings(&plan, &asked, picture.as_deref())
         }
+        Command::Values {
+            plan,
+            groups,
+            picture,
+            view,
+        } => commands::values(&plan, groups, picture.as_deref().map(|file| (file, view))),
+        Command::Ramps { plan, lay } => commands::ramps(&plan, lay),
         Command::New { plan } => commands::new(&plan),
     };
     match outcome {

@@ -347,3 +347,73 @@ fn settings_are_listed_and_hung_side_by_side() {
         text(&unknown.stderr)
     );
 }
+
+#[test]
+fn cloths_are_sorted_by_value_and_the_top_is_drawn_in_greys() {
+    let folder = folder("values");
+    let picture = folder.join("grey.svg");
+    let out = piecewright(&[
+        "values",
+        example("harbour-lights").to_str().unwrap(),
+        "--groups",
+        "4",
+        "--view",
+        "grey-squint",
+        "--picture",
+        picture.to_str().unwrap(),
+    ]);
+    assert!(out.status.success(), "{}", text(&out.stderr));
+    let told = text(&out.stdout);
+    assert!(told.contains("19 cloths in 4 groups"), "{told}");
+    for name in ["\ndark\n", "medium dark", "medium light", "Harbour ink"] {
+        assert!(told.contains(name), "{name}: {told}");
+    }
+    let drawn = fs::read_to_string(&picture).unwrap();
+    assert!(drawn.contains("feGaussianBlur"));
+    // Every colour in it is a grey.
+    for hex in drawn.split("fill=\"#").skip(1).map(|rest| &rest[..6]) {
+        assert!(hex[..2] == hex[2..4] && hex[2..4] == hex[4..], "#{hex}");
+    }
+    let report = report("harbour-lights");
+    let groups = list(&report["choosing"], "groups");
+    assert_eq!(groups.len(), 3);
+    let cloths: usize = groups.iter().map(|group| list(group, "cloths").len()).sum();
+    assert_eq!(cloths, 19);
+    // Each group is darker than the next.
+    let lightness = |group: &Value| -> Vec<f64> {
+        let cloths = list(group, "cloths").iter();
+        cloths.map(|cloth| number(&cloth["lab"][0])).collect()
+    };
+    let all: Vec<f64> = groups.iter().flat_map(lightness).collect();
+    assert!(all.windows(2).all(|w| w[0] <= w[1]), "{all:?}");
+}
+
+#[test]
+fn ramps_are_laid_in_the_plan_file_when_asked() {
+    let plan = folder("ramps").join("harbour.toml");
+    let written = fs::read_to_string(example("harbour-lights")).unwrap();
+    // The families mixed up, and a ramp that knows which cloths belong to which arm.
+    let mixed = written
+        .replace(
+            "\"arm 1 round 1\" = \"rust-1\"",
+            "\"arm 1 round 1\" = \"rust-4\"  # to be laid",
+        )
+        .replace(
+            "\"arm 1 round 4\" = \"rust-4\"",
+            "\"arm 1 round 4\" = \"rust-1\"",
+        )
+        + "\n[ramp.families]\nblock = \"Harbour\"\narms = [\"arm 1\", \"arm 2\"]\ncloths = [[\"rust-1\", \"rust-2\", \"rust-3\", \"rust-4\"], [\"teal-1\", \"teal-2\", \"teal-3\", \"teal-4\"]]\n";
+    fs::write(&plan, &mixed).unwrap();
+    let out = piecewright(&["ramps", plan.to_str().unwrap()]);
+    let told = text(&out.stdout);
+    assert!(
+        out.status.success() && told.contains("arm 1: Rust plaid, deep"),
+        "{told}"
+    );
+    assert_eq!(fs::read_to_string(&plan).unwrap(), mixed, "only shown");
+    let out = piecewright(&["ramps", "--lay", plan.to_str().unwrap()]);
+    assert!(out.status.success(), "{}", text(&out.stderr));
+    let after = fs::read_to_string(&plan).unwrap();
+    assert!(after.contains("\"arm 1 round 1\" = \"rust-1\""), "{after}");
+    assert!(after.contains("# to be laid") && after.contains("\"arm 1 round 4\" = \"rust-4\""));
+}

@@ -86,3 +86,9 @@ pub(crate) fn direction(print: Print) -> Direction {
         _ => Direction::Free,
     }
 }
+
+/// The least step of L\* along an arm of a ramp. Our choice: a step that size is seen by
+/// anyone.
+pub(crate) fn ramp_step() -> Surd {
+    Surd::int(5)
+}

@@ -10,7 +10,7 @@ use std::ops::{Range, RangeInclusive};
 
 use geometry::Surd;
 use quilt::measure::Measure;
-use quilt::plan::ClothId;
+use quilt::plan::{BlockId, ClothId};
 use toml_edit::{Array, ArrayOfTables, Item, Table, TableLike, Value};
 
 use crate::near;
@@ -183,6 +183,10 @@ pub(crate) struct Desk<'t> {
     pub(crate) cloths: Vec<String>,
     /// Names of the blocks, in the file's order.
     pub(crate) blocks: Vec<BlockNames>,
+    /// Names of the pools, in the file's order.
+    pub(crate) pools: Vec<String>,
+    /// Which pool fills which place of which block, as far as blocks have been read.
+    pub(crate) fills: Vec<(usize, BlockId, usize)>,
     troubles: Vec<Trouble>,
 }
 
@@ -195,6 +199,8 @@ impl<'t> Desk<'t> {
             measure: Measure::Inch,
             cloths: Vec::new(),
             blocks: Vec::new(),
+            pools: Vec::new(),
+            fills: Vec::new(),
             troubles: broken,
         }
     }
@@ -543,6 +549,11 @@ impl<'t> Desk<'t> {
     /// The cloth a field names.
     pub(crate) fn cloth(&mut self, field: &Field) -> Option<ClothId> {
         let key = self.text(field)?;
+        self.cloth_called(field, key)
+    }
+
+    /// The cloth of this short name; the field is where it is told that there is none.
+    pub(crate) fn cloth_called(&mut self, field: &Field, key: &str) -> Option<ClothId> {
         if let Some(index) = self.cloths.iter().position(|c| c == key) {
             return Some(ClothId(index));
         }

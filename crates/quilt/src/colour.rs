@@ -1,13 +1,15 @@
 //! How light a colour is to the eye.
 //!
-//! Answers: where a typed colour lies in CIELAB, and whether a cloth counts as light,
-//! medium or dark. Colour is measured in floating point: nothing here decides a size.
+//! Answers: where a typed colour lies in CIELAB, how light a cloth counts, and how far two
+//! colours are apart. Which cloths count as light, medium or dark is decided among all of
+//! them: see [`cloth::Values`](crate::cloth::Values). Colour is measured in floating
+//! point: nothing here decides a size.
 //!
 //! From sRGB to linear light by IEC 61966-2-1, to XYZ under the white D65, to L\*a\*b\*
 //! by CIE 15. L\* runs from 0 (black) to 100 (white) in even steps to the eye.
 //!
 //! **Knows nothing of** photographs and prints: a cloth is the one colour the eye takes
-//! from it.
+//! from it, typed or measured.
 
 use crate::plan::{Cloth, Colour, Value};
 
@@ -23,10 +25,6 @@ const STRAIGHT: f64 = 216.0 / 24_389.0;
 
 /// The slope of that line: (29/3)³, CIE 15.
 const SLOPE: f64 = 24_389.0 / 27.0;
-
-/// The thirds of L\*: below the first a cloth is dark, from the second on it is light.
-/// Our choice; no published limits were found.
-const THIRDS: [f64; 2] = [100.0 / 3.0, 200.0 / 3.0];
 
 /// The colour in CIELAB: L\* from 0 to 100, a\* (green to red), b\* (blue to yellow).
 ///
@@ -46,14 +44,13 @@ pub fn lab(colour: Colour) -> [f64; 3] {
     [116.0 * y - 16.0, 500.0 * (x - y), 200.0 * (y - z)]
 }
 
-/// Whether a cloth reads light, medium or dark: the maker's word, else by thirds of L\*.
+/// The colour of a cloth in CIELAB: as measured, else as typed.
 #[must_use]
-pub fn value_of(cloth: &Cloth) -> Value {
-    cloth.value.unwrap_or_else(|| match lab(cloth.colour)[0] {
-        l if l < THIRDS[0] => Value::Dark,
-        l if l < THIRDS[1] => Value::Medium,
-        _ => Value::Light,
-    })
+pub fn seen(cloth: &Cloth) -> [f64; 3] {
+    match &cloth.record.measured {
+        Some(measured) => measured.lab.each_ref().map(geometry::Surd::to_f64),
+        None => lab(cloth.colour),
+    }
 }
 
 /// How light a cloth counts when cloths are compared: its L\*, or the middle of the third
@@ -61,10 +58,66 @@ pub fn value_of(cloth: &Cloth) -> Value {
 #[must_use]
 pub fn lightness(cloth: &Cloth) -> f64 {
     match cloth.value {
-        None => lab(cloth.colour)[0],
-        Some(Value::Dark) => THIRDS[0] / 2.0,
+        None => seen(cloth)[0],
+        Some(Value::Dark) => 100.0 / 6.0,
         Some(Value::Medium) => 50.0,
-        Some(Value::Light) => 100.0 - THIRDS[0] / 2.0,
+        Some(Value::Light) => 500.0 / 6.0,
+    }
+}
+
+/// The luminance Y of a Munsell value, both from nothing to white: V 0 to 10, Y 0 to 100.
+///
+/// The polynomial of ASTM D1535 (edition 08e1, as given in the documentation of the
+/// colour-science package, Colour Developers).
+#[must_use]
+pub fn luminance_of_munsell(v: f64) -> f64 {
+    // Horner's scheme.
+    v * (1.1914 + v * (-0.225_33 + v * (0.233_52 + v * (-0.020_484 + v * 0.000_819_39))))
+}
+
+/// The Munsell value of a luminance Y from 0 to 100: the inverse of
+/// [`luminance_of_munsell`], which rises all the way.
+#[must_use]
+pub fn munsell(luminance: f64) -> f64 {
+    let (mut low, mut high) = (0.0, 10.0);
+    for _ in 0..60 {
+        let middle = f64::midpoint(low, high);
+        if luminance_of_munsell(middle) < luminance {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    f64::midpoint(low, high)
+}
+
+/// The luminance Y, 0 to 100, of an L\* (CIE 15).
+#[must_use]
+pub fn luminance(l: f64) -> f64 {
+    let root = (l + 16.0) / 116.0;
+    let share = root.powi(3);
+    100.0 * if share > STRAIGHT { share } else { l / SLOPE }
+}
+
+/// The everyday word for a hue; the limits are our choice.
+#[must_use]
+pub fn hue_word([light, a, b]: [f64; 3]) -> &'static str {
+    if a.hypot(b) < 12.0 {
+        return match light {
+            l if l < 30.0 => "near-black",
+            l if l < 80.0 => "grey",
+            _ => "near-white",
+        };
+    }
+    match b.atan2(a).to_degrees().rem_euclid(360.0) {
+        h if h < 45.0 => "red",
+        h if h < 75.0 => "orange",
+        h if h < 110.0 => "yellow",
+        h if h < 165.0 => "green",
+        h if h < 225.0 => "teal",
+        h if h < 295.0 => "blue",
+        h if h < 340.0 => "violet",
+        _ => "pink",
     }
 }
 
@@ -137,10 +190,7 @@ fn root(share: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use geometry::Surd;
-
     use super::*;
-    use crate::plan::{Direction, Print};
 
     fn grey(level: u8) -> Colour {
         Colour {
@@ -184,42 +234,48 @@ mod tests {
     }
 
     /// L\* is ten times the Munsell value to within 1.05 everywhere: the value scale of
-    /// ASTM D1535 (polynomial as in the documentation of the colour-science package,
-    /// Colour Developers) against the L\* of CIE 15.
+    /// ASTM D1535 against the L\* of CIE 15.
     #[test]
     fn lightness_follows_munsell_value() {
         for tenth in 0..=100_u32 {
             let v = f64::from(tenth) / 10.0;
-            let y = 1.1914 * v - 0.22533 * v.powi(2) + 0.23352 * v.powi(3) - 0.020484 * v.powi(4)
-                + 0.00081939 * v.powi(5);
-            let l = 116.0 * root(y / 100.0) - 16.0;
+            let l = 116.0 * root(luminance_of_munsell(v) / 100.0) - 16.0;
             assert!((10.0 * v - l).abs() < 1.06, "value {v}: L* {l}");
+            assert!((munsell(luminance(l)) - v).abs() < 1e-9, "value {v} back");
         }
     }
 
+    /// Values of the unit tests of the colour-science package (Colour Developers) for ASTM
+    /// D1535-08e1; its own inverse is interpolated, so the last agrees to 10⁻⁶ only. The
+    /// second table is worked out independently from the same polynomial and CIE 15.
     #[test]
-    fn the_makers_word_goes_before_the_measured_value() {
-        let mut cloth = Cloth {
-            key: "a".into(),
-            name: "A".into(),
-            colour: grey(20),
-            second: grey(20),
-            print: Print::Plain,
-            scale: Surd::ONE,
-            direction: Direction::Free,
-            width: Surd::int(40),
-            value: None,
-            supply: crate::plan::Supply::default(),
-        };
-        let by_level = |cloth: &mut Cloth, level| {
-            cloth.colour = grey(level);
-            value_of(cloth)
-        };
-        assert_eq!(by_level(&mut cloth, 20), Value::Dark);
-        assert_eq!(by_level(&mut cloth, 119), Value::Medium);
-        assert_eq!(by_level(&mut cloth, 230), Value::Light);
-        cloth.value = Some(Value::Dark);
-        assert_eq!(value_of(&cloth), Value::Dark);
-        assert!(lightness(&cloth) < 20.0);
+    fn munsell_values_are_those_of_the_standard() {
+        for (v, y) in [
+            (4.082_443_75, 12.236_342_675),
+            (5.391_326_85, 22.893_999_867),
+            (2.976_193_12, 6.290_225_351),
+        ] {
+            assert!((munsell(y) - v).abs() < 1e-6, "{y}: {}", munsell(y));
+        }
+        for (v, y, l) in [
+            (0.0, 0.0, 0.0),
+            (1.0, 1.1799, 10.408),
+            (2.0, 3.0481, 20.236),
+            (2.5, 4.4988, 25.256),
+            (3.0, 6.3912, 30.379),
+            (4.0, 11.7008, 40.737),
+            (5.0, 19.2718, 51.004),
+            (6.0, 29.3012, 61.046),
+            (7.0, 41.9854, 70.861),
+            (8.0, 57.6196, 80.527),
+            (9.0, 76.6956, 90.181),
+            (9.5, 87.7559, 95.058),
+            (10.0, 100.0, 100.0),
+        ] {
+            let found = luminance_of_munsell(v);
+            assert!((found - y).abs() < 6e-5, "value {v}: Y {found}");
+            let light = 116.0 * root(found / 100.0) - 16.0;
+            assert!((light - l).abs() < 6e-4, "value {v}: L* {light}");
+        }
     }
 }

@@ -9,11 +9,12 @@
 //! 1. [`block`] drafts each block into finished patches, groups them into templates,
 //!    chooses their grain and says how to cut them with a ruler.
 //! 2. [`setting`] places blocks, sashing, setting triangles and borders to make the top.
-//! 3. [`arranging`] sees what figures and what symmetry the turns of the blocks make.
-//! 4. [`sewing`] finds the order of seams in each block and from the blocks to the top.
-//! 5. [`finishing`] adds backing, batting, binding and the hanging sleeve.
-//! 6. [`cutting`] turns all of that into pieces of cloth, cuts, and what to buy.
-//! 7. [`making`] chooses among the ways in which the same unit can be made, and has the
+//! 3. [`cloth`] sorts the cloths by value, lays them in ramps and scatters them.
+//! 4. [`arranging`] sees what figures and what symmetry the turns of the blocks make.
+//! 5. [`sewing`] finds the order of seams in each block and from the blocks to the top.
+//! 6. [`finishing`] adds backing, batting, binding and the hanging sleeve.
+//! 7. [`cutting`] turns all of that into pieces of cloth, cuts, and what to buy.
+//! 8. [`making`] chooses among the ways in which the same unit can be made, and has the
 //!    cloth cut accordingly.
 //!
 //! A stage may use the ones above it, never the ones below; the tidy test checks.
@@ -25,6 +26,7 @@
 
 pub mod arranging;
 pub mod block;
+pub mod cloth;
 pub mod colour;
 pub mod cutting;
 

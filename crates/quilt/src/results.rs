@@ -14,14 +14,16 @@ use geometry::Surd;
 
 use crate::arranging::{self, Arranging};
 use crate::block::{self, Block, DraftFault};
+use crate::cloth::{self, Contacts, Ramped, Scattered, Seam, Values};
 use crate::cutting::{self, ClothCutting, Comparison, CuttingTable};
 use crate::findings::{self, Finding};
 use crate::finishing::{self, Finishing};
 use crate::making::{self, Making};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
-    BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan,
-    MakingPlan, Plan, Role, SettingPlan, SewingPlan, Supply, Value,
+    BlockPlan, BorderPlan, Buying, ChoosingPlan, Cloth, ClothId, Colour, CuttingPlan, Direction,
+    FinishingPlan, MakingPlan, Measured, Plan, PoolPlan, Role, SettingPlan, SewingPlan, Supply,
+    Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -91,6 +93,27 @@ type SettingInput = (
     Measure,
 );
 type SettingOutput = Result<Arc<Top>, Vec<Finding>>;
+/// The groups by value read the colours as typed or measured, and the maker's word.
+type ValuesInput = (Vec<(Colour, Option<Value>, Option<Measured>)>, u32);
+/// Where pieces touch goes by lines alone; no cloth is read.
+type ContactsInput = (BlockInputs, Same<Top>);
+/// Scattering goes by places and pools. The blocks and the top are those of the contacts.
+type ScatterInput = (Same<Contacts>, Placing, Vec<(PoolPlan, Vec<ClothId>)>);
+type ScatterOutput = (Arc<Top>, Arc<Vec<Scattered>>);
+/// Ramps go by the names of places, and read all that is on record of a cloth.
+type RampsInput = (
+    BlockInputs,
+    Same<Top>,
+    Vec<Vec<String>>,
+    ChoosingPlan,
+    Vec<Cloth>,
+);
+type SeamsInput = (
+    BlockInputs,
+    Same<Top>,
+    Placing,
+    Vec<(Colour, Option<Measured>)>,
+);
 /// What is seen in the setting depends on the blocks, their cloths and the repeat.
 type ArrangingInput = (
     BlockInputs,
@@ -104,7 +127,7 @@ type SewingInput = (
     BlockInputs,
     Same<Top>,
     Placing,
-    Vec<(Colour, Option<Value>, String)>,
+    Vec<(Colour, Option<Value>, String, Option<Measured>)>,
     Vec<BorderPlan>,
     SettingPlan,
     (Surd, Ruler, SewingPlan),
@@ -148,8 +171,18 @@ pub struct Results {
     pub blocks: Vec<Option<Arc<Block>>>,
     /// Faults of each block's draft; empty where the block is there.
     pub faults: Vec<Vec<DraftFault>>,
+    /// The cloths by value.
+    pub values: Arc<Values>,
     /// The laid-out top, when every block is there and the rows fit.
     pub top: Option<Arc<Top>>,
+    /// What came of each pool of the plan; empty until the top is there. The top holds
+    /// the cloths themselves.
+    pub scattered: Arc<Vec<Scattered>>,
+    /// What came of each ramp of the plan; empty until the top is there.
+    pub ramps: Arc<Vec<Ramped>>,
+    /// The seams between different cloths in the blocks, those that blur most first;
+    /// empty until the top is there.
+    pub seams: Arc<Vec<Seam>>,
     /// The symmetry and the figures of the setting; there when the top is.
     pub arranging: Option<Arc<Arranging>>,
     /// The order of sewing; there when the top is.
@@ -173,6 +206,11 @@ pub struct Results {
 struct KeptStages {
     blocks: Vec<Kept<BlockInput, BlockOutput>>,
     setting: Option<Kept<SettingInput, SettingOutput>>,
+    values: Option<Kept<ValuesInput, Values>>,
+    contacts: Option<Kept<ContactsInput, Contacts>>,
+    scatter: Option<Kept<ScatterInput, ScatterOutput>>,
+    ramps: Option<Kept<RampsInput, Vec<Ramped>>>,
+    seams: Option<Kept<SeamsInput, Vec<Seam>>>,
     arranging: Option<Kept<ArrangingInput, Arranging>>,
     sewing: Option<Kept<SewingInput, Sewing>>,
     finishing: Option<Kept<FinishingInput, Finishing>>,
@@ -205,9 +243,14 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
                 .unwrap_or_default()
         })
         .collect();
+    let values = kept_values(plan, before);
     let mut results = Results {
         blocks,
         faults,
+        values: Arc::clone(&values.output),
+        scattered: Arc::default(),
+        ramps: Arc::default(),
+        seams: Arc::default(),
         top: None,
         arranging: None,
         sewing: None,
@@ -218,11 +261,12 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
         findings: Vec::new(),
         kept: KeptStages::default(),
     };
+    kept.values = Some(values);
     let mut layout_findings = Vec::new();
     if results.blocks.iter().all(Option::is_some) {
         let setting = kept_setting(plan, &results.blocks, before);
         match setting.output.as_ref() {
-            Ok(top) => results.top = Some(Arc::clone(top)),
+            Ok(top) => choosing(plan, top, before, &mut kept, &mut results),
             Err(findings) => layout_findings.clone_from(findings),
         }
         kept.setting = Some(setting);
@@ -233,6 +277,73 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
     results.kept = kept;
     results.findings = findings::gather(plan, &results, layout_findings);
     results
+}
+
+/// The cloth of the top: scattered, laid in ramps, told apart along the seams.
+fn choosing(
+    plan: &Plan,
+    top: &Arc<Top>,
+    before: Option<&KeptStages>,
+    kept: &mut KeptStages,
+    results: &mut Results,
+) {
+    let blocks = &results.blocks;
+    let same = || -> BlockInputs { blocks.iter().map(|b| b.clone().map(Same)).collect() };
+    let mut dressed = Arc::clone(top);
+    if !plan.choosing.pools.is_empty() {
+        let contacts = Kept::or_rework(
+            before.and_then(|k| k.contacts.as_ref()),
+            (same(), Same(Arc::clone(top))),
+            || cloth::contacts(blocks, top),
+        );
+        let touching = Arc::clone(&contacts.output);
+        kept.contacts = Some(contacts);
+        let pools = plan.choosing.pools.iter();
+        let input = (
+            Same(Arc::clone(&touching)),
+            placing(plan),
+            pools
+                .map(|pool| (pool.clone(), plan.cloths_from(&pool.from)))
+                .collect(),
+        );
+        let old = before.and_then(|k| k.scatter.as_ref());
+        let scatter = Kept::or_rework(old, input, || {
+            let (top, scattered) = cloth::scatter(plan, blocks, top, &touching);
+            (Arc::new(top), Arc::new(scattered))
+        });
+        dressed = Arc::clone(&scatter.output.0);
+        results.scattered = Arc::clone(&scatter.output.1);
+        kept.scatter = Some(scatter);
+    }
+    if !plan.choosing.ramps.is_empty() {
+        let names = |block: &BlockPlan| block.places.iter().map(|p| p.name.clone()).collect();
+        let input = (
+            same(),
+            Same(Arc::clone(top)),
+            plan.blocks.iter().map(names).collect(),
+            plan.choosing.clone(),
+            plan.cloths.clone(),
+        );
+        let ramps = Kept::or_rework(before.and_then(|k| k.ramps.as_ref()), input, || {
+            cloth::ramps(plan, blocks, top)
+        });
+        results.ramps = Arc::clone(&ramps.output);
+        kept.ramps = Some(ramps);
+    }
+    let looks = plan.cloths.iter();
+    let looks = looks.map(|c| (c.colour, c.record.measured.clone()));
+    let input = (
+        same(),
+        Same(Arc::clone(&dressed)),
+        placing(plan),
+        looks.collect(),
+    );
+    let seams = Kept::or_rework(before.and_then(|k| k.seams.as_ref()), input, || {
+        cloth::seams(plan, blocks, &dressed)
+    });
+    results.seams = Arc::clone(&seams.output);
+    kept.seams = Some(seams);
+    results.top = Some(dressed);
 }
 
 fn later_stages(
@@ -248,7 +359,7 @@ fn later_stages(
     let looks = plan
         .cloths
         .iter()
-        .map(|c| (c.colour, c.value, c.name.clone()))
+        .map(|c| (c.colour, c.value, c.name.clone(), c.record.measured.clone()))
         .collect();
     let arranging = kept_arranging(plan, blocks, top, before);
     let sewing = Kept::or_rework(
@@ -354,6 +465,17 @@ fn joined(sewing: &Sewing) -> Joined {
                 .collect()
         })
         .collect()
+}
+
+fn kept_values(plan: &Plan, before: Option<&KeptStages>) -> Kept<ValuesInput, Values> {
+    let looks = plan
+        .cloths
+        .iter()
+        .map(|c| (c.colour, c.value, c.record.measured.clone()));
+    let input = (looks.collect(), plan.choosing.groups);
+    Kept::or_rework(before.and_then(|k| k.values.as_ref()), input, || {
+        Values::of(&plan.cloths, plan.choosing.groups)
+    })
 }
 
 fn kept_arranging(

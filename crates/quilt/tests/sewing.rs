@@ -40,6 +40,7 @@ fn cloths() -> Vec<Cloth> {
             width: Surd::int(40),
             value: None,
             supply: quilt::plan::Supply::default(),
+            record: quilt::plan::Record::default(),
         }
     };
     (0..CLOTHS).map(cloth).collect()
@@ -112,6 +113,7 @@ fn plan(blocks: Vec<BlockPlan>, rows: u32, columns: u32, kind: Kind) -> Plan {
         },
         making: quilt::plan::MakingPlan::default(),
         sewing: SewingPlan::default(),
+        choosing: quilt::plan::ChoosingPlan::default(),
     }
 }
 

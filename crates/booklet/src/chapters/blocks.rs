@@ -150,8 +150,13 @@ fn lists(desk: &Desk, used: &Used) -> Option<String> {
     let places: Vec<String> = of
         .places
         .iter()
-        .filter(|place| place.cloths.len() > 1)
-        .map(|place| {
+        .enumerate()
+        .filter(|(index, place)| {
+            let pools = desk.plan.choosing.pools.iter();
+            let filled = |p: &quilt::plan::PoolPlan| p.fills.contains(&(used.id, *index));
+            place.cloths.len() > 1 && !pools.clone().any(filled)
+        })
+        .map(|(_, place)| {
             format!(
                 "{} (cloths {})",
                 place.name,

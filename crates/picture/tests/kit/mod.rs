@@ -36,6 +36,7 @@ fn cloth(key: &str, colour: u32, second: u32, print: Print, scale: (i64, i64)) -
         width: inches(40),
         value: None,
         supply: quilt::plan::Supply::default(),
+        record: quilt::plan::Record::default(),
     }
 }
 
@@ -300,6 +301,7 @@ pub fn plan() -> Plan {
         },
         making: quilt::plan::MakingPlan::default(),
         sewing: quilt::plan::SewingPlan::default(),
+        choosing: quilt::plan::ChoosingPlan::default(),
     }
 }
 
@@ -343,6 +345,7 @@ pub fn top(plan: &Plan, blocks: &[Option<Arc<Block>>]) -> Top {
             turn: u8::try_from(turn).expect("0 to 3"),
             copy: u32::try_from(i).expect("few blocks"),
             motion,
+            scraps: std::collections::BTreeMap::new(),
         });
     }
     let (w, h) = (columns * side + 2 * rim, rows * side + 2 * rim);

@@ -1,8 +1,9 @@
 //! Cloth in the report: what to buy and how it is laid.
 
+use quilt::cloth::Values;
 use quilt::colour;
 use quilt::cutting::{self, Bill, ClothCutting, Comparison, CutStep, CuttingTable, Laid, Use};
-use quilt::plan::{Plan, Value};
+use quilt::plan::{ClothId, Plan};
 use quilt::results::Results;
 use serde::Serialize;
 
@@ -15,6 +16,8 @@ pub(super) struct Cloth {
     lab: [f64; 3],
     value: &'static str,
     borderline: bool,
+    valued: Valued,
+    record: Record,
     width: f64,
     buy: Buy,
     used_area: f64,
@@ -38,6 +41,75 @@ pub(super) struct Cloth {
     /// What is done at that station.
     steps: Vec<Step>,
     beside: Option<Beside>,
+}
+
+/// Where a cloth stands among the groups by value.
+#[derive(Serialize)]
+struct Valued {
+    /// Its group, 1 for the darkest, and how many there are.
+    group: usize,
+    of: usize,
+    name: String,
+    /// Whether the plan puts it there.
+    by_hand: bool,
+    munsell: f64,
+    /// The group it would fit into next best.
+    either: Option<Either>,
+}
+
+#[derive(Serialize)]
+struct Either {
+    group: usize,
+    /// Share of all differences in lightness that would be lost.
+    cost: f64,
+    /// Steps of L* that decide.
+    steps: f64,
+    straddles: bool,
+}
+
+/// What else is on record of a cloth.
+#[derive(Serialize)]
+struct Record {
+    photo: Option<String>,
+    shop: String,
+    washed: Option<bool>,
+    tags: Vec<String>,
+    /// L* inside the print, from the tenth to the ninetieth hundredth of its area.
+    spread: Option<f64>,
+    busy: Option<f64>,
+    /// Size of the print's figures, inches.
+    figures: f64,
+}
+
+fn valued(values: &Values, id: ClothId) -> Valued {
+    let valued = &values.of[id.0];
+    Valued {
+        group: valued.group + 1,
+        of: values.groups.len(),
+        name: values.name(id).to_owned(),
+        by_hand: valued.moved,
+        munsell: colour::munsell(colour::luminance(valued.lightness)),
+        either: valued.either.map(|either| Either {
+            group: either.group + 1,
+            cost: either.cost / values.total.max(f64::MIN_POSITIVE),
+            steps: either.steps,
+            straddles: either.straddles,
+        }),
+    }
+}
+
+fn record(cloth: &quilt::plan::Cloth) -> Record {
+    let (record, float) = (&cloth.record, geometry::Surd::to_f64);
+    let measured = record.measured.as_ref();
+    Record {
+        photo: record.photo.clone(),
+        shop: record.shop.clone(),
+        washed: record.washed,
+        tags: record.tags.clone(),
+        spread: measured.and_then(|m| m.spread.as_ref()).map(float),
+        busy: measured.and_then(|m| m.busy.as_ref()).map(float),
+        figures: cloth.figure_size().to_f64(),
+    }
 }
 
 /// One thing done at the cutting table.
@@ -221,13 +293,11 @@ fn cloth(plan: &Plan, results: &Results, index: usize, cutting: &ClothCutting) -
     Cloth {
         id: cloth.key.clone(),
         name: cloth.name.clone(),
-        lab: colour::lab(cloth.colour),
-        value: match colour::value_of(cloth) {
-            Value::Dark => "dark",
-            Value::Medium => "medium",
-            Value::Light => "light",
-        },
-        borderline: false,
+        lab: colour::seen(cloth),
+        value: super::choosing::value(results.values.value(cutting.cloth)),
+        borderline: results.values.borderline(cutting.cloth).is_some(),
+        valued: valued(&results.values, cutting.cloth),
+        record: record(cloth),
         width: cloth.width.to_f64(),
         buy: Buy {
             length: cutting.buy.to_f64(),

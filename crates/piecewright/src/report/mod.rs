@@ -7,6 +7,7 @@
 //! angles in degrees; x right, y down; outlines are open rings.
 
 mod blocks;
+mod choosing;
 mod cloths;
 mod finishing;
 mod foundation;
@@ -38,6 +39,7 @@ struct Report {
     setting: Option<setting::Setting>,
     small: Vec<setting::Small>,
     cloths: Vec<cloths::Cloth>,
+    choosing: choosing::Choosing,
     cutting: Option<cloths::AtTable>,
     finishing: Option<finishing::Finishing>,
     sewing: Option<sewing::Work>,
@@ -99,6 +101,7 @@ pub fn json(plan: &Plan, results: &Results) -> Result<String, serde_json::Error>
             .cutting
             .as_ref()
             .map_or_else(Vec::new, |all| cloths::cloths(plan, results, all)),
+        choosing: choosing::choosing(plan, results),
         cutting: results
             .table
             .as_ref()

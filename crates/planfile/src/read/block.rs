@@ -2,8 +2,8 @@
 //!
 //! **Units.** Exact inches.
 
-use geometry::{Point, Surd};
-use quilt::plan::{BlockPlan, Claim, ClothId, Colourway, Draft, PlacePlan};
+use geometry::Surd;
+use quilt::plan::{BlockId, BlockPlan, Claim, ClothId, Colourway, Draft, PlacePlan};
 
 use super::draft::{self, Divide};
 use crate::desk::{BlockNames, Body, Desk, Field, Limits, Section, join};
@@ -42,8 +42,8 @@ pub(super) fn blocks(desk: &mut Desk, root: &Section) -> Option<Vec<BlockPlan>> 
         .map(|(name, field)| names(name, field))
         .collect();
     let mut read: Vec<Option<BlockPlan>> = Vec::new();
-    for (name, field) in &fields {
-        let next = block(desk, name, field, &read);
+    for (id, (name, field)) in (0..).map(BlockId).zip(&fields) {
+        let next = block(desk, id, name, field, &read);
         read.push(next);
     }
     read.into_iter().collect()
@@ -64,6 +64,7 @@ fn names(name: &str, field: &Field) -> BlockNames {
 
 fn block(
     desk: &mut Desk,
+    id: BlockId,
     name: &str,
     field: &Field,
     above: &[Option<BlockPlan>],
@@ -75,7 +76,7 @@ fn block(
         .and_then(|f| f.as_str().map(str::to_owned))
         == Some("taken".into())
     {
-        return taken(desk, name, &section, above);
+        return taken(desk, id, name, &section, above);
     }
     let size = desk
         .need(
@@ -88,7 +89,7 @@ fn block(
     let divide = draft::divide(desk, &section, size.as_ref());
     let draft = kind.and_then(|kind| draft::draft(desk, &section, kind, divide.as_ref()));
     let foundation = desk.or(&section, "foundation", false, |d, f| d.flag(f));
-    let places = places(desk, &section, divide.as_ref());
+    let places = places(desk, id, &section, divide.as_ref());
     let colourways = match &places {
         Some(places) => colourways(desk, &section, places),
         None => None,
@@ -109,6 +110,7 @@ fn block(
 /// the other's cloths.
 fn taken(
     desk: &mut Desk,
+    id: BlockId,
     name: Option<String>,
     section: &Section,
     above: &[Option<BlockPlan>],
@@ -118,7 +120,7 @@ fn taken(
     let size = desk.maybe(section, "size", |d, f| {
         d.size(f, &Limits::above_nought(LARGEST))
     });
-    let own = places(desk, section, None);
+    let own = places(desk, id, section, None);
     let ways = own.as_ref().and_then(|own| colourways(desk, section, own));
     let foundation = desk.or(section, "foundation", false, |d, f| d.flag(f));
     let (taken, source) = taken?;
@@ -159,7 +161,12 @@ fn block_name(desk: &mut Desk, name: &str, field: &Field) -> Option<String> {
     Some(name)
 }
 
-fn places(desk: &mut Desk, block: &Section, divide: Option<&Divide>) -> Option<Vec<PlacePlan>> {
+fn places(
+    desk: &mut Desk,
+    id: BlockId,
+    block: &Section,
+    divide: Option<&Divide>,
+) -> Option<Vec<PlacePlan>> {
     let mend = format!(
         "Give the places under a heading: [{}].",
         join(&block.path, "places")
@@ -172,16 +179,22 @@ fn places(desk: &mut Desk, block: &Section, divide: Option<&Divide>) -> Option<V
         let text = format!("There are more than {MOST_PLACES} places.");
         return desk.fault(&field, text, "Let several patches share a place.");
     }
-    let read: Vec<Option<PlacePlan>> = fields
-        .iter()
-        .map(|(name, field)| place(desk, name, field, divide))
+    let read: Vec<Option<PlacePlan>> = (0..)
+        .zip(&fields)
+        .map(|(index, (name, field))| place(desk, (id, index), name, field, divide))
         .collect();
     read.into_iter().collect()
 }
 
 /// A place: its cloth alone, and it claims the patches of its own name; or a group that
 /// says which patches it means.
-fn place(desk: &mut Desk, name: &str, field: &Field, divide: Option<&Divide>) -> Option<PlacePlan> {
+fn place(
+    desk: &mut Desk,
+    at: (BlockId, usize),
+    name: &str,
+    field: &Field,
+    divide: Option<&Divide>,
+) -> Option<PlacePlan> {
     let name = desk.good_key(field, name, "The name of this place");
     let Body::Table(table) = field.body else {
         let cloths = cloths(desk, field);
@@ -197,21 +210,24 @@ fn place(desk: &mut Desk, name: &str, field: &Field, divide: Option<&Divide>) ->
         span: field.span.clone(),
         table,
     };
-    desk.only(&section, &["cloth", "of", "at"]);
-    let cloths = desk
-        .need(&section, "cloth", "Give its cloth: cloth = \"navy\".")
-        .and_then(|f| cloths(desk, &f));
+    desk.only(&section, &["cloth", "pool", "of", "at"]);
+    let cloths = match section.get("pool") {
+        Some(field) => pool(desk, at, &section, &field),
+        None => desk
+            .need(&section, "cloth", "Give its cloth: cloth = \"navy\".")
+            .and_then(|f| cloths(desk, &f)),
+    };
     let of = desk.maybe(&section, "of", |d, f| {
         all(d, f, |d, f| Some(Claim::Spot(spot(d, f)?)))
     });
-    let at = desk.maybe(&section, "at", |d, f| {
-        all(d, f, |d, f| Some(Claim::At(at(d, f, divide)?)))
+    let points = desk.maybe(&section, "at", |d, f| {
+        all(d, f, |d, f| Some(Claim::At(draft::point(d, f, divide)?)))
     });
-    let (name, of, at) = (name?, of?, at?);
+    let (name, of, points) = (name?, of?, points?);
     let own = || vec![Claim::Spot(name.clone())];
-    let claims = match (of, at) {
+    let claims = match (of, points) {
         (None, None) => own(),
-        (of, at) => [of.unwrap_or_default(), at.unwrap_or_default()].concat(),
+        (of, points) => [of.unwrap_or_default(), points.unwrap_or_default()].concat(),
     };
     Some(PlacePlan {
         name,
@@ -224,8 +240,33 @@ fn spot(desk: &mut Desk, field: &Field) -> Option<String> {
     desk.name(field, "The name of a patch")
 }
 
-fn at(desk: &mut Desk, field: &Field, divide: Option<&Divide>) -> Option<Point> {
-    draft::point(desk, field, divide)
+/// The pool that fills a place. Its cloths are put into the place once the pools are read;
+/// until then the place has the first cloth of the plan.
+fn pool(
+    desk: &mut Desk,
+    (block, place): (BlockId, usize),
+    section: &Section,
+    field: &Field,
+) -> Option<Vec<ClothId>> {
+    if let Some(cloth) = section.get("cloth") {
+        let mend = "Keep the pool, and name the cloths there; or keep the cloth.";
+        return desk.fault(
+            &cloth,
+            "A place is filled from a pool or has its own cloth.",
+            mend,
+        );
+    }
+    let name = desk.text(field)?;
+    let Some(index) = desk.pools.iter().position(|pool| pool == name) else {
+        let heading = join("pool", name);
+        let mend = match near::nearest(name, &desk.pools) {
+            Some(near) => format!("Did you mean “{near}”? Or add [{heading}]."),
+            None => format!("Add it: [{heading}]."),
+        };
+        return desk.fault(field, "There is no pool of this name in the plan.", mend);
+    };
+    desk.fills.push((index, block, place));
+    Some(vec![ClothId(0)])
 }
 
 /// Every entry of a list read alike, or none if one of them is wrong.

@@ -5,14 +5,14 @@
 use geometry::Surd;
 use quilt::plan::{Cloth, Colour, Direction, Print, Value};
 
-use super::supply;
+use super::{record, supply};
 use crate::defaults;
 use crate::desk::{Desk, Field, Limits, Section};
 
 /// Most cloths in a plan.
 const MOST: usize = 1000;
 
-const FIELDS: [&str; 12] = [
+const FIELDS: [&str; 17] = [
     "name",
     "colour",
     "second",
@@ -25,6 +25,11 @@ const FIELDS: [&str; 12] = [
     "sold",
     "price",
     "widths",
+    "photo",
+    "shop",
+    "washed",
+    "tags",
+    "measured",
 ];
 
 pub(crate) const PRINTS: [(&str, Print); 6] = [
@@ -96,6 +101,7 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
     });
     let value = desk.maybe(&section, "value", |d, f| d.choice(f, &VALUES));
     let supply = supply::supply(desk, &section);
+    let record = record::record(desk, &section);
     let (key, colour, print) = (key?, colour?, print?);
     Some(Cloth {
         name: name?.unwrap_or_else(|| key.clone()),
@@ -108,6 +114,7 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
         width: width?,
         value: value?,
         supply: supply?,
+        record: record?,
     })
 }
 

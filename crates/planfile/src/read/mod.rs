@@ -11,10 +11,12 @@
 
 mod block;
 mod border;
+mod choosing;
 mod cloth;
 mod cutting;
 mod draft;
 mod finishing;
+mod record;
 mod setting;
 mod sewing;
 mod small;
@@ -30,6 +32,7 @@ use crate::trouble::Trouble;
 use crate::{defaults, syntax};
 
 pub(crate) use border::CUTS;
+pub(crate) use choosing::{EACH, OUTWARD};
 pub(crate) use cloth::{DIRECTIONS, PRINTS, VALUES, mate};
 pub(crate) use cutting::HANDS;
 pub(crate) use draft::{CENTRES, PARTS, STYLES, TWISTS, goose_marks};
@@ -46,7 +49,7 @@ const LONGEST_TITLE: usize = 200;
 const LONGEST_NOTE: usize = 4000;
 
 /// The fields of a plan outside any heading, and the headings.
-const FIELDS: [&str; 17] = [
+const FIELDS: [&str; 20] = [
     "piecewright",
     "title",
     "note",
@@ -64,6 +67,9 @@ const FIELDS: [&str; 17] = [
     "finishing",
     "cutting",
     "sewing",
+    "values",
+    "pool",
+    "ramp",
 ];
 
 /// Reads a plan from the text of a plan file.
@@ -97,7 +103,12 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
     let buying = finishing::buying(desk, &root);
     let usual = buying.as_ref().map_or(Surd::int(40), |b| b.width.clone());
     let cloths = cloth::cloths(desk, &root, &usual);
+    choosing::names(desk, &root);
     let blocks = block::blocks(desk, &root);
+    let choosing = match &cloths {
+        Some(cloths) => choosing::choosing(desk, &root, cloths),
+        None => None,
+    };
     let (setting, letters) = setting::setting(desk, &root);
     let borders = border::borders(desk, &root, letters.as_ref());
     let small = small::small(desk, &root);
@@ -129,9 +140,32 @@ fn plan(desk: &mut Desk, table: &Table) -> Option<Plan> {
         cutting: cutting?,
         making: making?,
         sewing: sewing?,
+        choosing: choosing?,
     };
+    if unfilled(desk, &root, &plan) {
+        return None;
+    }
+    plan.refill();
     plan.refresh();
     Some(plan)
+}
+
+/// Whether a pool has no cloth: no cloth of the plan may have its value.
+fn unfilled(desk: &mut Desk, root: &Section, plan: &Plan) -> bool {
+    let empty: Vec<&str> = plan
+        .choosing
+        .pools
+        .iter()
+        .filter(|pool| plan.cloths_from(&pool.from).is_empty())
+        .map(|pool| pool.name.as_str())
+        .collect();
+    for name in &empty {
+        let text = format!("No cloth of the plan is in the pool “{name}”.");
+        let mend = "Name its cloths, or give a cloth of the plan this value.";
+        let span = root.get("pool").map_or(0..0, |field| field.span);
+        desk.complain(&choosing::path(name), span, text, mend);
+    }
+    !empty.is_empty()
 }
 
 /// The version is looked at first: the rest of a file of another version may mean

@@ -173,8 +173,12 @@ impl Pen<'_> {
     /// A place: its cloth alone if it claims the patches of its own name.
     fn place(&self, block: &BlockPlan, place: &PlacePlan) -> Value {
         let own = [Claim::Spot(place.name.clone())];
+        let pool = self.pool_of(block, place);
         if place.claims == own {
-            return self.cloths(&place.cloths);
+            return match pool {
+                None => self.cloths(&place.cloths),
+                Some(pool) => Value::InlineTable([("pool", pool)].into_iter().collect()),
+            };
         }
         let (mut of, mut at) = (Array::new(), Array::new());
         for claim in &place.claims {
@@ -184,7 +188,10 @@ impl Pen<'_> {
             }
         }
         let mut table = InlineTable::new();
-        table.insert("cloth", self.cloths(&place.cloths));
+        match pool {
+            None => table.insert("cloth", self.cloths(&place.cloths)),
+            Some(pool) => table.insert("pool", pool.into()),
+        };
         if !of.is_empty() || at.is_empty() {
             table.insert("of", Value::Array(of));
         }

@@ -9,9 +9,11 @@
 //! with the plan it should hold before it gives it away.
 
 mod block;
+mod choosing;
 mod figures;
 mod merge;
 mod pen;
+mod record;
 mod supply;
 
 use quilt::plan::{Claim, Plan};

@@ -204,6 +204,9 @@ impl<'p> Pen<'p> {
         self.put_table(&mut root, "finishing", self.finishing());
         self.put_table(&mut root, "cutting", self.cutting());
         self.put_table(&mut root, "sewing", self.sewing());
+        self.put_table(&mut root, "values", self.values());
+        self.put_table(&mut root, "pool", self.pools());
+        self.put_table(&mut root, "ramp", self.ramps());
         root
     }
 
@@ -250,7 +253,7 @@ impl<'p> Pen<'p> {
     }
 
     /// Puts a table that may turn out to be empty.
-    fn put_table(&self, parent: &mut Table, key: &str, table: Table) {
+    pub(super) fn put_table(&self, parent: &mut Table, key: &str, table: Table) {
         if !table.is_empty() {
             parent.insert(key, Item::Table(table));
         }
@@ -345,6 +348,7 @@ impl<'p> Pen<'p> {
             table.insert("value", Item::Value(word(&read::VALUES, value).into()));
         }
         self.supply(&mut table, &cloth.supply);
+        self.record(&mut table, &cloth.record);
         table
     }
 

@@ -3,8 +3,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::colour::{lab, value_of};
-use crate::plan::{BlockId, Cloth, ClothId, Plan, Value};
+use crate::cloth::Values;
+use crate::colour::{hue_word, lab};
+use crate::plan::{BlockId, Cloth, ClothId, Plan};
 
 /// What counts as like.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -14,7 +15,7 @@ pub enum Likeness {
     /// The same family of colour: cloths the maker numbers alike (`rust-1`, `rust-2`), a
     /// single cloth by its hue.
     Family,
-    /// Light, medium or dark alike: what is left from a few steps away.
+    /// In the same group by value: what is left from a few steps away.
     Value,
     /// Places named alike but for their round (`arm 1 round 1`, `arm 1 round 2`).
     Place,
@@ -51,13 +52,15 @@ impl Classes {
     #[must_use]
     pub fn of(plan: &Plan, like: Likeness) -> Self {
         let mut names = Names::default();
+        let values = Values::of(&plan.cloths, plan.choosing.groups);
         let of_cloth = plan
             .cloths
             .iter()
-            .map(|cloth| match like {
+            .enumerate()
+            .map(|(index, cloth)| match like {
                 Likeness::Cloth => names.number(&cloth.name),
                 Likeness::Family => names.number(&family(plan, cloth)),
-                Likeness::Value => names.number(value_word(cloth)),
+                Likeness::Value => names.number(values.name(ClothId(index))),
                 Likeness::Place => 0,
             })
             .collect();
@@ -134,33 +137,4 @@ fn family(plan: &Plan, cloth: &Cloth) -> String {
         }
     }
     hue_word(lab(cloth.colour)).to_owned()
-}
-
-/// The everyday word for a hue; the limits are our choice.
-fn hue_word([light, a, b]: [f64; 3]) -> &'static str {
-    if a.hypot(b) < 12.0 {
-        return match light {
-            l if l < 30.0 => "near-black",
-            l if l < 80.0 => "grey",
-            _ => "near-white",
-        };
-    }
-    match b.atan2(a).to_degrees().rem_euclid(360.0) {
-        h if h < 45.0 => "red",
-        h if h < 75.0 => "orange",
-        h if h < 110.0 => "yellow",
-        h if h < 165.0 => "green",
-        h if h < 225.0 => "teal",
-        h if h < 295.0 => "blue",
-        h if h < 340.0 => "violet",
-        _ => "pink",
-    }
-}
-
-fn value_word(cloth: &Cloth) -> &'static str {
-    match value_of(cloth) {
-        Value::Light => "light",
-        Value::Medium => "medium",
-        Value::Dark => "dark",
-    }
 }

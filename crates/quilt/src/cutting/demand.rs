@@ -187,7 +187,15 @@ fn count_block(
                     .find(|(changed, _)| *changed == place)
                     .map(|(_, cloths)| cloths)
             });
-        let length = changed.unwrap_or(&block_plan.places[place].cloths).len();
+        let scattered = turns
+            .copies
+            .iter()
+            .any(|copy| copy.scraps.contains_key(&index));
+        let length = match scattered {
+            // Every copy its own.
+            true => usize::MAX,
+            false => changed.unwrap_or(&block_plan.places[place].cloths).len(),
+        };
         for &(placed, many) in turns.through(length) {
             let cloth = setting::cloth_of(plan, placed, place, index);
             let direction = plan.cloth(cloth).direction;

@@ -7,12 +7,16 @@
 mod bare_patches;
 mod bias_inside;
 mod bias_outside;
+mod blurs;
 mod draft_faults;
 mod foundations;
+mod large_prints;
 mod making;
 mod one_way;
 mod pins;
+mod ramps;
 mod runs_out;
+mod scattered;
 mod set_in;
 mod sharp_corners;
 mod short_rounding;
@@ -21,6 +25,7 @@ mod small_patches;
 mod spacers;
 mod target;
 mod too_large;
+mod twins;
 mod unused;
 
 use crate::plan::Plan;
@@ -82,7 +87,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 18] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 23] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -99,6 +104,11 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         spacers::check,
         pins::check,
         small::check,
+        scattered::check,
+        ramps::check,
+        blurs::check,
+        large_prints::check,
+        twins::check,
         target::check,
         unused::check,
     ];

@@ -4,6 +4,7 @@
 //! overlap under it and cannot both lie flat.
 
 use super::Finding;
+use crate::cloth::prints::narrowest;
 use crate::plan::Plan;
 use crate::results::Results;
 
@@ -24,24 +25,4 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
         }
     }
     found
-}
-
-/// The least width of a polygon between two parallel lines, one along an edge.
-fn narrowest(polygon: &geometry::Polygon) -> f64 {
-    let points: Vec<[f64; 2]> = polygon
-        .points()
-        .iter()
-        .map(geometry::Point::to_f64)
-        .collect();
-    let n = points.len();
-    (0..n)
-        .map(|i| {
-            let ([ax, ay], [bx, by]) = (points[i], points[(i + 1) % n]);
-            let (dx, dy) = (bx - ax, by - ay);
-            let across = |p: &[f64; 2]| (dx * (p[1] - ay) - dy * (p[0] - ax)) / dx.hypot(dy);
-            let far = points.iter().map(across).fold(f64::NEG_INFINITY, f64::max);
-            let near = points.iter().map(across).fold(f64::INFINITY, f64::min);
-            far - near
-        })
-        .fold(f64::INFINITY, f64::min)
 }

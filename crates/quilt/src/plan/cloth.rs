@@ -77,4 +77,52 @@ pub struct Cloth {
     pub value: Option<Value>,
     /// What there is of it already, and how it is sold.
     pub supply: Supply,
+    /// What else is on record of it.
+    pub record: Record,
+}
+
+/// What the stash's own book says of a cloth; all of it may be missing.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Record {
+    /// Where its photograph lies, as the maker writes it: beside the plan or below it.
+    pub photo: Option<String>,
+    /// Where it is from, what it is made of: the maker's own note on the purchase.
+    pub shop: String,
+    /// Whether it has been washed; `None`: nobody wrote it down.
+    pub washed: Option<bool>,
+    /// The maker's own words to find it by, each once.
+    pub tags: Vec<String>,
+    /// What a photograph or an instrument found.
+    pub measured: Option<Measured>,
+}
+
+/// What was measured of a cloth. Numbers are kept as they were written, exactly.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Measured {
+    /// Its colour as a whole in CIELAB under D65 (CIE 15): L\*, a\*, b\*; L\* from 0 to 100.
+    pub lab: [Surd; 3],
+    /// How far L\* spreads inside the print: from the tenth to the ninetieth hundredth of
+    /// its area; zero or more.
+    pub spread: Option<Surd>,
+    /// How much the print stirs, 0 (even) to 100 (black and white at every thread).
+    pub busy: Option<Surd>,
+    /// Size of the figures of the print, inches; greater than zero.
+    pub scale: Option<Surd>,
+    /// The repeat across and along the cloth, inches; both greater than zero.
+    pub repeat: Option<(Surd, Surd)>,
+    /// Which way up the print may lie.
+    pub direction: Option<Direction>,
+    /// The kind of print.
+    pub print: Option<Print>,
+}
+
+impl Cloth {
+    /// The size of the print's figures, inches: as measured, else as the maker wrote it.
+    #[must_use]
+    pub fn figure_size(&self) -> &Surd {
+        let measured = self.record.measured.as_ref();
+        measured
+            .and_then(|found| found.scale.as_ref())
+            .unwrap_or(&self.scale)
+    }
 }

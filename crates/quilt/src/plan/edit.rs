@@ -16,8 +16,8 @@ use std::fmt;
 use geometry::Surd;
 
 use super::{
-    BlockId, BlockPlan, BorderKind, BorderPlan, Buying, CellPlan, Cloth, ClothId, Corner, Draft,
-    Ends, FinishingPlan, Kind, Paper, Plan, Repeat, Sashing, SmallPlan,
+    BlockId, BlockPlan, BorderKind, BorderPlan, Buying, CellPlan, Choice, ChoosingPlan, Cloth,
+    ClothId, Corner, Draft, Ends, FinishingPlan, Kind, Paper, Plan, Repeat, Sashing, SmallPlan,
 };
 use crate::measure::{Measure, Ruler};
 
@@ -124,6 +124,8 @@ pub enum Edit {
     SetFinishing(FinishingPlan),
     /// How cloth is bought.
     SetBuying(Buying),
+    /// How cloth is sorted, laid in ramps and scattered.
+    SetChoosing(ChoosingPlan),
 }
 
 /// Why an edit was not made. The plan is untouched.
@@ -220,6 +222,10 @@ impl Plan {
                 positive(&buying.width, "The width of the cloth")?;
                 next.buying = buying.clone();
             }
+            Edit::SetChoosing(choosing) => {
+                next.sound_choosing(choosing)?;
+                next.choosing = choosing.clone();
+            }
             Edit::AddCloth(_)
             | Edit::SetCloth(..)
             | Edit::RemoveCloth(_)
@@ -235,6 +241,7 @@ impl Plan {
             }
             _ => next.edit_setting(edit)?,
         }
+        next.refill();
         next.refresh();
         Ok(next)
     }
@@ -351,7 +358,8 @@ impl Plan {
                 // Cells that lie in a colourway the new draft does not have go back to
                 // the block's own cloths.
                 let ways = block.colourways.len();
-                self.blocks[at] = block.clone();
+                let before = std::mem::replace(&mut self.blocks[at], block.clone());
+                self.follow_places(BlockId(at), &before);
                 let undress = |cell: &mut CellPlan| {
                     if cell.block.0 == at && cell.colourway.is_some_and(|way| way >= ways) {
                         cell.colourway = None;
@@ -397,8 +405,12 @@ impl Plan {
                 self.known_all(cloths)?;
                 let of = self.blocks.get_mut(block.0);
                 let of = of.ok_or(Refusal::NoSuchThing("block"))?;
-                let place = of.places.get_mut(*place);
-                place.ok_or(Refusal::NoSuchThing("place"))?.cloths = cloths.clone();
+                let laid = of.places.get_mut(*place);
+                laid.ok_or(Refusal::NoSuchThing("place"))?.cloths = cloths.clone();
+                // What is laid by hand is no longer filled from a pool.
+                for pool in &mut self.choosing.pools {
+                    pool.fills.retain(|fill| *fill != (*block, *place));
+                }
                 self.owns_cloths(*block);
             }
             Edit::Replace(from, to) => {
@@ -504,6 +516,22 @@ impl Plan {
         }
     }
 
+    /// After a block is drafted anew: pools go on filling the places of the same names.
+    fn follow_places(&mut self, id: BlockId, before: &BlockPlan) {
+        let places = &self.blocks[id.0].places;
+        for pool in &mut self.choosing.pools {
+            pool.fills.retain_mut(|(block, place)| {
+                if *block != id {
+                    return true;
+                }
+                let name = before.places.get(*place).map(|place| &place.name);
+                let now = places.iter().position(|place| Some(&place.name) == name);
+                *place = now.unwrap_or(*place);
+                now.is_some()
+            });
+        }
+    }
+
     /// Every mention of a cloth, whatever it is for.
     fn each_cloth(&mut self, mut change: impl FnMut(&mut ClothId)) {
         for block in &mut self.blocks {
@@ -542,7 +570,23 @@ impl Plan {
             .cloth
             .iter_mut()
             .for_each(&mut change);
-        self.finishing.binding.cloth.iter_mut().for_each(change);
+        self.finishing
+            .binding
+            .cloth
+            .iter_mut()
+            .for_each(&mut change);
+        let choosing = &mut self.choosing;
+        for pool in &mut choosing.pools {
+            pool.counts.iter_mut().for_each(|(cloth, _)| change(cloth));
+            pool.pins.iter_mut().for_each(|pin| change(&mut pin.cloth));
+        }
+        let pools = choosing.pools.iter_mut().map(|pool| &mut pool.from);
+        let ramps = choosing.ramps.iter_mut().flat_map(|ramp| &mut ramp.from);
+        for choice in pools.chain(ramps) {
+            if let Choice::Cloths(cloths) = choice {
+                cloths.iter_mut().for_each(&mut change);
+            }
+        }
     }
 
     /// Where a cloth lies, in the maker's words; `None` if nothing is cut from it.
@@ -586,7 +630,21 @@ impl Plan {
         if self.finishing.backing.cloth == Some(id) {
             return Some("the backing".into());
         }
-        (self.finishing.binding.cloth == Some(id)).then(|| "the binding".into())
+        if self.finishing.binding.cloth == Some(id) {
+            return Some("the binding".into());
+        }
+        let choosing = &self.choosing;
+        let pool = choosing.pools.iter().find(|pool| {
+            named_in(&pool.from, id)
+                || pool.counts.iter().any(|(cloth, _)| *cloth == id)
+                || pool.pins.iter().any(|pin| pin.cloth == id)
+        });
+        if let Some(pool) = pool {
+            return Some(format!("the pool “{}”", pool.name));
+        }
+        let mut ramps = choosing.ramps.iter();
+        let ramp = ramps.find(|ramp| ramp.from.iter().any(|from| named_in(from, id)));
+        ramp.map(|ramp| format!("the ramp “{}”", ramp.name))
     }
 
     fn known(&self, cloth: ClothId) -> Result<(), Refusal> {
@@ -659,6 +717,57 @@ impl Plan {
         }
     }
 
+    fn sound_choosing(&self, choosing: &ChoosingPlan) -> Result<(), Refusal> {
+        if choosing.groups < 2 {
+            return Err(Refusal::NoLength("The number of groups by value"));
+        }
+        let choice = |choice: &Choice| match choice {
+            Choice::Cloths(cloths) => self.known_all(cloths),
+            _ => Ok(()),
+        };
+        for (index, pool) in choosing.pools.iter().enumerate() {
+            let name = named(&pool.name)?;
+            if choosing.pools[..index]
+                .iter()
+                .any(|other| other.name == name)
+            {
+                return Err(Refusal::NameTaken(name));
+            }
+            choice(&pool.from)?;
+            if self.cloths_from(&pool.from).is_empty() {
+                return Err(Refusal::NoCloth);
+            }
+            let pinned = pool.pins.iter().map(|pin| pin.cloth);
+            let counted = pool.counts.iter().map(|(cloth, _)| *cloth);
+            pinned
+                .chain(counted)
+                .try_for_each(|cloth| self.known(cloth))?;
+            for &(block, place) in &pool.fills {
+                let block = self.blocks.get(block.0);
+                let block = block.ok_or(Refusal::NoSuchThing("block"))?;
+                let place = block.places.get(place);
+                place.ok_or(Refusal::NoSuchThing("place"))?;
+            }
+        }
+        for (index, ramp) in choosing.ramps.iter().enumerate() {
+            let name = named(&ramp.name)?;
+            if choosing.ramps[..index]
+                .iter()
+                .any(|other| other.name == name)
+            {
+                return Err(Refusal::NameTaken(name));
+            }
+            ramp.from.iter().try_for_each(choice)?;
+            if ramp.block.0 >= self.blocks.len() {
+                return Err(Refusal::NoSuchThing("block"));
+            }
+            if ramp.arms.is_empty() || ![1, ramp.arms.len()].contains(&ramp.from.len()) {
+                return Err(Refusal::NoSuchThing("arm"));
+            }
+        }
+        Ok(())
+    }
+
     fn sound_cloth(&self, cloth: &Cloth, of: Option<ClothId>) -> Result<(), Refusal> {
         named(&cloth.key)?;
         named(&cloth.name)?;
@@ -670,6 +779,11 @@ impl Plan {
         }
         Ok(())
     }
+}
+
+/// Whether a choice names this cloth itself.
+fn named_in(choice: &Choice, id: ClothId) -> bool {
+    matches!(choice, Choice::Cloths(cloths) if cloths.contains(&id))
 }
 
 fn named(name: &str) -> Result<String, Refusal> {

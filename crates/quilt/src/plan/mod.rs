@@ -8,6 +8,7 @@
 //! built: an unbuildable plan is allowed and [`findings`](crate::findings) say so.
 
 mod block;
+mod choosing;
 mod cloth;
 mod cutting;
 mod edit;
@@ -25,7 +26,8 @@ pub use block::{
     Arm, BlockPlan, Cell, Centre, Claim, Colourway, Draft, HexagonParts, LogStyle, PlacePlan,
     Pointing,
 };
-pub use cloth::{Cloth, Colour, Direction, Print, Value};
+pub use choosing::{Choice, ChoosingPlan, Each, Outward, Pin, PoolPlan, RampPlan};
+pub use cloth::{Cloth, Colour, Direction, Measured, Print, Record, Value};
 pub use cutting::{CuttingHand, CuttingPlan};
 pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
@@ -40,6 +42,7 @@ pub use sewing::{Rates, SewingPlan};
 pub use small::SmallPlan;
 pub use taken::{Part, Role, Side, Taken};
 
+use crate::cloth::Values;
 use crate::measure::{Measure, Ruler};
 
 /// Which cloth: an index into [`Plan::cloths`].
@@ -94,6 +97,8 @@ pub struct Plan {
     pub making: MakingPlan,
     /// How exactly and how fast the maker sews.
     pub sewing: SewingPlan,
+    /// How cloth is sorted, laid in ramps and scattered.
+    pub choosing: ChoosingPlan,
 }
 
 impl Plan {
@@ -101,6 +106,49 @@ impl Plan {
     #[must_use]
     pub fn cloth(&self, id: ClothId) -> &Cloth {
         &self.cloths[id.0]
+    }
+
+    /// The cloths meant, in the plan's order, each once.
+    #[must_use]
+    pub fn cloths_from(&self, from: &Choice) -> Vec<ClothId> {
+        let all = (0..self.cloths.len()).map(ClothId);
+        match from {
+            Choice::All => all.collect(),
+            Choice::Cloths(cloths) => {
+                let mut once: Vec<ClothId> = Vec::new();
+                for &cloth in cloths {
+                    if !once.contains(&cloth) {
+                        once.push(cloth);
+                    }
+                }
+                once
+            }
+            Choice::Tag(tag) => all
+                .filter(|&id| self.cloth(id).record.tags.contains(tag))
+                .collect(),
+            Choice::Value(value) => {
+                let values = Values::of(&self.cloths, self.choosing.groups);
+                all.filter(|&id| values.value(id) == *value).collect()
+            }
+        }
+    }
+
+    /// Has every place that is filled from a pool list the pool's cloths. To be called
+    /// after cloths or pools have changed; [`Plan::with`] does.
+    pub fn refill(&mut self) {
+        for index in 0..self.choosing.pools.len() {
+            let pool = &self.choosing.pools[index];
+            let cloths = self.cloths_from(&pool.from);
+            if cloths.is_empty() {
+                continue;
+            }
+            for (block, place) in pool.fills.clone() {
+                let places = self.blocks.get_mut(block.0).map(|block| &mut block.places);
+                if let Some(place) = places.and_then(|places| places.get_mut(place)) {
+                    place.cloths.clone_from(&cloths);
+                }
+            }
+        }
     }
 
     /// The block with this id.

@@ -564,6 +564,7 @@ impl Laying<'_> {
             colourway: cell.colourway,
             turn,
             copy: 0,
+            scraps: std::collections::BTreeMap::new(),
             motion: upright.then(&Motion::shift(at.clone())),
         })
     }

@@ -96,6 +96,9 @@ pub struct PlacedBlock {
     pub copy: u32,
     /// Takes block coordinates to the top.
     pub motion: Motion,
+    /// The cloth of the patches that are filled from a pool; empty while none are, and
+    /// until [`cloth::scatter`](fn@crate::cloth::scatter) has laid them.
+    pub scraps: BTreeMap<usize, ClothId>,
 }
 
 /// Where a unit lies in a pieced border.
@@ -262,10 +265,13 @@ pub fn work_out(plan: &Plan, patch_counts: &[usize]) -> Result<Top, Vec<Finding>
 /// The cloth of one patch: `patch` of the block `placed`, claimed by place number
 /// `place`.
 ///
-/// The colourway's cloths for the place if it changes them, else the place's own; of
-/// several, number (copy + patch) counted round.
+/// What was laid there from a pool; else the colourway's cloths for the place if it changes
+/// them, else the place's own; of several, number (copy + patch) counted round.
 #[must_use]
 pub fn cloth_of(plan: &Plan, placed: &PlacedBlock, place: usize, patch: usize) -> ClothId {
+    if let Some(&cloth) = placed.scraps.get(&patch) {
+        return cloth;
+    }
     let block = plan.block(placed.block);
     let changed = placed
         .colourway

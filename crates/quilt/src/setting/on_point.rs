@@ -210,6 +210,7 @@ fn blocks(plan: &Plan, between: &Repeat, lattice: &Lattice) -> Vec<PlacedBlock> 
             turn,
             copy: 0,
             motion: standing[usize::from(turn)].then(&Motion::shift(centre)),
+            scraps: std::collections::BTreeMap::new(),
         })
     };
     let mut placed = Vec::new();

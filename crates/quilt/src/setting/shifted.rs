@@ -157,6 +157,7 @@ impl Laying<'_> {
             colourway: cell.colourway,
             turn,
             copy: 0,
+            scraps: std::collections::BTreeMap::new(),
             motion,
         });
     }

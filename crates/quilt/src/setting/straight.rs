@@ -113,6 +113,7 @@ pub(super) fn blocks_in(plan: &Plan, columns: &[Band], rows: &[Band]) -> Vec<Pla
                 turn,
                 copy: 0,
                 motion: turned[block.0][usize::from(turn)].then(&Motion::shift(at)),
+                scraps: std::collections::BTreeMap::new(),
             });
         }
     }

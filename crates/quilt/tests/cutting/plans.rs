@@ -108,6 +108,7 @@ pub fn cloth(width: Surd, direction: Direction) -> Cloth {
         width,
         value: None,
         supply: quilt::plan::Supply::default(),
+        record: quilt::plan::Record::default(),
     }
 }
 
@@ -176,6 +177,7 @@ pub fn bench_of(cloths: Vec<Cloth>, blocks: Vec<(BlockPlan, u32)>) -> Bench {
             turn: 0,
             copy,
             motion: Motion::identity(),
+            scraps: std::collections::BTreeMap::new(),
         })
     });
     let placed: Vec<PlacedBlock> = placed.collect();
@@ -267,6 +269,7 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
         },
         making: quilt::plan::MakingPlan::default(),
         sewing: quilt::plan::SewingPlan::default(),
+        choosing: quilt::plan::ChoosingPlan::default(),
     }
 }
 

@@ -31,6 +31,7 @@ pub fn cloth(key: &str, width: Surd) -> Cloth {
         width,
         value: None,
         supply: quilt::plan::Supply::default(),
+        record: quilt::plan::Record::default(),
     }
 }
 
@@ -163,5 +164,6 @@ pub fn plain(block: Surd, columns: u32, rows: u32) -> Plan {
         },
         making: quilt::plan::MakingPlan::default(),
         sewing: SewingPlan::default(),
+        choosing: quilt::plan::ChoosingPlan::default(),
     }
 }

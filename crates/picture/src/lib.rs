@@ -63,7 +63,7 @@ pub use quilt::{ShortName, block_marks, quilt, quilt_lines, setting_chart, short
 pub use small::{check_square, swatch, value_strip};
 pub use step::{step, top_step};
 pub use svg::{flat_colour, svg};
-pub use template::template;
+pub use template::{centred_template, template};
 pub use tiles::{Tile, tiles};
 pub use together::together;
 pub use wall::{Hung, Manner, squares, wall};

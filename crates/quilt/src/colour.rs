@@ -209,6 +209,7 @@ mod tests {
             direction: Direction::Free,
             width: Surd::int(40),
             value: None,
+            motif: None,
             supply: crate::plan::Supply::default(),
         };
         let by_level = |cloth: &mut Cloth, level| {

@@ -21,7 +21,7 @@ use crate::making::{self, Making};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
     BlockPlan, BorderPlan, Buying, ClothId, Colour, CuttingPlan, Direction, FinishingPlan,
-    MakingPlan, Plan, SettingPlan, SewingPlan, Supply, Value,
+    MakingPlan, Motif, Plan, SettingPlan, SewingPlan, Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -78,7 +78,7 @@ type Placing = Vec<(
     String,
     Surd,
     Surd,
-    Vec<Vec<ClothId>>,
+    Vec<(Vec<ClothId>, bool)>,
     Vec<Vec<(usize, Vec<ClothId>)>>,
 )>;
 /// The setting reads only names, sizes and how many patches each block has.
@@ -128,7 +128,7 @@ type CuttingInput = (
     Same<Finishing>,
     Placing,
     (
-        Vec<(Surd, Direction, Supply, Option<Colour>)>,
+        Vec<(Surd, Direction, Supply, Option<Colour>, Option<Motif>)>,
         Vec<BorderPlan>,
         SettingPlan,
         FinishingPlan,
@@ -299,7 +299,8 @@ fn later_stages(
                     .iter()
                     .map(|c| {
                         let colour = short.then_some(c.colour);
-                        (c.width.clone(), c.direction, c.supply.clone(), colour)
+                        let (width, supply) = (c.width.clone(), c.supply.clone());
+                        (width, c.direction, supply, colour, c.motif.clone())
                     })
                     .collect(),
                 plan.borders.clone(),
@@ -440,7 +441,7 @@ fn placing(plan: &Plan) -> Placing {
                 block
                     .places
                     .iter()
-                    .map(|place| place.cloths.clone())
+                    .map(|place| (place.cloths.clone(), place.centred))
                     .collect(),
                 block
                     .colourways

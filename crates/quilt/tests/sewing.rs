@@ -39,6 +39,7 @@ fn cloths() -> Vec<Cloth> {
             direction: Direction::Free,
             width: Surd::int(40),
             value: None,
+            motif: None,
             supply: quilt::plan::Supply::default(),
         }
     };
@@ -53,6 +54,7 @@ fn clothed(mut block: BlockPlan, places: &[(&str, usize)]) -> BlockPlan {
             name: spot.into(),
             cloths: vec![ClothId(cloth)],
             claims: vec![Claim::Spot(spot.into())],
+            centred: false,
         })
         .collect();
     block

@@ -179,6 +179,8 @@ struct Sheet {
     owned_entry: Option<usize>,
     strips: Vec<Strip>,
     pieces: Vec<Piece>,
+    /// Middles of the motifs where pieces are centred on them.
+    motifs: Vec<Spot>,
 }
 
 #[derive(Serialize)]
@@ -188,6 +190,8 @@ struct Strip {
     height: f64,
     width: f64,
     lengthwise: bool,
+    /// A row of pieces centred on motifs.
+    centred: bool,
     crosscuts: Vec<f64>,
 }
 
@@ -367,6 +371,7 @@ fn sheet(plan: &Plan, results: &Results, sheet: &cutting::Sheet) -> Sheet {
             height: inches(height),
             width: inches(width),
             lengthwise: strip.lengthwise || turned,
+            centred: strip.centred.is_some(),
             crosscuts,
         }
     };
@@ -395,6 +400,7 @@ fn sheet(plan: &Plan, results: &Results, sheet: &cutting::Sheet) -> Sheet {
         },
         strips: sheet.strips.iter().map(strip).collect(),
         pieces: pieces.collect(),
+        motifs: sheet.motifs.iter().map(|spot| spot.map(inches)).collect(),
     }
 }
 

@@ -130,6 +130,7 @@ fn place(desk: &mut Desk, name: &str, field: &Field, divide: Option<&Divide>) ->
             claims: vec![Claim::Spot(name.clone())],
             name,
             cloths: cloths?,
+            centred: false,
         });
     };
     let section = Section {
@@ -137,7 +138,7 @@ fn place(desk: &mut Desk, name: &str, field: &Field, divide: Option<&Divide>) ->
         span: field.span.clone(),
         table,
     };
-    desk.only(&section, &["cloth", "of", "at"]);
+    desk.only(&section, &["cloth", "of", "at", "centred"]);
     let cloths = desk
         .need(&section, "cloth", "Give its cloth: cloth = \"navy\".")
         .and_then(|f| cloths(desk, &f));
@@ -147,6 +148,7 @@ fn place(desk: &mut Desk, name: &str, field: &Field, divide: Option<&Divide>) ->
     let at = desk.maybe(&section, "at", |d, f| {
         all(d, f, |d, f| Some(Claim::At(at(d, f, divide)?)))
     });
+    let centred = desk.or(&section, "centred", false, Desk::flag);
     let (name, of, at) = (name?, of?, at?);
     let own = || vec![Claim::Spot(name.clone())];
     let claims = match (of, at) {
@@ -157,6 +159,7 @@ fn place(desk: &mut Desk, name: &str, field: &Field, divide: Option<&Divide>) ->
         name,
         cloths: cloths?,
         claims,
+        centred: centred?,
     })
 }
 

@@ -3,7 +3,7 @@
 //! **Units.** Scale and width are exact inches.
 
 use geometry::Surd;
-use quilt::plan::{Cloth, Colour, Direction, Print, Value};
+use quilt::plan::{Cloth, Colour, Direction, Motif, Print, Value};
 
 use super::supply;
 use crate::defaults;
@@ -12,7 +12,7 @@ use crate::desk::{Desk, Field, Limits, Section};
 /// Most cloths in a plan.
 const MOST: usize = 1000;
 
-const FIELDS: [&str; 12] = [
+const FIELDS: [&str; 13] = [
     "name",
     "colour",
     "second",
@@ -21,6 +21,7 @@ const FIELDS: [&str; 12] = [
     "direction",
     "width",
     "value",
+    "motif",
     "owned",
     "sold",
     "price",
@@ -95,6 +96,7 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
         d.length(f, &Limits::above_nought(200))
     });
     let value = desk.maybe(&section, "value", |d, f| d.choice(f, &VALUES));
+    let motif = desk.maybe(&section, "motif", self::motif);
     let supply = supply::supply(desk, &section);
     let (key, colour, print) = (key?, colour?, print?);
     Some(Cloth {
@@ -107,7 +109,34 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
         direction: direction?.unwrap_or_else(|| defaults::direction(print)),
         width: width?,
         value: value?,
+        motif: motif?,
         supply: supply?,
+    })
+}
+
+/// How far apart the motifs lie, and where one of them does.
+fn motif(desk: &mut Desk, field: &Field) -> Option<Motif> {
+    let mend = "Write both distances: motif = { across = \"4\", along = \"6\" }.";
+    let section = desk.section(field, mend)?;
+    desk.only(
+        &section,
+        &["across", "along", "offset", "from_edge", "from_end"],
+    );
+    let apart = Limits::above_nought(60);
+    let across = desk.need(&section, "across", mend);
+    let across = across.and_then(|f| desk.length(&f, &apart));
+    let along = desk.need(&section, "along", mend);
+    let along = along.and_then(|f| desk.length(&f, &apart));
+    let from = Limits::from_nought(60);
+    let offset = desk.or(&section, "offset", Surd::ZERO, |d, f| d.length(f, &from));
+    let from_edge = desk.maybe(&section, "from_edge", |d, f| d.length(f, &from));
+    let from_end = desk.maybe(&section, "from_end", |d, f| d.length(f, &from));
+    Some(Motif {
+        across: across?,
+        along: along?,
+        offset: offset?,
+        from_edge: from_edge?,
+        from_end: from_end?,
     })
 }
 

@@ -154,7 +154,7 @@ impl Pen<'_> {
     /// A place: its cloth alone if it claims the patches of its own name.
     fn place(&self, block: &BlockPlan, place: &PlacePlan) -> Value {
         let own = [Claim::Spot(place.name.clone())];
-        if place.claims == own {
+        if place.claims == own && !place.centred {
             return self.cloths(&place.cloths);
         }
         let (mut of, mut at) = (Array::new(), Array::new());
@@ -166,11 +166,15 @@ impl Pen<'_> {
         }
         let mut table = InlineTable::new();
         table.insert("cloth", self.cloths(&place.cloths));
-        if !of.is_empty() || at.is_empty() {
+        let named = place.claims != own;
+        if named && (!of.is_empty() || at.is_empty()) {
             table.insert("of", Value::Array(of));
         }
         if !at.is_empty() {
             table.insert("at", Value::Array(at));
+        }
+        if place.centred {
+            table.insert("centred", true.into());
         }
         Value::InlineTable(table)
     }

@@ -166,6 +166,7 @@ fn count_block(
                 template: patch.template,
                 mirrored: patch.from_template.is_mirrored(),
                 lie: Lie::of(patch, plan.cloth(cloth).direction),
+                centred: plan.is_centred(id, place, cloth),
             };
             *counts.entry((cloth, lay)).or_default() += many;
         }

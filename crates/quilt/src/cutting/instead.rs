@@ -126,6 +126,7 @@ impl Instead {
                 template: same.template,
                 mirrored: same.mirrored,
                 lie: Lie::Free,
+                centred: false,
             };
             let (key, sort, _) = kinds::kind_of(block, lay, direction);
             let usage = Use::Patch(same.block, same.template);

@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 
 use geometry::Surd;
 
+use super::bounds::Bound;
 use super::demand::{self, Group};
 use super::instead::Instead;
-use super::kinds::{Key, Split};
+use super::kinds::{Key, Lay, Split};
+use super::motifs::{Band, Extent, Lattice, Want};
 use super::packing::{Cutstrip, Item};
 use super::panels::{Lengthwise, Panel};
 use super::sheets::{Done, Task};
@@ -73,8 +75,10 @@ pub fn work_out_with(
         .collect();
     let mut cut: Vec<ClothCutting> = Vec::new();
     for (index, spread) in tables.into_iter().enumerate() {
+        // What shows a motif cannot be cut of another cloth.
+        let asked = spread.band.length == 0;
         let mut next = table::arranged(plan, spread.cut(known[index].done.clone()));
-        if let Some(missing) = &mut next.missing {
+        if let Some(missing) = next.missing.as_mut().filter(|_| asked) {
             missing.instead = supplies::instead(plan, &known[index], &known);
         }
         match cut.last_mut().filter(|before| before.cloth == next.cloth) {
@@ -170,6 +174,8 @@ pub(super) struct Table<'a> {
     /// The widest cloth there is: what is bought or a piece that is owned.
     widest: i64,
     owned: Vec<Scrap>,
+    /// Of each of them the entry of the maker's list it comes from.
+    from: Vec<usize>,
     /// One mark, inches.
     mark: f64,
     demands: Vec<Demand>,
@@ -178,6 +184,12 @@ pub(super) struct Table<'a> {
     too_large: Vec<usize>,
     items: Vec<Item>,
     lengthwise: Vec<Lengthwise>,
+    /// Pieces to be centred on motifs.
+    centred: Vec<Want>,
+    /// Where they lie on cloth that is bought.
+    band: Band,
+    /// And on what is owned: bands of some of `owned`.
+    owned_bands: Vec<(usize, Band)>,
 }
 
 impl<'a> Table<'a> {
@@ -193,6 +205,7 @@ impl<'a> Table<'a> {
             direction: on_record.direction,
             across,
             widest: widest.unwrap_or(0).max(across),
+            from: (0..owned.len()).collect(),
             owned,
             mark: plan.ruler.mark().to_f64(),
             demands: Vec::new(),
@@ -200,6 +213,9 @@ impl<'a> Table<'a> {
             too_large: Vec::new(),
             items: Vec::new(),
             lengthwise: Vec::new(),
+            centred: Vec::new(),
+            band: Band::default(),
+            owned_bands: Vec::new(),
         }
     }
 
@@ -210,7 +226,44 @@ impl<'a> Table<'a> {
         for (key, group) in groups {
             self.demand(&key, group);
         }
+        self.bands();
         self
+    }
+
+    /// Lays what is centred on motifs: on owned lengths first, the rest on bought cloth. Of
+    /// an owned length what is left below is there for everything else.
+    fn bands(&mut self) {
+        let cloth = self.plan.cloth(self.cloth);
+        let Some(motif) = cloth.motif.as_ref().filter(|_| !self.centred.is_empty()) else {
+            return;
+        };
+        let lattice = Lattice::new(&self.plan.ruler, motif, self.across);
+        let mut wants = self.centred.clone();
+        for (index, owned) in cloth.supply.owned.iter().enumerate() {
+            // Only of a whole width is it known where its motifs lie.
+            let whole = owned.across.is_none();
+            while whole && self.owned[index].many > 0 && !wants.is_empty() {
+                let along = self.owned[index].along;
+                let (band, left) = lattice.within(&wants, along);
+                if band.rows.is_empty() {
+                    break;
+                }
+                for (want, left) in wants.iter_mut().zip(left) {
+                    want.count = left;
+                }
+                wants.retain(|want| want.count > 0);
+                self.owned[index].many -= 1;
+                self.owned.push(Scrap {
+                    along: along - band.length,
+                    turns: false,
+                    many: usize::from(along > band.length),
+                    ..self.owned[index]
+                });
+                self.from.push(index);
+                self.owned_bands.push((self.owned.len() - 1, band));
+            }
+        }
+        self.band = lattice.band(&wants);
     }
 
     pub(super) fn task(&self) -> Task {
@@ -232,9 +285,11 @@ impl<'a> Table<'a> {
             let slabs = strips.flat_map(|strip| &strip.slabs);
             demand.first_cuts = slabs.filter(|slab| slab.demand == index).count() as u32;
         }
-        let (plan, bound) = (self.plan, done.bound);
+        let plan = self.plan;
         let missing = self.missing(&done);
-        let needs = if missing.is_some() { 0 } else { done.needs };
+        let needs = done.needs + self.band.length;
+        let needs = if missing.is_some() { 0 } else { needs };
+        let bound = self.bound(&done);
         let least = bound.least.min(needs);
         let offer = self.offer(needs);
         ClothCutting {
@@ -258,6 +313,47 @@ impl<'a> Table<'a> {
         }
     }
 
+    /// What must be bought at least. Pieces centred on motifs and all others each need
+    /// what they need; that both cannot share cloth is only known of areas.
+    fn bound(&self, done: &Done) -> Bound {
+        let mut bound = done.bound;
+        if self.band.length == 0 {
+            return bound;
+        }
+        let owned = self
+            .owned
+            .iter()
+            .map(|s| s.across * s.along * s.many as i64);
+        let bands = self
+            .owned_bands
+            .iter()
+            .map(|(scrap, band)| band.length * self.owned[*scrap].across);
+        let there: i64 = owned.chain(bands).sum();
+        let mut wanted: i64 = self.items.iter().map(Item::least_area).sum();
+        wanted += self
+            .lengthwise
+            .iter()
+            .map(|s| s.width * s.length)
+            .sum::<i64>();
+        wanted += self.centred.iter().map(Want::area).sum::<i64>();
+        let across = self.across.max(1);
+        let short = (wanted - there).max(0);
+        let area = short.div_euclid(across) + i64::from(short.rem_euclid(across) > 0);
+        if self.owned.is_empty() && self.band.least > bound.least {
+            bound = Bound {
+                least: self.band.least,
+                why: "the motifs there are on a length of cloth",
+            };
+        }
+        if area > bound.least {
+            bound = Bound {
+                least: area,
+                why: "the area of the pieces",
+            };
+        }
+        bound
+    }
+
     fn offer(&self, needs: i64) -> Offer {
         let cloth = self.plan.cloth(self.cloth);
         let buy = to_buy(self.plan, needs);
@@ -272,8 +368,20 @@ impl<'a> Table<'a> {
     fn sheets(&mut self, done: &Done) -> Vec<Sheet> {
         let turned = stock::turned(&self.items, self.direction == Direction::Free, self.across);
         let mut sheets = Vec::new();
+        // A length with a band on it, of which nothing else is cut.
+        let cut = |scrap: usize| {
+            done.host == Some(scrap) || done.filled.iter().any(|filled| filled.scrap == scrap)
+        };
+        let bands: Vec<usize> = self.owned_bands.iter().map(|(scrap, _)| *scrap).collect();
+        for scrap in bands.into_iter().filter(|&scrap| !cut(scrap)) {
+            let mut laying = Laying::new(self, &[]);
+            laying.band(Some(scrap));
+            let (strips, pieces) = (laying.strips, laying.pieces);
+            sheets.push(self.owned_sheet((scrap, false), strips, pieces));
+        }
         if let Some(host) = done.host {
             let mut laying = Laying::new(self, &[]);
+            laying.band(Some(host));
             laying.all(done);
             let (strips, pieces) = (laying.strips, laying.pieces);
             sheets.push(self.owned_sheet((host, false), strips, pieces));
@@ -281,12 +389,15 @@ impl<'a> Table<'a> {
         for filled in &done.filled {
             let ways: &[Item] = if filled.turned { &turned } else { &[] };
             let mut laying = Laying::new(self, ways);
+            laying.band(Some(filled.scrap));
             laying.scrap(filled);
             let (strips, pieces) = (laying.strips, laying.pieces);
             sheets.push(self.owned_sheet((filled.scrap, filled.turned), strips, pieces));
         }
-        if done.needs > 0 && self.plan.cloth(self.cloth).supply.sold {
+        let needs = done.needs + self.band.length;
+        if needs > 0 && self.plan.cloth(self.cloth).supply.sold {
             let mut laying = Laying::new(self, &[]);
+            laying.band(None);
             if done.host.is_none() {
                 laying.all(done);
             } else {
@@ -297,9 +408,10 @@ impl<'a> Table<'a> {
                 source: Source::Bought,
                 turned: false,
                 width: self.across,
-                length: done.needs,
+                length: needs,
                 strips,
                 pieces,
+                motifs: self.band.motifs.clone(),
             });
         }
         sheets
@@ -312,13 +424,16 @@ impl<'a> Table<'a> {
         pieces: Vec<Laid>,
     ) -> Sheet {
         let scrap = self.owned[owned];
+        let band = self.owned_bands.iter().find(|(of, _)| *of == owned);
         let (width, length) = if turned {
             (scrap.along, scrap.across)
         } else {
-            (scrap.across, scrap.along)
+            let above = band.map_or(0, |(_, band)| band.length);
+            (scrap.across, scrap.along + above)
         };
         Sheet {
-            source: Source::Owned(owned),
+            motifs: band.map_or_else(Vec::new, |(_, band)| band.motifs.clone()),
+            source: Source::Owned(self.from[owned]),
             turned,
             width,
             length,
@@ -337,12 +452,13 @@ impl<'a> Table<'a> {
             }
         }
         pieces.retain(|(demand, _), _| !self.too_large.contains(demand));
-        (!sold && done.needs > 0).then(|| Missing {
+        let needs = done.needs + self.band.length;
+        (!sold && needs > 0).then(|| Missing {
             pieces: pieces
                 .into_iter()
                 .map(|((demand, usage), count)| (demand, Served { usage, count }))
                 .collect(),
-            length: done.needs,
+            length: needs,
             instead: None,
         })
     }
@@ -457,6 +573,7 @@ impl<'a> Table<'a> {
                     pieces,
                 )
             }
+            Key::Centred(lay) => return self.add_centred(demand, lay, pieces),
             Key::Run { .. } => (bench.run(key, &group.method).into_iter().collect(), pieces),
             Key::Joined { .. } | Key::Lengthwise { .. } => (Vec::new(), 0),
         };
@@ -473,6 +590,30 @@ impl<'a> Table<'a> {
                 count,
                 first,
                 divisible: false,
+            });
+        }
+        fits
+    }
+
+    /// Pieces centred on motifs; whether any motif has room for one.
+    fn add_centred(&mut self, demand: usize, lay: Lay, count: u32) -> bool {
+        let motif = self.plan.cloth(self.cloth).motif.as_ref();
+        let block = self.blocks.get(lay.block.0).and_then(Option::as_ref);
+        let template = block.and_then(|block| block.templates.get(lay.template));
+        let (Some(motif), Some(template)) = (motif, template) else {
+            return false;
+        };
+        let ruler = &self.plan.ruler;
+        let lattice = Lattice::new(ruler, motif, self.across);
+        let mut ways = Extent::of(template, lay, ruler);
+        ways.retain(|way| lattice.has_room(way));
+        let fits = !ways.is_empty();
+        if fits {
+            self.centred.push(Want {
+                demand,
+                ways,
+                count,
+                mirrored: lay.mirrored,
             });
         }
         fits
@@ -496,6 +637,7 @@ impl Key {
     fn height(&self) -> i64 {
         match *self {
             Self::Backing { length } => length.saturating_add(i64::MAX / 2),
+            Self::Centred(_) => i64::MAX / 3,
             Self::Lengthwise { strip, .. } => strip.saturating_add(i64::MAX / 4),
             Self::Slab { height, .. } => height,
             Self::Run { strip, .. } | Self::Joined { strip, .. } | Self::Binding { strip } => strip,
@@ -586,6 +728,41 @@ impl<'t, 'a> Laying<'t, 'a> {
         }
     }
 
+    /// The pieces centred on motifs, of an owned piece or of what is bought.
+    fn band(&mut self, owned: Option<usize>) {
+        let of = |(scrap, band): &(usize, Band)| (Some(*scrap) == owned).then(|| band.clone());
+        let band = match owned {
+            None => Some(self.table.band.clone()),
+            Some(_) => self.table.owned_bands.iter().find_map(of),
+        };
+        let Some(band) = band else {
+            return;
+        };
+        let mark = self.table.mark;
+        for row in &band.rows {
+            for &(want, way, x) in &row.laid {
+                let want = &band.wants[want];
+                let (extent, centre) = (&want.ways[way], [x, row.y].map(|at| at as f64 * mark));
+                let Some(usage) = self.table.next_use(want.demand, 0) else {
+                    continue;
+                };
+                let outline = extent.outline.iter();
+                self.pieces.push(Laid {
+                    demand: want.demand,
+                    usage,
+                    mirrored: want.mirrored,
+                    outline: outline
+                        .map(|p| [centre[0] + p[0], centre[1] + p[1]])
+                        .collect(),
+                    grain: extent.grain,
+                });
+            }
+        }
+        let across = self.table.across;
+        self.strips.extend(band.strips(across));
+        self.y += band.length;
+    }
+
     /// Strips across the cloth, the highest first.
     fn across_all(&mut self, strips: &[Cutstrip]) {
         let mut strips: Vec<&Cutstrip> = strips.iter().filter(|s| s.rest.is_none()).collect();
@@ -636,6 +813,7 @@ impl<'t, 'a> Laying<'t, 'a> {
                     height,
                     width,
                     lengthwise: true,
+                    centred: None,
                     slabs: vec![slab],
                 });
                 y += height;
@@ -688,6 +866,7 @@ impl<'t, 'a> Laying<'t, 'a> {
             height,
             width,
             lengthwise,
+            centred: None,
             slabs,
         });
     }

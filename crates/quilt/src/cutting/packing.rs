@@ -41,6 +41,15 @@ pub(super) struct Item {
     pub(super) divisible: bool,
 }
 
+impl Item {
+    /// What all its units take at least, marks².
+    pub(super) fn least_area(&self) -> i64 {
+        let ways = self.ways.iter();
+        let least = ways.map(|way| way.height * way.advance).min();
+        least.unwrap_or_default() / super::ways::FINE * i64::from(self.count)
+    }
+}
+
 /// The rest of a panel: cloth beside strips cut along the selvage.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) struct Rest {

@@ -252,7 +252,7 @@ impl Task {
             let (all, _) = panels::arrangements(&self.lengthwise, piece.across);
             let fits =
                 |panels: &Vec<Panel>| panels.iter().map(|p| p.length).sum::<i64>() <= piece.along;
-            if let Some(panels) = all.into_iter().find(fits) {
+            if let Some(panels) = all.into_iter().find(fits).filter(|_| piece.many > 0) {
                 let mut candidate = Candidate {
                     panels,
                     host: Some(index),
@@ -269,11 +269,7 @@ impl Task {
 
     /// By area: what must be bought for the items and `more` beyond what the scraps hold.
     fn area_floor(&self, items: &[Item], more: i64, scraps: &[Scrap]) -> i64 {
-        let row = |item: &Item| {
-            let least = item.ways.iter().map(|way| way.height * way.advance).min();
-            least.unwrap_or_default() / super::ways::FINE * i64::from(item.count)
-        };
-        let wanted: i64 = items.iter().map(row).sum::<i64>() + more;
+        let wanted: i64 = items.iter().map(Item::least_area).sum::<i64>() + more;
         let there: i64 = scraps
             .iter()
             .map(|s| s.across * s.along * s.many as i64)

@@ -9,6 +9,7 @@ mod bias_inside;
 mod bias_outside;
 mod draft_faults;
 mod making;
+mod motifs;
 mod one_way;
 mod runs_out;
 mod set_in;
@@ -78,7 +79,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 14] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 15] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -88,6 +89,7 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         small_patches::check,
         short_rounding::check,
         one_way::check,
+        motifs::check,
         too_large::check,
         runs_out::check,
         making::check,

@@ -23,7 +23,7 @@ pub use block::{
     Arm, BlockPlan, Cell, Centre, Claim, Colourway, Draft, HexagonParts, LogStyle, PlacePlan,
     Pointing,
 };
-pub use cloth::{Cloth, Colour, Direction, Print, Value};
+pub use cloth::{Cloth, Colour, Direction, Motif, Print, Value};
 pub use cutting::{CuttingHand, CuttingPlan};
 pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
@@ -94,6 +94,12 @@ impl Plan {
     #[must_use]
     pub fn cloth(&self, id: ClothId) -> &Cloth {
         &self.cloths[id.0]
+    }
+
+    /// Whether pieces of this cloth in this place of a block are centred on its motifs.
+    #[must_use]
+    pub fn is_centred(&self, block: BlockId, place: usize, cloth: ClothId) -> bool {
+        self.block(block).places[place].centred && self.cloth(cloth).motif.is_some()
     }
 
     /// The block with this id.

@@ -9,6 +9,7 @@
 mod at_table;
 mod checks;
 mod folding;
+mod motifs;
 mod optimum;
 mod plans;
 mod properties;

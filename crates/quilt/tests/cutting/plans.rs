@@ -107,6 +107,7 @@ pub fn cloth(width: Surd, direction: Direction) -> Cloth {
         direction,
         width,
         value: None,
+        motif: None,
         supply: quilt::plan::Supply::default(),
     }
 }
@@ -119,6 +120,7 @@ pub fn block(name: &str, width: Surd, height: Surd, draft: Draft, spots: &[&str]
             name: (*spot).into(),
             cloths: vec![ClothId(0)],
             claims: vec![Claim::Spot((*spot).into())],
+            centred: false,
         })
         .collect();
     BlockPlan {

@@ -256,8 +256,8 @@ fn merged(cloth: ClothId, parts: Vec<ClothCutting>) -> Option<ClothCutting> {
     Some(all)
 }
 
-/// One size by the chart rule. Strips along the selvage, strips to be joined and pieces
-/// that fill the width are the same by any rule.
+/// One size by the chart rule. Strips along the selvage, strips to be joined, pieces that
+/// fill the width and those centred on motifs are the same by any rule.
 fn charted(mut one: ClothCutting, plan: &Plan) -> ClothCutting {
     let (Some(demand), Some(sheet)) = (one.demands.first(), one.sheets.first_mut()) else {
         return one;
@@ -302,6 +302,7 @@ fn charted(mut one: ClothCutting, plan: &Plan) -> ClothCutting {
             height,
             width: across,
             lengthwise: false,
+            centred: None,
             slabs,
         });
     }
@@ -313,6 +314,7 @@ fn charted(mut one: ClothCutting, plan: &Plan) -> ClothCutting {
         length: one.needs,
         strips,
         pieces: laid,
+        motifs: Vec::new(),
     };
     one
 }
@@ -335,6 +337,9 @@ fn size(demand: &Demand, pieces: &[Laid], plan: &Plan) -> Option<(i64, i64, u32)
             };
             Some((side(1), side(0), 1))
         }
-        Method::JoinedStrips { .. } | Method::Lengthwise { .. } | Method::BiasSquare { .. } => None,
+        Method::JoinedStrips { .. }
+        | Method::Lengthwise { .. }
+        | Method::BiasSquare { .. }
+        | Method::Centred { .. } => None,
     }
 }

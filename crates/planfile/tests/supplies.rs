@@ -151,6 +151,7 @@ fn what_makes_no_sense_is_told_with_a_way_out() {
         ("motif = { across = \"4\" }", "motif.along"),
         ("motif = { across = \"0\", along = 3 }", "nothing or less"),
         ("motif = { across = 2, along = 3, shift = 1 }", "shift"),
+        ("motif = { across = 2, along = \"1/8\" }", "so close"),
         ("motif = \"4\"", "across"),
     ];
     for (cloth, wanted) in table {

@@ -328,7 +328,9 @@ fn later_stages(
         ),
         || {
             let table = cutting::table(plan, blocks, &laid);
-            let beside = cutting::compared(plan, blocks, (top, &made), &laid, &table);
+            let instead = &making.output.instead;
+            let cut = (laid.as_slice(), &table);
+            let beside = cutting::compared(plan, blocks, (top, &made), cut, instead);
             (table, beside)
         },
     );

@@ -19,6 +19,9 @@ pub(super) struct Cloth {
     buy: Buy,
     used_area: f64,
     needs: f64,
+    /// The shortest plan found; `needs` is more where a longer one is less work and buys
+    /// the same.
+    shortest: f64,
     at_least: f64,
     proved_best: bool,
     /// What of the maker's own cloth is cut.
@@ -246,6 +249,7 @@ fn cloth(plan: &Plan, results: &Results, index: usize, cutting: &ClothCutting) -
         },
         used_area: cutting.used_area,
         needs,
+        shortest: inches(cutting.shortest),
         at_least: cutting.at_least * mark,
         // Lengths are whole marks, so a bound within one mark proves the best.
         proved_best: cutting.needs as f64 - cutting.at_least < 1.0,

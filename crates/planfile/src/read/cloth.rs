@@ -122,11 +122,10 @@ fn motif(desk: &mut Desk, field: &Field) -> Option<Motif> {
         &section,
         &["across", "along", "offset", "from_edge", "from_end"],
     );
-    let apart = Limits::above_nought(60);
     let across = desk.need(&section, "across", mend);
-    let across = across.and_then(|f| desk.length(&f, &apart));
+    let across = across.and_then(|f| apart(desk, &f));
     let along = desk.need(&section, "along", mend);
-    let along = along.and_then(|f| desk.length(&f, &apart));
+    let along = along.and_then(|f| apart(desk, &f));
     let from = Limits::from_nought(60);
     let offset = desk.or(&section, "offset", Surd::ZERO, |d, f| d.length(f, &from));
     let from_edge = desk.maybe(&section, "from_edge", |d, f| d.length(f, &from));
@@ -138,6 +137,17 @@ fn motif(desk: &mut Desk, field: &Field) -> Option<Motif> {
         from_edge: from_edge?,
         from_end: from_end?,
     })
+}
+
+/// How far one motif lies from the next.
+fn apart(desk: &mut Desk, field: &Field) -> Option<Surd> {
+    let length = desk.length(field, &Limits::above_nought(60))?;
+    if length < Surd::ratio(1, 4) {
+        let text = "Motifs so close cannot be told apart at the table.";
+        let mend = "Measure from the middle of one motif to the middle of the next; a quarter inch or more.";
+        return desk.fault(field, text, mend);
+    }
+    Some(length)
 }
 
 /// A colour as six hexadecimal figures.

@@ -98,6 +98,8 @@ impl<'a> Cutter<'a> {
         let spread = Table::new(self.plan, self.blocks, cloth).spread(groups);
         let mut task = spread.task();
         task.thorough = thorough;
+        // Ways of making are compared by length.
+        task.sale = None;
         let done = task.done();
         spread.cut(done)
     }

@@ -11,7 +11,7 @@ use super::kinds::{Key, Lay, Split};
 use super::motifs::{Band, Extent, Lattice, Want};
 use super::packing::{Cutstrip, Item};
 use super::panels::{Lengthwise, Panel};
-use super::sheets::{Done, Task};
+use super::sheets::{Done, Sale, Task};
 use super::stock::{self, Filled, Scrap};
 use super::supplies::{self, Known, Offer};
 use super::ways::{Bench, Look, Way};
@@ -44,11 +44,8 @@ pub fn work_out_with(
     (top, finishing): (&Top, &Finishing),
     instead: &BTreeMap<ClothId, Instead>,
 ) -> Vec<ClothCutting> {
-    let exchanged = |cloth: ClothId, mut groups: BTreeMap<Key, Group>| {
-        if let Some(instead) = instead.get(&cloth) {
-            instead.exchange(plan, blocks, cloth, &mut groups);
-        }
-        groups
+    let exchanged = |cloth: ClothId, groups: BTreeMap<Key, Group>| {
+        exchanged((plan, blocks), instead, cloth, groups)
     };
     let mut demands = demand::gathered(plan, blocks, top, finishing);
     let variants = variants(plan);
@@ -77,7 +74,7 @@ pub fn work_out_with(
     for (index, spread) in tables.into_iter().enumerate() {
         // What shows a motif cannot be cut of another cloth.
         let asked = spread.band.length == 0;
-        let mut next = table::arranged(plan, spread.cut(known[index].done.clone()));
+        let mut next = settled(plan, spread, known[index].done);
         if let Some(missing) = next.missing.as_mut().filter(|_| asked) {
             missing.instead = supplies::instead(plan, &known[index], &known);
         }
@@ -89,6 +86,65 @@ pub fn work_out_with(
     cut
 }
 
+/// What one cloth must give, with other pieces in the place of some patches.
+pub(super) fn exchanged(
+    (plan, blocks): (&Plan, &Blocks),
+    instead: &BTreeMap<ClothId, Instead>,
+    cloth: ClothId,
+    mut groups: BTreeMap<Key, Group>,
+) -> BTreeMap<Key, Group> {
+    if let Some(instead) = instead.get(&cloth) {
+        instead.exchange(plan, blocks, cloth, &mut groups);
+    }
+    groups
+}
+
+/// Of the plans that buy as little the one that is least work: fewest settings of the ruler,
+/// then fewest passes of the blade, then the largest piece left over. A plan that is longer
+/// than the shortest has to set the ruler less often.
+fn settled(plan: &Plan, spread: Table<'_>, done: &Done) -> ClothCutting {
+    let arranged = |done: Done| table::arranged(plan, spread.clone().cut(done));
+    let work = |cutting: &ClothCutting| {
+        let effort = table::alone(plan, cutting);
+        let left = std::cmp::Reverse(largest_left(cutting));
+        (effort.settings, effort.passes, left)
+    };
+    let shortest = arranged(done.clone());
+    if done.others.is_empty() {
+        return shortest;
+    }
+    let known = work(&shortest);
+    let mut best = (known, None);
+    for strips in &done.others {
+        let needs = super::packing::length(strips);
+        let mut other = arranged(Done {
+            strips: strips.clone(),
+            needs,
+            ..done.clone()
+        });
+        other.shortest = shortest.needs;
+        let work = work(&other);
+        let worth = needs <= done.needs || work.0 < known.0;
+        if worth && work < best.0 && other.buy == shortest.buy {
+            best = (work, Some(other));
+        }
+    }
+    best.1.unwrap_or(shortest)
+}
+
+/// The largest rectangle left at the end of a strip of what is bought, marks²; what is left
+/// below the strips is the same cloth for plans of one length, and more for a shorter one.
+fn largest_left(cutting: &ClothCutting) -> i64 {
+    let sheets = cutting.sheets.iter();
+    let ends = sheets.flat_map(|sheet| {
+        sheet.strips.iter().map(|strip| {
+            let used: i64 = strip.slabs.iter().map(|slab| slab.width).sum();
+            (strip.width - used) * strip.height
+        })
+    });
+    ends.max().unwrap_or(0)
+}
+
 /// Every need of one cloth cut as if it were the only one: each from strips of its own.
 pub(super) fn each_apart(
     plan: &Plan,
@@ -96,13 +152,52 @@ pub(super) fn each_apart(
     cloth: ClothId,
     groups: BTreeMap<Key, Group>,
 ) -> Vec<ClothCutting> {
+    if !plan.cloth(cloth).supply.owned.is_empty() {
+        return one_after_another(plan, blocks, cloth, groups);
+    }
     let each = groups.into_iter().map(|one| BTreeMap::from([one]));
     let tables: Vec<Table> = each
         .map(|one| Table::new(plan, blocks, cloth).spread(one))
         .collect();
-    let done = together::all_done(tables.iter().map(Table::task).collect());
+    // Of one need alone there is nothing to choose.
+    let alone = |table: &Table<'_>| Task {
+        sale: None,
+        ..table.task()
+    };
+    let done = together::all_done(tables.iter().map(alone).collect());
     let each = tables.into_iter().zip(done);
     each.map(|(table, done)| table.cut(done)).collect()
+}
+
+/// The same where cloth is owned: each need, the largest first, takes what the ones before
+/// have left of it.
+fn one_after_another(
+    plan: &Plan,
+    blocks: &Blocks,
+    cloth: ClothId,
+    groups: BTreeMap<Key, Group>,
+) -> Vec<ClothCutting> {
+    let mut groups: Vec<(Key, Group)> = groups.into_iter().collect();
+    groups.sort_by_key(|(key, _)| std::cmp::Reverse(key.height()));
+    let mut left = scraps(plan, cloth);
+    let mut from: Vec<usize> = (0..left.len()).collect();
+    let mut parts = Vec::new();
+    for one in groups {
+        let mut table = Table::new(plan, blocks, cloth);
+        table.owned.clone_from(&left);
+        table.from.clone_from(&from);
+        let table = table.spread(BTreeMap::from([one]));
+        let task = Task {
+            sale: None,
+            ..table.task()
+        };
+        let done = task.done();
+        let rests = supplies::left_after(&task.owned, &done);
+        left = rests.iter().map(|(_, scrap)| *scrap).collect();
+        from = rests.iter().map(|(scrap, _)| table.from[*scrap]).collect();
+        parts.push(table.cut(done));
+    }
+    parts
 }
 
 /// A plan with one of its cloths in another width that it is sold in.
@@ -154,17 +249,11 @@ fn cheaper(before: &mut ClothCutting, mut next: ClothCutting) {
 /// The length to buy for so many marks of cloth: squared, shrunk, with the spare, rounded
 /// up to the step.
 pub(super) fn to_buy(plan: &Plan, needs: i64) -> Surd {
-    if needs == 0 {
-        return Surd::ZERO;
-    }
-    let buying = &plan.buying;
-    let washed = (plan.ruler.length(needs) + &buying.squaring) * (Surd::ONE + &buying.shrinkage)
-        + &buying.spare;
-    let steps = washed.checked_div(&buying.step).map(|steps| steps.ceil());
-    steps.map_or(washed, |steps| buying.step.times(steps))
+    Sale::to_buy(&plan.buying, &plan.ruler, needs)
 }
 
 /// One cloth on the table.
+#[derive(Clone)]
 pub(super) struct Table<'a> {
     plan: &'a Plan,
     blocks: &'a Blocks,
@@ -239,9 +328,10 @@ impl<'a> Table<'a> {
         };
         let lattice = Lattice::new(&self.plan.ruler, motif, self.across);
         let mut wants = self.centred.clone();
-        for (index, owned) in cloth.supply.owned.iter().enumerate() {
+        for index in 0..self.owned.len() {
             // Only of a whole width is it known where its motifs lie.
-            let whole = owned.across.is_none();
+            let whole = cloth.supply.owned[self.from[index]].across.is_none()
+                && self.owned[index].across == self.across;
             while whole && self.owned[index].many > 0 && !wants.is_empty() {
                 let along = self.owned[index].along;
                 let (band, left) = lattice.within(&wants, along);
@@ -259,7 +349,7 @@ impl<'a> Table<'a> {
                     many: usize::from(along > band.length),
                     ..self.owned[index]
                 });
-                self.from.push(index);
+                self.from.push(self.from[index]);
                 self.owned_bands.push((self.owned.len() - 1, band));
             }
         }
@@ -274,6 +364,11 @@ impl<'a> Table<'a> {
             across: self.across,
             owned: self.owned.clone(),
             free: self.direction == Direction::Free,
+            sale: Some(Sale {
+                buying: self.plan.buying.clone(),
+                ruler: self.plan.ruler.clone(),
+                band: self.band.length,
+            }),
         }
     }
 
@@ -295,6 +390,7 @@ impl<'a> Table<'a> {
         ClothCutting {
             cloth: self.cloth,
             needs,
+            shortest: needs,
             at_least: least as f64,
             bound: bound.why,
             buy_proved: to_buy(plan, least) == to_buy(plan, needs),
@@ -606,7 +702,7 @@ impl<'a> Table<'a> {
         let ruler = &self.plan.ruler;
         let lattice = Lattice::new(ruler, motif, self.across);
         let mut ways = Extent::of(template, lay, ruler);
-        ways.retain(|way| lattice.has_room(way));
+        ways.retain(|way| lattice.can_give(way, count));
         let fits = !ways.is_empty();
         if fits {
             self.centred.push(Want {

@@ -33,6 +33,7 @@ mod names;
 mod nest;
 mod packing;
 mod panels;
+mod plainer;
 mod polish;
 mod prices;
 mod search;
@@ -73,6 +74,9 @@ pub struct ClothCutting {
     pub sheets: Vec<Sheet>,
     /// Length used of the cloth that is bought, marks.
     pub needs: i64,
+    /// The shortest plan that was found, marks. [`Self::needs`] is more where a longer plan
+    /// buys the same and sets the ruler less often.
+    pub shortest: i64,
     /// Proved: no plan of strips across the width can use less. Marks (may be a
     /// fraction, so a float rounded down to be safe).
     pub at_least: f64,

@@ -38,8 +38,8 @@ use crate::block::{RotaryShape, Template};
 use crate::measure::Ruler;
 use crate::plan::{Motif, Plan};
 
-/// More rows than this are not looked at: no quilt has so many pieces.
-const MOST_ROWS: usize = 100_000;
+/// No quilt has pieces on more rows than this.
+const MOST_ROWS: usize = 200_000;
 
 /// How the pieces of a template that are centred are cut.
 pub(super) fn kind_of(template: &Template, mut lay: Lay) -> (Key, u32, Method) {
@@ -267,6 +267,16 @@ impl<'a> Lattice<'a> {
         usable.div_ceil(self.every(extent).0)
     }
 
+    /// Whether so many pieces can be laid at all.
+    pub(super) fn can_give(&self, extent: &Extent, count: u32) -> bool {
+        let give = [false, true].map(|set_over| self.in_row(extent, set_over));
+        // Where every other row has no room for it, the rows used may be twice as far apart.
+        let each = give.into_iter().filter(|&each| each > 0).min();
+        let rows = each.map(|each| (count as usize).div_ceil(each));
+        let apart = 2 * self.every(extent).1;
+        rows.is_some_and(|rows| rows.saturating_mul(apart) + 2 * apart < MOST_ROWS)
+    }
+
     /// Whether any row has room for such a piece.
     pub(super) fn has_room(&self, extent: &Extent) -> bool {
         self.in_row(extent, false) + self.in_row(extent, true) > 0
@@ -481,7 +491,7 @@ impl<'a> Lattice<'a> {
         let mut left: Vec<u32> = wants.iter().map(|want| want.count).collect();
         let mut rows: Vec<Row> = Vec::new();
         let mut end = 0;
-        for index in 0..MOST_ROWS {
+        for index in 0..MOST_ROWS * wants.len() {
             let (y, set_over) = self.row(start, index);
             let fits = |&&want: &&usize| {
                 let extent = &wants[want].ways[0];

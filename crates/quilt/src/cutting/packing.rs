@@ -116,6 +116,23 @@ pub(super) fn packed(items: &[Item], room: Room<'_>, enough: i64) -> Vec<Cutstri
     best.strips
 }
 
+/// The same by first fit alone: much quicker, mostly as short.
+pub(super) fn quick(items: &[Item], room: Room<'_>) -> Vec<Cutstrip> {
+    let mut best = Best {
+        items,
+        enough: 0,
+        strips: Vec::new(),
+        cost: None,
+    };
+    for tallest in [false, true] {
+        let sides: Vec<usize> = items.iter().map(|i| by_height(i, tallest)).collect();
+        for turning in [false, true] {
+            best.offer(first_fit(items, &sides, turning, room));
+        }
+    }
+    best.strips
+}
+
 /// The shortest plan so far.
 struct Best<'a> {
     items: &'a [Item],

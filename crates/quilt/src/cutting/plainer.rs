@@ -29,8 +29,8 @@ const OFFERED: usize = 3;
 /// Kinds that share strips, as bits.
 type Class = u64;
 
-/// Up to three plans no longer than `limit` that seem to set the ruler less often than
-/// `strips` do, or as often in no more strips; the best first.
+/// Up to four plans no longer than `limit` that may be less work than `strips`: own strips
+/// (or what had to be put together of them), and those that seem to set the ruler least.
 pub(super) fn plainer(
     items: &[Item],
     across: i64,
@@ -47,11 +47,13 @@ pub(super) fn plainer(
         offered: Vec::new(),
         limit,
     };
-    let known = settings(items, strips);
+    let known = settings(items, across, strips);
     let all = (1 << items.len()) - 1;
     bench.packed.insert(all, strips.to_vec());
     let own: Vec<Class> = (0..items.len()).map(|item| 1 << item).collect();
     bench.merged(own);
+    // The first that is short enough on the way from own strips is worth a close look.
+    let first = bench.offered.first().map(|(_, plan)| plan.clone());
     if items.len() <= KINDS {
         bench.divided(vec![all]);
     }
@@ -65,7 +67,13 @@ pub(super) fn plainer(
         worth && plan != strips
     });
     offered.truncate(OFFERED);
-    offered.into_iter().map(|(_, plan)| plan).collect()
+    let mut plans: Vec<Vec<Cutstrip>> = first.into_iter().filter(|plan| plan != strips).collect();
+    for (_, plan) in offered {
+        if !plans.contains(&plan) {
+            plans.push(plan);
+        }
+    }
+    plans
 }
 
 struct Bench<'a> {
@@ -85,8 +93,7 @@ impl Bench<'_> {
             let kept: Vec<usize> = (0..items.len()).filter(|i| class >> i & 1 == 1).collect();
             let some: Vec<Item> = kept.iter().map(|&i| items[i].clone()).collect();
             let room = Room { across, rests: &[] };
-            let enough = super::bounds::least(&some, &[], across).least;
-            let mut strips = packing::packed(&some, room, enough);
+            let mut strips = packing::quick(&some, room);
             for batch in strips.iter_mut().flat_map(|strip| &mut strip.batches) {
                 batch.item = kept[batch.item];
             }
@@ -104,7 +111,10 @@ impl Bench<'_> {
         for &class in classes {
             plan.extend_from_slice(self.pack(class));
         }
-        let cost = (settings(self.items, &plan), packing::length(&plan));
+        let cost = (
+            settings(self.items, self.across, &plan),
+            packing::length(&plan),
+        );
         if cost.1 <= self.limit {
             self.offered.push((cost, plan));
         }
@@ -124,8 +134,8 @@ impl Bench<'_> {
                     }
                 }
             }
-            let (0.., a, b) = best else { return };
-            if best.0 == 0 {
+            let (saved, a, b) = best;
+            if saved == 0 {
                 return;
             }
             let other = classes.remove(b);
@@ -163,7 +173,7 @@ impl Bench<'_> {
 /// About how often the table will set the ruler: strips of one height are cut at one
 /// setting, then each size once, high before low and wide before narrow, and what is lower
 /// than its strip is trimmed.
-pub(super) fn settings(items: &[Item], strips: &[Cutstrip]) -> usize {
+fn settings(items: &[Item], across: i64, strips: &[Cutstrip]) -> usize {
     let mut groups: BTreeMap<std::cmp::Reverse<i64>, Vec<[i64; 3]>> = BTreeMap::new();
     for strip in strips {
         let group = groups.entry(std::cmp::Reverse(strip.height)).or_default();
@@ -184,7 +194,10 @@ pub(super) fn settings(items: &[Item], strips: &[Cutstrip]) -> usize {
         sizes.sort_unstable();
         sizes.dedup();
         for [low, apart, _] in sizes {
-            readings.push(-apart);
+            // A piece as long as the strip is not measured.
+            if -apart != across {
+                readings.push(-apart);
+            }
             if -low < height.0 {
                 readings.push(-low);
             }

@@ -10,11 +10,15 @@
 //! **Units.** Marks. **Always holds.** The same task gives the same answer, whoever works it
 //! out and when: so equal tasks are worked out once, and different ones side by side.
 
+use geometry::Surd;
+
 use super::bounds::{self, Bound};
 use super::packing::{self, Cutstrip, Item, Room};
 use super::panels::{self, Lengthwise, Offcut, Panel};
 use super::stock::{self, Filled, Scrap};
-use super::{polish, search};
+use super::{plainer, polish, search};
+use crate::measure::Ruler;
+use crate::plan::Buying;
 
 /// So many candidates are worked through; of the others only what they need at least
 /// is known.
@@ -38,6 +42,40 @@ pub(super) struct Task {
     pub(super) free: bool,
     /// Whether to search for less than plain rules find.
     pub(super) thorough: bool,
+    /// How it is bought, if plans that buy the same are looked for.
+    pub(super) sale: Option<Sale>,
+}
+
+/// How a cloth is bought.
+#[derive(Clone, Debug)]
+pub(super) struct Sale {
+    pub(super) buying: Buying,
+    pub(super) ruler: Ruler,
+    /// Bought besides for pieces centred on motifs.
+    pub(super) band: i64,
+}
+
+impl Sale {
+    /// The length to buy for so many marks of cloth, inches: squared, shrunk, with the
+    /// spare, rounded up to the step.
+    pub(super) fn to_buy(buying: &Buying, ruler: &Ruler, needs: i64) -> Surd {
+        if needs == 0 {
+            return Surd::ZERO;
+        }
+        let washed = (ruler.length(needs) + &buying.squaring) * (Surd::ONE + &buying.shrinkage)
+            + &buying.spare;
+        let steps = washed.checked_div(&buying.step).map(|steps| steps.ceil());
+        steps.map_or(washed, |steps| buying.step.times(steps))
+    }
+
+    /// The most that can be used of what is bought for so much.
+    fn most(&self, needs: i64) -> i64 {
+        let (buying, ruler) = (&self.buying, &self.ruler);
+        let bought = Self::to_buy(buying, ruler, needs + self.band) - &buying.spare;
+        let dry = bought.checked_div(&(Surd::ONE + &buying.shrinkage));
+        let most = dry.map_or(0, |dry| ruler.down(&(dry - &buying.squaring)));
+        (most - self.band).max(needs)
+    }
 }
 
 /// A way of packing without its looks.
@@ -47,7 +85,7 @@ type Plainly = (i64, Vec<i64>, i64, bool);
 pub(super) type Alike = (
     Vec<(Vec<Plainly>, u32, bool, bool)>,
     Vec<Lengthwise>,
-    (i64, Vec<Scrap>, bool, bool),
+    (i64, Vec<Scrap>, bool, bool, Option<i64>),
 );
 
 /// A task done.
@@ -68,6 +106,8 @@ pub(super) struct Done {
     pub(super) needs: i64,
     /// What must be bought at least.
     pub(super) bound: Bound,
+    /// Other plans of strips across that buy the same, perhaps with less work.
+    pub(super) others: Vec<Vec<Cutstrip>>,
 }
 
 impl Task {
@@ -78,7 +118,14 @@ impl Task {
             let ways = ways.map(|w| (w.height, w.reach.clone(), w.advance, w.single()));
             (ways.collect(), item.count, item.first, item.divisible)
         });
-        let cloth = (self.across, self.owned.clone(), self.free, self.thorough);
+        let band = self.sale.as_ref().map(|sale| sale.band);
+        let cloth = (
+            self.across,
+            self.owned.clone(),
+            self.free,
+            self.thorough,
+            band,
+        );
         (items.collect(), self.lengthwise.clone(), cloth)
     }
 
@@ -88,7 +135,12 @@ impl Task {
         if self.lengthwise.is_empty() && self.owned.is_empty() {
             let bound = bounds::least(&items, &[], self.across);
             let (strips, bound) = self.bought(&items, bound);
+            let others = self.sale.as_ref().map_or_else(Vec::new, |sale| {
+                let most = sale.most(packing::length(&strips));
+                plainer::plainer(&items, self.across, &strips, most)
+            });
             return Done {
+                others,
                 panels: Vec::new(),
                 host: None,
                 offcuts: Vec::new(),
@@ -213,6 +265,7 @@ impl Task {
             filled: Vec::new(),
             strips: Vec::new(),
             needs: 0,
+            others: Vec::new(),
             bound: Bound {
                 least: 0,
                 why: "nothing is cut",
@@ -333,6 +386,7 @@ impl Task {
             filled: filled.collect(),
             strips,
             needs,
+            others: Vec::new(),
             bound: Bound {
                 least: floor,
                 why: "",

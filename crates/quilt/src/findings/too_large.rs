@@ -31,7 +31,7 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
             };
             if matches!(demand.method, Method::Centred { .. }) {
                 return Finding::stop(format!(
-                    "{what} is to be centred on a motif, and no motif of “{}” has room for it between the selvages. Choose another cloth for it, or let it be cut anywhere.",
+                    "{what} is to be centred on a motif, and the motifs of “{}” have no room for it, or not for so many. Choose another cloth for it, or let it be cut anywhere.",
                     cloth.name
                 ));
             }

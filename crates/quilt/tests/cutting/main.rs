@@ -11,6 +11,7 @@ mod checks;
 mod folding;
 mod motifs;
 mod optimum;
+mod plainer;
 mod plans;
 mod properties;
 mod quilts;

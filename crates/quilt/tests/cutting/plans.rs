@@ -253,8 +253,9 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             sleeve: None,
         },
         cutting: quilt::plan::CuttingPlan::default(),
+        // By the mark: then the plan that is chosen is the shortest that was found.
         buying: Buying {
-            step: Surd::ratio(9, 2),
+            step: Surd::ratio(1, 8),
             shrinkage: Surd::ZERO,
             squaring: Surd::ZERO,
             spare: Surd::ZERO,

@@ -233,6 +233,16 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, all: &[ClothCutting]) -> CuttingTa
     }
 }
 
+/// Settings and passes of a cloth cut by itself.
+pub(super) fn alone(plan: &Plan, cutting: &ClothCutting) -> Effort {
+    let all = std::slice::from_ref(cutting);
+    let floor = walk::Floor::new(plan, all);
+    let sheets = floor.sheets();
+    sheets
+        .map(|sheet| walk::effort(&floor.steps(&[sheet])))
+        .sum()
+}
+
 /// The names of the cloths cut at a station, each once.
 #[must_use]
 pub fn station_cloths(plan: &Plan, all: &[ClothCutting], station: &Station) -> Vec<String> {

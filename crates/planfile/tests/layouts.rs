@@ -468,7 +468,8 @@ fn folded(plan: &Plan, cutting: &ClothCutting, sheet: &Sheet, faults: &mut Fault
         let mut odd: Vec<&Frame> = alone.collect();
         odd.sort_by_key(|s| s[0]);
         let close = odd.windows(2).all(|two| two[0][1] == two[1][0]);
-        let kinds: Vec<i64> = odd.iter().map(|s| s[3]).collect();
+        // One of each kind and way of lying.
+        let kinds: Vec<Frame> = odd.iter().map(|s| [s[1] - s[0], s[2], s[3], 0]).collect();
         let once = (1..kinds.len()).all(|i| !kinds[..i].contains(&kinds[i]));
         must!(
             faults,

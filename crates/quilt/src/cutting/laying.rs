@@ -113,10 +113,16 @@ fn settled(plan: &Plan, spread: Table<'_>, done: &Done) -> ClothCutting {
     if done.others.is_empty() {
         return shortest;
     }
-    let known = work(&shortest);
-    let mut best = (known, None);
-    for strips in &done.others {
+    let mut best = (work(&shortest), None);
+    // Those as short as the shortest first: a longer one has to set the ruler less often.
+    let longer = |strips: &Vec<Cutstrip>| super::packing::length(strips) > done.needs;
+    let (long, short): (Vec<_>, Vec<_>) = done.others.iter().partition(|strips| longer(strips));
+    let mut known = None;
+    for strips in short.into_iter().chain(long) {
         let needs = super::packing::length(strips);
+        if needs > done.needs && known.is_none() {
+            known = Some(best.0.0);
+        }
         let mut other = arranged(Done {
             strips: strips.clone(),
             needs,
@@ -124,7 +130,7 @@ fn settled(plan: &Plan, spread: Table<'_>, done: &Done) -> ClothCutting {
         });
         other.shortest = shortest.needs;
         let work = work(&other);
-        let worth = needs <= done.needs || work.0 < known.0;
+        let worth = known.is_none_or(|settings| work.0 < settings);
         if worth && work < best.0 && other.buy == shortest.buy {
             best = (work, Some(other));
         }

@@ -23,6 +23,9 @@ use super::packing::{self, Cutstrip, Item, Room};
 /// With more kinds than this only own strips for all are tried.
 const KINDS: usize = 12;
 
+/// Cloths with more kinds than this are not looked at.
+pub(super) const MOST: usize = 60;
+
 /// So many plans are offered.
 const OFFERED: usize = 3;
 
@@ -31,15 +34,14 @@ type Class = u64;
 
 /// Up to four plans no longer than `limit` that may be less work than `strips`: own strips
 /// (or what had to be put together of them), and those that seem to set the ruler least.
+///
+/// `own`: each item in its own strips; `strips`: all of them in the shortest plan.
 pub(super) fn plainer(
     items: &[Item],
     across: i64,
-    strips: &[Cutstrip],
+    (own, strips): (Vec<Vec<Cutstrip>>, &[Cutstrip]),
     limit: i64,
 ) -> Vec<Vec<Cutstrip>> {
-    if items.len() < 2 || items.len() > 60 {
-        return Vec::new();
-    }
     let mut bench = Bench {
         items,
         across,
@@ -50,8 +52,15 @@ pub(super) fn plainer(
     let known = settings(items, across, strips);
     let all = (1 << items.len()) - 1;
     bench.packed.insert(all, strips.to_vec());
-    let own: Vec<Class> = (0..items.len()).map(|item| 1 << item).collect();
-    bench.merged(own);
+    let mut apart: Vec<Class> = Vec::new();
+    for (item, mut strips) in own.into_iter().enumerate() {
+        for batch in strips.iter_mut().flat_map(|strip| &mut strip.batches) {
+            batch.item = item;
+        }
+        apart.push(1 << item);
+        bench.packed.insert(1 << item, strips);
+    }
+    bench.merged(apart);
     // The first that is short enough on the way from own strips is worth a close look.
     let first = bench.offered.first().map(|(_, plan)| plan.clone());
     if items.len() <= KINDS {

@@ -135,10 +135,7 @@ impl Task {
         if self.lengthwise.is_empty() && self.owned.is_empty() {
             let bound = bounds::least(&items, &[], self.across);
             let (strips, bound) = self.bought(&items, bound);
-            let others = self.sale.as_ref().map_or_else(Vec::new, |sale| {
-                let most = sale.most(packing::length(&strips));
-                plainer::plainer(&items, self.across, &strips, most)
-            });
+            let others = self.plainer(&items, &strips);
             return Done {
                 others,
                 panels: Vec::new(),
@@ -443,6 +440,22 @@ impl Candidate {
 }
 
 impl Task {
+    /// Plans that buy the same as these strips and may be less work.
+    fn plainer(&self, items: &[Item], strips: &[Cutstrip]) -> Vec<Vec<Cutstrip>> {
+        let Some(sale) = &self.sale else {
+            return Vec::new();
+        };
+        if items.len() < 2 || items.len() > plainer::MOST {
+            return Vec::new();
+        }
+        let own = items.chunks(1).map(|one| {
+            let bound = bounds::least(one, &[], self.across);
+            self.bought(one, bound).0
+        });
+        let most = sale.most(packing::length(strips));
+        plainer::plainer(items, self.across, (own.collect(), strips), most)
+    }
+
     /// The plain case: strips across bought cloth, and what they must take at least.
     fn bought(&self, items: &[Item], mut bound: Bound) -> (Vec<Cutstrip>, Bound) {
         let across = self.across;

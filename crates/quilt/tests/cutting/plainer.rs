@@ -40,7 +40,7 @@ fn sold(sizes: &[(i64, i64, u32)], turns: bool, step: Surd) -> Bench {
 
 proptest! {
     #![proptest_config(ProptestConfig {
-        cases: 60,
+        cases: 16,
         failure_persistence: None,
         ..ProptestConfig::default()
     })]

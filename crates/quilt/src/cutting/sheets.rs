@@ -448,9 +448,14 @@ impl Task {
         if items.len() < 2 || items.len() > plainer::MOST {
             return Vec::new();
         }
+        let room = Room {
+            across: self.across,
+            rests: &[],
+        };
         let own = items.chunks(1).map(|one| {
             let bound = bounds::least(one, &[], self.across);
-            self.bought(one, bound).0
+            // Without a search: of one kind first fit is seldom longer.
+            packing::packed(one, room, bound.least)
         });
         let most = sale.most(packing::length(strips));
         plainer::plainer(items, self.across, (own.collect(), strips), most)

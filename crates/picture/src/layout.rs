@@ -7,6 +7,9 @@
 //!           ┆└───┴───┴───╎───┴───┴───┘┆     where they stay folded; hatched: not used
 //! ```
 //!
+//! Rows of motifs are drawn with every motif: a ring where none is used, ticks at the edges
+//! of a piece towards the one in its middle.
+//!
 //! For the left hand everything changes sides but keeps its hand: pieces are not turned over.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,7 +21,7 @@ use quilt::plan::{BlockId, CuttingHand, Plan};
 use quilt::results::Blocks;
 use quilt::setting::PartKind;
 
-use crate::drawing::{Anchor, Dash, Drawing, Ink, Label, Path, Room, Shape, Stroke};
+use crate::drawing::{Anchor, Dash, Dot, Drawing, Ink, Label, Path, Room, Shape, Stroke};
 use crate::flat::{self, P};
 use crate::quilt::{block_marks, rectangle};
 
@@ -98,6 +101,7 @@ pub fn cloth_layout(
             at(flat::sub(p, [0.0, shift]))
         });
     }
+    motifs(&mut drawing, &frame, sheet);
     folds(&mut drawing, &frame, &bands);
     for band in &bands {
         left_over(&mut drawing, &frame, band);
@@ -145,11 +149,12 @@ fn rest(plan: &Plan, cutting: &ClothCutting, sheet: &Sheet) -> f64 {
 /// The strips, like ones below each other taken together, and the length they are drawn on.
 fn bands<'a>(plan: &Plan, sheet: &'a Sheet, folded: &[bool]) -> (Vec<Band<'a>>, f64) {
     let inches = |marks: i64| plan.ruler.length(marks).to_f64();
-    // Beside strips cut along the selvage others lie, so there nothing is left out.
+    // Beside strips cut along the selvage others lie, and rows of motifs lie where they
+    // are, so there nothing is left out.
     let free = sheet
         .strips
         .iter()
-        .filter(|s| s.lengthwise)
+        .filter(|s| s.lengthwise || s.centred.is_some())
         .map(|s| s.y + s.height)
         .max()
         .unwrap_or(0);
@@ -239,6 +244,53 @@ fn ground(drawing: &mut Drawing, at: impl Fn(P) -> P, width: f64, length: f64, r
     drawing.push(selvage.shifted([0.0, -8.0], Anchor::End));
 }
 
+/// Every motif: a ring where it is not used, and ticks at the edges of a piece towards the
+/// one in its middle.
+fn motifs(drawing: &mut Drawing, frame: &Frame, sheet: &Sheet) {
+    let rows = sheet
+        .strips
+        .iter()
+        .filter_map(|strip| Some((strip, strip.centred?)));
+    let mut used: Vec<[i64; 2]> = Vec::new();
+    let mut pieces = sheet.pieces.iter();
+    let mut ticks = Vec::new();
+    for (strip, y) in rows {
+        for slab in &strip.slabs {
+            let here: Vec<&Laid> = pieces.by_ref().take(slab.pieces as usize).collect();
+            let inside = |m: &&[i64; 2]| m[1] == y && m[0] >= slab.x && m[0] <= slab.x + slab.width;
+            let middles = sheet.motifs.iter().filter(inside);
+            let centre = slab.x + slab.width / 2;
+            let Some(&motif) = middles.min_by_key(|m| (m[0] - centre).abs()) else {
+                continue;
+            };
+            used.push(motif);
+            let [x, y] = motif.map(|marks| frame.inches(marks));
+            for piece in here {
+                let [low, high] = flat::bounds(&piece.outline);
+                let tick = 0.09 * (high[0] - low[0]).min(high[1] - low[1]);
+                ticks.extend([
+                    [[x, low[1]], [x, low[1] + tick]],
+                    [[x, high[1]], [x, high[1] - tick]],
+                    [[low[0], y], [low[0] + tick, y]],
+                    [[high[0], y], [high[0] - tick, y]],
+                ]);
+            }
+        }
+    }
+    let ticks = ticks
+        .into_iter()
+        .map(|[a, b]| Path::line(frame.at(a), frame.at(b)));
+    drawing.push(Shape::drawn(ticks.collect(), Stroke::new(Ink::Ink, 0.6)));
+    for &motif in sheet.motifs.iter().filter(|motif| !used.contains(motif)) {
+        drawing.push(Dot {
+            at: frame.at(motif.map(|marks| frame.inches(marks))),
+            radius: 2.0,
+            fill: Some(Ink::Paper),
+            stroke: Some(Stroke::new(Ink::Ink, 0.6)),
+        });
+    }
+}
+
 /// Where strips stay folded, the fold; over the pieces, since it runs through the middle one.
 fn folds(drawing: &mut Drawing, frame: &Frame, bands: &[Band]) {
     let mut top = None;
@@ -260,7 +312,7 @@ fn folds(drawing: &mut Drawing, frame: &Frame, bands: &[Band]) {
 
 /// The size of what is left of a strip, where there is room to write it.
 fn left_over(drawing: &mut Drawing, frame: &Frame, band: &Band) {
-    if band.strip.lengthwise {
+    if band.strip.lengthwise || band.strip.centred.is_some() {
         return;
     }
     let end = band.strip.x + band.strip.width;

@@ -74,7 +74,7 @@ pub use quilt::{
 pub use small::{check_square, swatch, value_strip};
 pub use step::{step, top_step};
 pub use svg::{flat_colour, svg};
-pub use template::template;
+pub use template::{centred_template, template};
 pub use tiles::{Tile, tiles};
 pub use together::together;
 pub use view::{View, group_grey};

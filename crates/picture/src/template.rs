@@ -28,6 +28,16 @@ const NOTES: f64 = 8.0;
 /// is turned over. They stand inside the shape where there is room, else beside it.
 #[must_use]
 pub fn template(template: &Template, notes: &[String]) -> Drawing {
+    drawn(template, notes, false)
+}
+
+/// The same with fine lines through the middle of the patch, to lay it on a motif.
+#[must_use]
+pub fn centred_template(template: &Template, notes: &[String]) -> Drawing {
+    drawn(template, notes, true)
+}
+
+fn drawn(template: &Template, notes: &[String], centred: bool) -> Drawing {
     let [low, high] = flat::bounds(template.cut.iter().chain(&template.trimmed));
     let to_corner = |p: P| flat::sub(p, low);
     let moved = |ring: &[P]| -> Vec<P> { ring.iter().map(|&p| to_corner(p)).collect() };
@@ -55,6 +65,20 @@ pub fn template(template: &Template, notes: &[String]) -> Drawing {
         seam,
         Stroke::new(Ink::Quiet, 0.7).dashed(Dash::Stitches),
     ));
+    if centred {
+        // The same point the cutting is worked out from.
+        let middle = to_corner(template.finished.centroid().to_f64());
+        let way = flat::towards(template.grain);
+        let lines = [way, flat::quarter(way)];
+        let lines = lines
+            .into_iter()
+            .filter_map(|way| chord(&finished, middle, way));
+        let lines = lines.map(|[a, b]| Path::line(a, b)).collect();
+        drawing.push(Shape::drawn(
+            lines,
+            Stroke::new(Ink::Quiet, 0.5).dashed(Dash::Dots),
+        ));
+    }
     for &corner in &finished {
         drawing.push(Dot {
             at: corner,

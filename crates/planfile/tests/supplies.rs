@@ -96,6 +96,41 @@ fn how_it_is_sold() {
 }
 
 #[test]
+fn where_motifs_lie_and_what_is_centred_on_them() {
+    let plan = read(
+        "motif = { across = 10, along = \"12.5\", offset = 5, from_edge = \"4\" }",
+        "cm",
+    );
+    let motif = plan.cloths[0].motif.as_ref().unwrap();
+    let cm = |halves: i64| Surd::ratio(25 * halves, 127);
+    assert_eq!(
+        [&motif.across, &motif.along, &motif.offset],
+        [&cm(20), &cm(25), &cm(10)]
+    );
+    assert_eq!(motif.from_edge, Some(cm(8)));
+    assert_eq!(motif.from_end, None);
+    assert!(!plan.blocks[0].places[0].centred);
+    let mut showing = plan.clone();
+    showing.blocks[0].places[0].centred = true;
+    for plan in [&plan, &showing] {
+        let again = planfile::read("again.toml", &planfile::write(plan)).unwrap();
+        assert_eq!(&again, plan);
+    }
+    let text = text("motif = { across = \"4\", along = \"6\" } # roses", "inch");
+    let before = planfile::read("roses.toml", &text).unwrap();
+    let mut after = before.clone();
+    after.blocks[0].places[0].centred = true;
+    after.cloths[0].motif.as_mut().unwrap().from_end = Some(Surd::int(3));
+    let changed = planfile::write_change(&text, &before, &after).unwrap();
+    assert!(changed.contains("# roses"), "{changed}");
+    assert!(
+        changed.contains("sand = { cloth = \"sand\", centred = true }"),
+        "{changed}"
+    );
+    assert_eq!(planfile::read("roses.toml", &changed).unwrap(), after);
+}
+
+#[test]
 fn what_makes_no_sense_is_told_with_a_way_out() {
     let table = [
         ("owned = [\"0 strips 2 1/2\"]", "pieces cannot be"),
@@ -113,6 +148,11 @@ fn what_makes_no_sense_is_told_with_a_way_out() {
         ("price = \"3 in\"", "no price"),
         ("widths = [\"58 at ten\"]", ""),
         ("sold = \"no\"", "yes or no"),
+        ("motif = { across = \"4\" }", "motif.along"),
+        ("motif = { across = \"0\", along = 3 }", "nothing or less"),
+        ("motif = { across = 2, along = 3, shift = 1 }", "shift"),
+        ("motif = { across = 2, along = \"1/8\" }", "so close"),
+        ("motif = \"4\"", "across"),
     ];
     for (cloth, wanted) in table {
         let text = text(cloth, "inch");

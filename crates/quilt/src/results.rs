@@ -22,8 +22,8 @@ use crate::making::{self, Making};
 use crate::measure::{Measure, Ruler};
 use crate::plan::{
     BlockPlan, BorderPlan, Buying, ChoosingPlan, Cloth, ClothId, Colour, CuttingPlan, Direction,
-    FinishingPlan, MakingPlan, Measured, Plan, PoolPlan, Role, SettingPlan, SewingPlan, Supply,
-    Value,
+    FinishingPlan, MakingPlan, Measured, Motif, Plan, PoolPlan, Role, SettingPlan, SewingPlan,
+    Supply, Value,
 };
 use crate::setting::{self, Top};
 use crate::sewing::{self, Sewing};
@@ -80,7 +80,7 @@ type Placing = Vec<(
     String,
     Surd,
     Surd,
-    Vec<Vec<ClothId>>,
+    Vec<(Vec<ClothId>, bool)>,
     Vec<Vec<(usize, Vec<ClothId>)>>,
 )>;
 /// The setting reads only names, sizes, how many patches each block has, and which are
@@ -152,7 +152,7 @@ type CuttingInput = (
     Same<Finishing>,
     Placing,
     (
-        Vec<(Surd, Direction, Supply, Option<Colour>)>,
+        Vec<(Surd, Direction, Supply, Option<Colour>, Option<Motif>)>,
         Vec<BorderPlan>,
         SettingPlan,
         FinishingPlan,
@@ -411,7 +411,8 @@ fn later_stages(
                     .iter()
                     .map(|c| {
                         let colour = short.then_some(c.colour);
-                        (c.width.clone(), c.direction, c.supply.clone(), colour)
+                        let (width, supply) = (c.width.clone(), c.supply.clone());
+                        (width, c.direction, supply, colour, c.motif.clone())
                     })
                     .collect(),
                 plan.borders.clone(),
@@ -439,7 +440,9 @@ fn later_stages(
         ),
         || {
             let table = cutting::table(plan, blocks, &laid);
-            let beside = cutting::compared(plan, blocks, (top, &made), &laid, &table);
+            let instead = &making.output.instead;
+            let cut = (laid.as_slice(), &table);
+            let beside = cutting::compared(plan, blocks, (top, &made), cut, instead);
             (table, beside)
         },
     );
@@ -561,7 +564,7 @@ fn placing(plan: &Plan) -> Placing {
                 block
                     .places
                     .iter()
-                    .map(|place| place.cloths.clone())
+                    .map(|place| (place.cloths.clone(), place.centred))
                     .collect(),
                 block
                     .colourways

@@ -251,6 +251,7 @@ fn the_more_exact_claim_wins() {
         name: name.into(),
         cloths: vec![ClothId(0)],
         claims,
+        centred: false,
     };
     plan.places = vec![
         place("a", vec![Claim::Spot("A".into())]),

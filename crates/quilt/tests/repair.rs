@@ -124,6 +124,7 @@ fn priced(copies: u32) -> (Arc<Block>, Straight) {
     let place = |name: &str, diamonds: bool, cloth| PlacePlan {
         name: name.into(),
         cloths: vec![ClothId(cloth)],
+        centred: false,
         claims: spots
             .iter()
             .filter(|spot| spot.starts_with("point") == diamonds)

@@ -39,6 +39,7 @@ fn cloths() -> Vec<Cloth> {
             direction: Direction::Free,
             width: Surd::int(40),
             value: None,
+            motif: None,
             supply: quilt::plan::Supply::default(),
             record: quilt::plan::Record::default(),
         }
@@ -54,6 +55,7 @@ fn clothed(mut block: BlockPlan, places: &[(&str, usize)]) -> BlockPlan {
             name: spot.into(),
             cloths: vec![ClothId(cloth)],
             claims: vec![Claim::Spot(spot.into())],
+            centred: false,
         })
         .collect();
     block

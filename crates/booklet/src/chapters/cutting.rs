@@ -1,7 +1,7 @@
 //! The cutting chart: cloth by cloth in cutting order, then shape by shape.
 
 use quilt::block::{Block, Founded, Rotary, RotaryShape, Rough, SectionKind, Template};
-use quilt::cutting::{ClothCutting, Sheet, Station, Use};
+use quilt::cutting::{ClothCutting, Method, Sheet, Station, Use};
 use quilt::measure::{Cut, Rounding};
 use quilt::plan::CuttingHand;
 use serde_json::{Value, json};
@@ -209,6 +209,11 @@ fn shape(desk: &Desk, used: &Used, template: &Template) -> Value {
         }
         _ => (cut, exact, recipe),
     };
+    let recipe = match (centred(desk, used, template), recipe.is_empty()) {
+        (0, _) => recipe,
+        (some, true) => format!("{} centred on a motif", grouped(some)),
+        (some, false) => format!("{recipe}; {} centred on a motif", grouped(some)),
+    };
     json!({
         "letter": template.letter,
         "partner": partner(&used.block, template),
@@ -220,6 +225,23 @@ fn shape(desk: &Desk, used: &Used, template: &Template) -> Value {
         "exact": exact,
         "recipe": recipe,
     })
+}
+
+/// How many pieces of a template are centred on a motif.
+pub(super) fn centred(desk: &Desk, used: &Used, template: &Template) -> usize {
+    let letters = used.block.templates.iter();
+    let index = letters
+        .map(|t| &t.letter)
+        .position(|l| *l == template.letter);
+    let here = index.map(|index| Use::Patch(used.id, index));
+    let cutting = desk.results.cutting.as_deref();
+    let demands = cutting.into_iter().flatten().flat_map(|cut| &cut.demands);
+    demands
+        .filter(|demand| matches!(demand.method, Method::Centred { .. }))
+        .flat_map(|demand| &demand.serves)
+        .filter(|served| Some(served.usage) == here)
+        .map(|served| served.count as usize)
+        .sum()
 }
 
 /// How many pieces of a template are cut singly, and the units whose squares and strips give

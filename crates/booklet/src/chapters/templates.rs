@@ -137,12 +137,17 @@ fn both_ways(desk: &Desk, used: &Used, template: &Template, room: [f64; 2]) -> [
 /// them, beside it, where none does.
 fn drawn(desk: &Desk, used: &Used, template: &Template) -> Drawing {
     let all = notes(desk, used, template);
-    let bare = true_size(&picture::template(template, &[]));
+    let draw = if cutting::centred(desk, used, template) > 0 {
+        picture::centred_template
+    } else {
+        picture::template
+    };
+    let bare = true_size(&draw(template, &[]));
     let mut drawing = (1..=all.len())
         .rev()
-        .map(|some| picture::template(template, &all[..some]))
+        .map(|some| draw(template, &all[..some]))
         .find(|drawing| true_size(drawing) == bare)
-        .unwrap_or_else(|| picture::template(template, &all));
+        .unwrap_or_else(|| draw(template, &all));
     drawing.says = format!(
         "Template {} of “{}”, true size.",
         template.letter,

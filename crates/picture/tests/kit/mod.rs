@@ -35,6 +35,7 @@ fn cloth(key: &str, colour: u32, second: u32, print: Print, scale: (i64, i64)) -
         direction: Direction::Free,
         width: inches(40),
         value: None,
+        motif: None,
         supply: quilt::plan::Supply::default(),
         record: quilt::plan::Record::default(),
     }
@@ -59,6 +60,7 @@ fn place(name: &str, cloths: &[usize]) -> PlacePlan {
         name: name.into(),
         cloths: cloths.iter().map(|&c| ClothId(c)).collect(),
         claims: vec![Claim::Spot(name.into())],
+        centred: false,
     }
 }
 
@@ -188,6 +190,7 @@ pub fn whirl() -> BlockPlan {
         name: name.into(),
         cloths: vec![ClothId(c)],
         claims: vec![Claim::At(at(x, y))],
+        centred: false,
     };
     let places = vec![
         claim("top", 2, 1, 1),

@@ -22,6 +22,9 @@ pub(super) struct Cloth {
     buy: Buy,
     used_area: f64,
     needs: f64,
+    /// The shortest plan found; `needs` is more where a longer one is less work and buys
+    /// the same.
+    shortest: f64,
     at_least: f64,
     proved_best: bool,
     /// What of the maker's own cloth is cut.
@@ -251,6 +254,8 @@ struct Sheet {
     owned_entry: Option<usize>,
     strips: Vec<Strip>,
     pieces: Vec<Piece>,
+    /// Middles of the motifs where pieces are centred on them.
+    motifs: Vec<Spot>,
 }
 
 #[derive(Serialize)]
@@ -260,6 +265,8 @@ struct Strip {
     height: f64,
     width: f64,
     lengthwise: bool,
+    /// A row of pieces centred on motifs.
+    centred: bool,
     crosscuts: Vec<f64>,
 }
 
@@ -312,6 +319,7 @@ fn cloth(plan: &Plan, results: &Results, index: usize, cutting: &ClothCutting) -
         },
         used_area: cutting.used_area,
         needs,
+        shortest: inches(cutting.shortest),
         at_least: cutting.at_least * mark,
         // Lengths are whole marks, so a bound within one mark proves the best.
         proved_best: cutting.needs as f64 - cutting.at_least < 1.0,
@@ -437,6 +445,7 @@ fn sheet(plan: &Plan, results: &Results, sheet: &cutting::Sheet) -> Sheet {
             height: inches(height),
             width: inches(width),
             lengthwise: strip.lengthwise || turned,
+            centred: strip.centred.is_some(),
             crosscuts,
         }
     };
@@ -465,6 +474,7 @@ fn sheet(plan: &Plan, results: &Results, sheet: &cutting::Sheet) -> Sheet {
         },
         strips: sheet.strips.iter().map(strip).collect(),
         pieces: pieces.collect(),
+        motifs: sheet.motifs.iter().map(|spot| spot.map(inches)).collect(),
     }
 }
 

@@ -203,6 +203,7 @@ fn place(
             claims: vec![Claim::Spot(name.clone())],
             name,
             cloths: cloths?,
+            centred: false,
         });
     };
     let section = Section {
@@ -210,7 +211,7 @@ fn place(
         span: field.span.clone(),
         table,
     };
-    desk.only(&section, &["cloth", "pool", "of", "at"]);
+    desk.only(&section, &["cloth", "pool", "of", "at", "centred"]);
     let cloths = match section.get("pool") {
         Some(field) => pool(desk, at, &section, &field),
         None => desk
@@ -223,6 +224,7 @@ fn place(
     let points = desk.maybe(&section, "at", |d, f| {
         all(d, f, |d, f| Some(Claim::At(draft::point(d, f, divide)?)))
     });
+    let centred = desk.or(&section, "centred", false, Desk::flag);
     let (name, of, points) = (name?, of?, points?);
     let own = || vec![Claim::Spot(name.clone())];
     let claims = match (of, points) {
@@ -233,6 +235,7 @@ fn place(
         name,
         cloths: cloths?,
         claims,
+        centred: centred?,
     })
 }
 

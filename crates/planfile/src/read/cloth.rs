@@ -3,7 +3,7 @@
 //! **Units.** Scale and width are exact inches.
 
 use geometry::Surd;
-use quilt::plan::{Cloth, Colour, Direction, Print, Value};
+use quilt::plan::{Cloth, Colour, Direction, Motif, Print, Value};
 
 use super::{record, supply};
 use crate::defaults;
@@ -12,7 +12,7 @@ use crate::desk::{Desk, Field, Limits, Section};
 /// Most cloths in a plan.
 const MOST: usize = 1000;
 
-const FIELDS: [&str; 17] = [
+const FIELDS: [&str; 18] = [
     "name",
     "colour",
     "second",
@@ -21,6 +21,7 @@ const FIELDS: [&str; 17] = [
     "direction",
     "width",
     "value",
+    "motif",
     "owned",
     "sold",
     "price",
@@ -100,6 +101,7 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
         d.length(f, &Limits::above_nought(200))
     });
     let value = desk.maybe(&section, "value", |d, f| d.choice(f, &VALUES));
+    let motif = desk.maybe(&section, "motif", self::motif);
     let supply = supply::supply(desk, &section);
     let record = record::record(desk, &section);
     let (key, colour, print) = (key?, colour?, print?);
@@ -113,9 +115,46 @@ fn cloth(desk: &mut Desk, key: &str, field: &Field, usual: &Surd) -> Option<Clot
         direction: direction?.unwrap_or_else(|| defaults::direction(print)),
         width: width?,
         value: value?,
+        motif: motif?,
         supply: supply?,
         record: record?,
     })
+}
+
+/// How far apart the motifs lie, and where one of them does.
+fn motif(desk: &mut Desk, field: &Field) -> Option<Motif> {
+    let mend = "Write both distances: motif = { across = \"4\", along = \"6\" }.";
+    let section = desk.section(field, mend)?;
+    desk.only(
+        &section,
+        &["across", "along", "offset", "from_edge", "from_end"],
+    );
+    let across = desk.need(&section, "across", mend);
+    let across = across.and_then(|f| apart(desk, &f));
+    let along = desk.need(&section, "along", mend);
+    let along = along.and_then(|f| apart(desk, &f));
+    let from = Limits::from_nought(60);
+    let offset = desk.or(&section, "offset", Surd::ZERO, |d, f| d.length(f, &from));
+    let from_edge = desk.maybe(&section, "from_edge", |d, f| d.length(f, &from));
+    let from_end = desk.maybe(&section, "from_end", |d, f| d.length(f, &from));
+    Some(Motif {
+        across: across?,
+        along: along?,
+        offset: offset?,
+        from_edge: from_edge?,
+        from_end: from_end?,
+    })
+}
+
+/// How far one motif lies from the next.
+fn apart(desk: &mut Desk, field: &Field) -> Option<Surd> {
+    let length = desk.length(field, &Limits::above_nought(60))?;
+    if length < Surd::ratio(1, 4) {
+        let text = "Motifs so close cannot be told apart at the table.";
+        let mend = "Measure from the middle of one motif to the middle of the next; a quarter inch or more.";
+        return desk.fault(field, text, mend);
+    }
+    Some(length)
 }
 
 /// A colour as six hexadecimal figures.

@@ -174,7 +174,7 @@ impl Pen<'_> {
     fn place(&self, block: &BlockPlan, place: &PlacePlan) -> Value {
         let own = [Claim::Spot(place.name.clone())];
         let pool = self.pool_of(block, place);
-        if place.claims == own {
+        if place.claims == own && !place.centred {
             return match pool {
                 None => self.cloths(&place.cloths),
                 Some(pool) => Value::InlineTable([("pool", pool)].into_iter().collect()),
@@ -192,11 +192,15 @@ impl Pen<'_> {
             None => table.insert("cloth", self.cloths(&place.cloths)),
             Some(pool) => table.insert("pool", pool.into()),
         };
-        if !of.is_empty() || at.is_empty() {
+        let named = place.claims != own;
+        if named && (!of.is_empty() || at.is_empty()) {
             table.insert("of", Value::Array(of));
         }
         if !at.is_empty() {
             table.insert("at", Value::Array(at));
+        }
+        if place.centred {
+            table.insert("centred", true.into());
         }
         Value::InlineTable(table)
     }

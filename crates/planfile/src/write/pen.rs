@@ -6,7 +6,7 @@ use geometry::Surd;
 use quilt::measure::{Measure, Rounding};
 use quilt::plan::{
     BlockId, BorderKind, BorderPlan, CellPlan, Cloth, ClothId, Colour, Corner, CutAlong,
-    CuttingPlan, Kind, Paper, Pieced, Pinned, Plan, Rates, Repeat, Sashing, Target, Wish,
+    CuttingPlan, Kind, Motif, Paper, Pieced, Pinned, Plan, Rates, Repeat, Sashing, Target, Wish,
 };
 use toml_edit::{Array, ArrayOfTables, InlineTable, Item, Table, Value};
 
@@ -347,8 +347,30 @@ impl<'p> Pen<'p> {
         if let Some(value) = cloth.value {
             table.insert("value", Item::Value(word(&read::VALUES, value).into()));
         }
+        if let Some(motif) = &cloth.motif {
+            table.insert("motif", Item::Value(Value::InlineTable(self.motif(motif))));
+        }
         self.supply(&mut table, &cloth.supply);
         self.record(&mut table, &cloth.record);
+        table
+    }
+
+    fn motif(&self, motif: &Motif) -> InlineTable {
+        let mut table = InlineTable::new();
+        let mut put = |key: &str, length: &Surd| {
+            table.insert(key, self.length(length).into());
+        };
+        put("across", &motif.across);
+        put("along", &motif.along);
+        if !motif.offset.is_zero() {
+            put("offset", &motif.offset);
+        }
+        if let Some(edge) = &motif.from_edge {
+            put("from_edge", edge);
+        }
+        if let Some(end) = &motif.from_end {
+            put("from_end", end);
+        }
         table
     }
 

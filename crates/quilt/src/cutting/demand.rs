@@ -213,6 +213,7 @@ fn count_block(
                     template: patch.template,
                     mirrored: patch.from_template.is_mirrored(),
                     lie: Lie::of(patch, direction),
+                    centred: plan.is_centred(id, place, cloth),
                 }),
             };
             *counts.entry((cloth, want)).or_default() += many;

@@ -98,6 +98,8 @@ impl<'a> Cutter<'a> {
         let spread = Table::new(self.plan, self.blocks, cloth).spread(groups);
         let mut task = spread.task();
         task.thorough = thorough;
+        // Ways of making are compared by length.
+        task.sale = None;
         let done = task.done();
         spread.cut(done)
     }
@@ -126,6 +128,7 @@ impl Instead {
                 template: same.template,
                 mirrored: same.mirrored,
                 lie: Lie::Free,
+                centred: false,
             };
             let (key, sort, _) = kinds::kind_of(block, lay, direction);
             let usage = Use::Patch(same.block, same.template);

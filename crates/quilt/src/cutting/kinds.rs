@@ -13,7 +13,7 @@
 
 use geometry::Point;
 
-use super::Method;
+use super::{Method, motifs};
 use crate::block::{Block, Patch, Rotary, RotaryShape, Template};
 use crate::plan::{BlockId, Direction};
 use crate::setting::PartKind;
@@ -43,6 +43,8 @@ pub(super) struct Lay {
     /// Whether the template is turned over.
     pub(super) mirrored: bool,
     pub(super) lie: Lie,
+    /// Whether each piece shows a motif in its middle.
+    pub(super) centred: bool,
 }
 
 /// What is done with a rectangle once it is cut.
@@ -110,6 +112,8 @@ pub(super) enum Key {
         leans_right: bool,
         facing: Facing,
     },
+    /// Pieces centred on motifs, cut before everything else.
+    Centred(Lay),
     /// The printed template, head to tail.
     Template(Lay),
     /// Strips joined end to end for a part, or (`None`) for the sleeve.
@@ -187,6 +191,9 @@ fn near_multiple(degrees: f64) -> Option<u8> {
 /// ([`Split::sort`]), and the method in words and sizes.
 pub(super) fn kind_of(block: &Block, lay: Lay, direction: Direction) -> (Key, u32, Method) {
     let template = &block.templates[lay.template];
+    if lay.centred {
+        return motifs::kind_of(template, lay);
+    }
     let by_template = (Key::Template(lay), 0, Method::Template);
     let Some(rotary) = &template.rotary else {
         return by_template;

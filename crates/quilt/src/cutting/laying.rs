@@ -4,12 +4,14 @@ use std::collections::BTreeMap;
 
 use geometry::Surd;
 
+use super::bounds::Bound;
 use super::demand::{self, Group};
 use super::instead::Instead;
-use super::kinds::{Key, Split};
+use super::kinds::{Key, Lay, Split};
+use super::motifs::{Band, Extent, Lattice, Want};
 use super::packing::{Cutstrip, Item};
 use super::panels::{Lengthwise, Panel};
-use super::sheets::{Done, Task};
+use super::sheets::{Done, Sale, Task};
 use super::stock::{self, Filled, Scrap};
 use super::supplies::{self, Known, Offer};
 use super::ways::{Bench, Look, Way};
@@ -42,11 +44,8 @@ pub fn work_out_with(
     (top, finishing): (&Top, &Finishing),
     instead: &BTreeMap<ClothId, Instead>,
 ) -> Vec<ClothCutting> {
-    let exchanged = |cloth: ClothId, mut groups: BTreeMap<Key, Group>| {
-        if let Some(instead) = instead.get(&cloth) {
-            instead.exchange(plan, blocks, cloth, &mut groups);
-        }
-        groups
+    let exchanged = |cloth: ClothId, groups: BTreeMap<Key, Group>| {
+        exchanged((plan, blocks), instead, cloth, groups)
     };
     let mut demands = demand::gathered(plan, blocks, top, finishing);
     let variants = variants(plan);
@@ -73,8 +72,10 @@ pub fn work_out_with(
         .collect();
     let mut cut: Vec<ClothCutting> = Vec::new();
     for (index, spread) in tables.into_iter().enumerate() {
-        let mut next = table::arranged(plan, spread.cut(known[index].done.clone()));
-        if let Some(missing) = &mut next.missing {
+        // What shows a motif cannot be cut of another cloth.
+        let asked = spread.band.length == 0;
+        let mut next = settled(plan, spread, known[index].done);
+        if let Some(missing) = next.missing.as_mut().filter(|_| asked) {
             missing.instead = supplies::instead(plan, &known[index], &known);
         }
         match cut.last_mut().filter(|before| before.cloth == next.cloth) {
@@ -85,6 +86,71 @@ pub fn work_out_with(
     cut
 }
 
+/// What one cloth must give, with other pieces in the place of some patches.
+pub(super) fn exchanged(
+    (plan, blocks): (&Plan, &Blocks),
+    instead: &BTreeMap<ClothId, Instead>,
+    cloth: ClothId,
+    mut groups: BTreeMap<Key, Group>,
+) -> BTreeMap<Key, Group> {
+    if let Some(instead) = instead.get(&cloth) {
+        instead.exchange(plan, blocks, cloth, &mut groups);
+    }
+    groups
+}
+
+/// Of the plans that buy as little the one that is least work: fewest settings of the ruler,
+/// then fewest passes of the blade, then the largest piece left over. A plan that is longer
+/// than the shortest has to set the ruler less often.
+fn settled(plan: &Plan, spread: Table<'_>, done: &Done) -> ClothCutting {
+    let arranged = |done: Done| table::arranged(plan, spread.clone().cut(done));
+    let work = |cutting: &ClothCutting| {
+        let effort = table::alone(plan, cutting);
+        let left = std::cmp::Reverse(largest_left(cutting));
+        (effort.settings, effort.passes, left)
+    };
+    let shortest = arranged(done.clone());
+    if done.others.is_empty() {
+        return shortest;
+    }
+    let mut best = (work(&shortest), None);
+    // Those as short as the shortest first: a longer one has to set the ruler less often.
+    let longer = |strips: &Vec<Cutstrip>| super::packing::length(strips) > done.needs;
+    let (long, short): (Vec<_>, Vec<_>) = done.others.iter().partition(|strips| longer(strips));
+    let mut known = None;
+    for strips in short.into_iter().chain(long) {
+        let needs = super::packing::length(strips);
+        if needs > done.needs && known.is_none() {
+            known = Some(best.0.0);
+        }
+        let mut other = arranged(Done {
+            strips: strips.clone(),
+            needs,
+            ..done.clone()
+        });
+        other.shortest = shortest.needs;
+        let work = work(&other);
+        let worth = known.is_none_or(|settings| work.0 < settings);
+        if worth && work < best.0 && other.buy == shortest.buy {
+            best = (work, Some(other));
+        }
+    }
+    best.1.unwrap_or(shortest)
+}
+
+/// The largest rectangle left at the end of a strip of what is bought, marks²; what is left
+/// below the strips is the same cloth for plans of one length, and more for a shorter one.
+fn largest_left(cutting: &ClothCutting) -> i64 {
+    let sheets = cutting.sheets.iter();
+    let ends = sheets.flat_map(|sheet| {
+        sheet.strips.iter().map(|strip| {
+            let used: i64 = strip.slabs.iter().map(|slab| slab.width).sum();
+            (strip.width - used) * strip.height
+        })
+    });
+    ends.max().unwrap_or(0)
+}
+
 /// Every need of one cloth cut as if it were the only one: each from strips of its own.
 pub(super) fn each_apart(
     plan: &Plan,
@@ -92,13 +158,52 @@ pub(super) fn each_apart(
     cloth: ClothId,
     groups: BTreeMap<Key, Group>,
 ) -> Vec<ClothCutting> {
+    if !plan.cloth(cloth).supply.owned.is_empty() {
+        return one_after_another(plan, blocks, cloth, groups);
+    }
     let each = groups.into_iter().map(|one| BTreeMap::from([one]));
     let tables: Vec<Table> = each
         .map(|one| Table::new(plan, blocks, cloth).spread(one))
         .collect();
-    let done = together::all_done(tables.iter().map(Table::task).collect());
+    // Of one need alone there is nothing to choose.
+    let alone = |table: &Table<'_>| Task {
+        sale: None,
+        ..table.task()
+    };
+    let done = together::all_done(tables.iter().map(alone).collect());
     let each = tables.into_iter().zip(done);
     each.map(|(table, done)| table.cut(done)).collect()
+}
+
+/// The same where cloth is owned: each need, the largest first, takes what the ones before
+/// have left of it.
+fn one_after_another(
+    plan: &Plan,
+    blocks: &Blocks,
+    cloth: ClothId,
+    groups: BTreeMap<Key, Group>,
+) -> Vec<ClothCutting> {
+    let mut groups: Vec<(Key, Group)> = groups.into_iter().collect();
+    groups.sort_by_key(|(key, _)| std::cmp::Reverse(key.height()));
+    let mut left = scraps(plan, cloth);
+    let mut from: Vec<usize> = (0..left.len()).collect();
+    let mut parts = Vec::new();
+    for one in groups {
+        let mut table = Table::new(plan, blocks, cloth);
+        table.owned.clone_from(&left);
+        table.from.clone_from(&from);
+        let table = table.spread(BTreeMap::from([one]));
+        let task = Task {
+            sale: None,
+            ..table.task()
+        };
+        let done = task.done();
+        let rests = supplies::left_after(&task.owned, &done);
+        left = rests.iter().map(|(_, scrap)| *scrap).collect();
+        from = rests.iter().map(|(scrap, _)| table.from[*scrap]).collect();
+        parts.push(table.cut(done));
+    }
+    parts
 }
 
 /// A plan with one of its cloths in another width that it is sold in.
@@ -150,17 +255,11 @@ fn cheaper(before: &mut ClothCutting, mut next: ClothCutting) {
 /// The length to buy for so many marks of cloth: squared, shrunk, with the spare, rounded
 /// up to the step.
 pub(super) fn to_buy(plan: &Plan, needs: i64) -> Surd {
-    if needs == 0 {
-        return Surd::ZERO;
-    }
-    let buying = &plan.buying;
-    let washed = (plan.ruler.length(needs) + &buying.squaring) * (Surd::ONE + &buying.shrinkage)
-        + &buying.spare;
-    let steps = washed.checked_div(&buying.step).map(|steps| steps.ceil());
-    steps.map_or(washed, |steps| buying.step.times(steps))
+    Sale::to_buy(&plan.buying, &plan.ruler, needs)
 }
 
 /// One cloth on the table.
+#[derive(Clone)]
 pub(super) struct Table<'a> {
     plan: &'a Plan,
     blocks: &'a Blocks,
@@ -170,6 +269,8 @@ pub(super) struct Table<'a> {
     /// The widest cloth there is: what is bought or a piece that is owned.
     widest: i64,
     owned: Vec<Scrap>,
+    /// Of each of them the entry of the maker's list it comes from.
+    from: Vec<usize>,
     /// One mark, inches.
     mark: f64,
     demands: Vec<Demand>,
@@ -178,6 +279,12 @@ pub(super) struct Table<'a> {
     too_large: Vec<usize>,
     items: Vec<Item>,
     lengthwise: Vec<Lengthwise>,
+    /// Pieces to be centred on motifs.
+    centred: Vec<Want>,
+    /// Where they lie on cloth that is bought.
+    band: Band,
+    /// And on what is owned: bands of some of `owned`.
+    owned_bands: Vec<(usize, Band)>,
 }
 
 impl<'a> Table<'a> {
@@ -193,6 +300,7 @@ impl<'a> Table<'a> {
             direction: on_record.direction,
             across,
             widest: widest.unwrap_or(0).max(across),
+            from: (0..owned.len()).collect(),
             owned,
             mark: plan.ruler.mark().to_f64(),
             demands: Vec::new(),
@@ -200,6 +308,9 @@ impl<'a> Table<'a> {
             too_large: Vec::new(),
             items: Vec::new(),
             lengthwise: Vec::new(),
+            centred: Vec::new(),
+            band: Band::default(),
+            owned_bands: Vec::new(),
         }
     }
 
@@ -210,7 +321,45 @@ impl<'a> Table<'a> {
         for (key, group) in groups {
             self.demand(&key, group);
         }
+        self.bands();
         self
+    }
+
+    /// Lays what is centred on motifs: on owned lengths first, the rest on bought cloth. Of
+    /// an owned length what is left below is there for everything else.
+    fn bands(&mut self) {
+        let cloth = self.plan.cloth(self.cloth);
+        let Some(motif) = cloth.motif.as_ref().filter(|_| !self.centred.is_empty()) else {
+            return;
+        };
+        let lattice = Lattice::new(&self.plan.ruler, motif, self.across);
+        let mut wants = self.centred.clone();
+        for index in 0..self.owned.len() {
+            // Only of a whole width is it known where its motifs lie.
+            let whole = cloth.supply.owned[self.from[index]].across.is_none()
+                && self.owned[index].across == self.across;
+            while whole && self.owned[index].many > 0 && !wants.is_empty() {
+                let along = self.owned[index].along;
+                let (band, left) = lattice.within(&wants, along);
+                if band.rows.is_empty() {
+                    break;
+                }
+                for (want, left) in wants.iter_mut().zip(left) {
+                    want.count = left;
+                }
+                wants.retain(|want| want.count > 0);
+                self.owned[index].many -= 1;
+                self.owned.push(Scrap {
+                    along: along - band.length,
+                    turns: false,
+                    many: usize::from(along > band.length),
+                    ..self.owned[index]
+                });
+                self.from.push(self.from[index]);
+                self.owned_bands.push((self.owned.len() - 1, band));
+            }
+        }
+        self.band = lattice.band(&wants);
     }
 
     pub(super) fn task(&self) -> Task {
@@ -221,6 +370,11 @@ impl<'a> Table<'a> {
             across: self.across,
             owned: self.owned.clone(),
             free: self.direction == Direction::Free,
+            sale: Some(Sale {
+                buying: self.plan.buying.clone(),
+                ruler: self.plan.ruler.clone(),
+                band: self.band.length,
+            }),
         }
     }
 
@@ -232,14 +386,17 @@ impl<'a> Table<'a> {
             let slabs = strips.flat_map(|strip| &strip.slabs);
             demand.first_cuts = slabs.filter(|slab| slab.demand == index).count() as u32;
         }
-        let (plan, bound) = (self.plan, done.bound);
+        let plan = self.plan;
         let missing = self.missing(&done);
-        let needs = if missing.is_some() { 0 } else { done.needs };
+        let needs = done.needs + self.band.length;
+        let needs = if missing.is_some() { 0 } else { needs };
+        let bound = self.bound(&done);
         let least = bound.least.min(needs);
         let offer = self.offer(needs);
         ClothCutting {
             cloth: self.cloth,
             needs,
+            shortest: needs,
             at_least: least as f64,
             bound: bound.why,
             buy_proved: to_buy(plan, least) == to_buy(plan, needs),
@@ -258,6 +415,47 @@ impl<'a> Table<'a> {
         }
     }
 
+    /// What must be bought at least. Pieces centred on motifs and all others each need
+    /// what they need; that both cannot share cloth is only known of areas.
+    fn bound(&self, done: &Done) -> Bound {
+        let mut bound = done.bound;
+        if self.band.length == 0 {
+            return bound;
+        }
+        let owned = self
+            .owned
+            .iter()
+            .map(|s| s.across * s.along * s.many as i64);
+        let bands = self
+            .owned_bands
+            .iter()
+            .map(|(scrap, band)| band.length * self.owned[*scrap].across);
+        let there: i64 = owned.chain(bands).sum();
+        let mut wanted: i64 = self.items.iter().map(Item::least_area).sum();
+        wanted += self
+            .lengthwise
+            .iter()
+            .map(|s| s.width * s.length)
+            .sum::<i64>();
+        wanted += self.centred.iter().map(Want::area).sum::<i64>();
+        let across = self.across.max(1);
+        let short = (wanted - there).max(0);
+        let area = short.div_euclid(across) + i64::from(short.rem_euclid(across) > 0);
+        if self.owned.is_empty() && self.band.least > bound.least {
+            bound = Bound {
+                least: self.band.least,
+                why: "the motifs there are on a length of cloth",
+            };
+        }
+        if area > bound.least {
+            bound = Bound {
+                least: area,
+                why: "the area of the pieces",
+            };
+        }
+        bound
+    }
+
     fn offer(&self, needs: i64) -> Offer {
         let cloth = self.plan.cloth(self.cloth);
         let buy = to_buy(self.plan, needs);
@@ -272,8 +470,20 @@ impl<'a> Table<'a> {
     fn sheets(&mut self, done: &Done) -> Vec<Sheet> {
         let turned = stock::turned(&self.items, self.direction == Direction::Free, self.across);
         let mut sheets = Vec::new();
+        // A length with a band on it, of which nothing else is cut.
+        let cut = |scrap: usize| {
+            done.host == Some(scrap) || done.filled.iter().any(|filled| filled.scrap == scrap)
+        };
+        let bands: Vec<usize> = self.owned_bands.iter().map(|(scrap, _)| *scrap).collect();
+        for scrap in bands.into_iter().filter(|&scrap| !cut(scrap)) {
+            let mut laying = Laying::new(self, &[]);
+            laying.band(Some(scrap));
+            let (strips, pieces) = (laying.strips, laying.pieces);
+            sheets.push(self.owned_sheet((scrap, false), strips, pieces));
+        }
         if let Some(host) = done.host {
             let mut laying = Laying::new(self, &[]);
+            laying.band(Some(host));
             laying.all(done);
             let (strips, pieces) = (laying.strips, laying.pieces);
             sheets.push(self.owned_sheet((host, false), strips, pieces));
@@ -281,12 +491,15 @@ impl<'a> Table<'a> {
         for filled in &done.filled {
             let ways: &[Item] = if filled.turned { &turned } else { &[] };
             let mut laying = Laying::new(self, ways);
+            laying.band(Some(filled.scrap));
             laying.scrap(filled);
             let (strips, pieces) = (laying.strips, laying.pieces);
             sheets.push(self.owned_sheet((filled.scrap, filled.turned), strips, pieces));
         }
-        if done.needs > 0 && self.plan.cloth(self.cloth).supply.sold {
+        let needs = done.needs + self.band.length;
+        if needs > 0 && self.plan.cloth(self.cloth).supply.sold {
             let mut laying = Laying::new(self, &[]);
+            laying.band(None);
             if done.host.is_none() {
                 laying.all(done);
             } else {
@@ -297,9 +510,10 @@ impl<'a> Table<'a> {
                 source: Source::Bought,
                 turned: false,
                 width: self.across,
-                length: done.needs,
+                length: needs,
                 strips,
                 pieces,
+                motifs: self.band.motifs.clone(),
             });
         }
         sheets
@@ -312,13 +526,16 @@ impl<'a> Table<'a> {
         pieces: Vec<Laid>,
     ) -> Sheet {
         let scrap = self.owned[owned];
+        let band = self.owned_bands.iter().find(|(of, _)| *of == owned);
         let (width, length) = if turned {
             (scrap.along, scrap.across)
         } else {
-            (scrap.across, scrap.along)
+            let above = band.map_or(0, |(_, band)| band.length);
+            (scrap.across, scrap.along + above)
         };
         Sheet {
-            source: Source::Owned(owned),
+            motifs: band.map_or_else(Vec::new, |(_, band)| band.motifs.clone()),
+            source: Source::Owned(self.from[owned]),
             turned,
             width,
             length,
@@ -337,12 +554,13 @@ impl<'a> Table<'a> {
             }
         }
         pieces.retain(|(demand, _), _| !self.too_large.contains(demand));
-        (!sold && done.needs > 0).then(|| Missing {
+        let needs = done.needs + self.band.length;
+        (!sold && needs > 0).then(|| Missing {
             pieces: pieces
                 .into_iter()
                 .map(|((demand, usage), count)| (demand, Served { usage, count }))
                 .collect(),
-            length: done.needs,
+            length: needs,
             instead: None,
         })
     }
@@ -457,6 +675,7 @@ impl<'a> Table<'a> {
                     pieces,
                 )
             }
+            Key::Centred(lay) => return self.add_centred(demand, lay, pieces),
             Key::Run { .. } => (bench.run(key, &group.method).into_iter().collect(), pieces),
             Key::Joined { .. } | Key::Lengthwise { .. } => (Vec::new(), 0),
         };
@@ -473,6 +692,30 @@ impl<'a> Table<'a> {
                 count,
                 first,
                 divisible: false,
+            });
+        }
+        fits
+    }
+
+    /// Pieces centred on motifs; whether any motif has room for one.
+    fn add_centred(&mut self, demand: usize, lay: Lay, count: u32) -> bool {
+        let motif = self.plan.cloth(self.cloth).motif.as_ref();
+        let block = self.blocks.get(lay.block.0).and_then(Option::as_ref);
+        let template = block.and_then(|block| block.templates.get(lay.template));
+        let (Some(motif), Some(template)) = (motif, template) else {
+            return false;
+        };
+        let ruler = &self.plan.ruler;
+        let lattice = Lattice::new(ruler, motif, self.across);
+        let mut ways = Extent::of(template, lay, ruler);
+        ways.retain(|way| lattice.can_give(way, count));
+        let fits = !ways.is_empty();
+        if fits {
+            self.centred.push(Want {
+                demand,
+                ways,
+                count,
+                mirrored: lay.mirrored,
             });
         }
         fits
@@ -496,6 +739,7 @@ impl Key {
     fn height(&self) -> i64 {
         match *self {
             Self::Backing { length } => length.saturating_add(i64::MAX / 2),
+            Self::Centred(_) => i64::MAX / 3,
             Self::Lengthwise { strip, .. } => strip.saturating_add(i64::MAX / 4),
             Self::Slab { height, .. } => height,
             Self::Run { strip, .. } | Self::Joined { strip, .. } | Self::Binding { strip } => strip,
@@ -586,6 +830,41 @@ impl<'t, 'a> Laying<'t, 'a> {
         }
     }
 
+    /// The pieces centred on motifs, of an owned piece or of what is bought.
+    fn band(&mut self, owned: Option<usize>) {
+        let of = |(scrap, band): &(usize, Band)| (Some(*scrap) == owned).then(|| band.clone());
+        let band = match owned {
+            None => Some(self.table.band.clone()),
+            Some(_) => self.table.owned_bands.iter().find_map(of),
+        };
+        let Some(band) = band else {
+            return;
+        };
+        let mark = self.table.mark;
+        for row in &band.rows {
+            for &(want, way, x) in &row.laid {
+                let want = &band.wants[want];
+                let (extent, centre) = (&want.ways[way], [x, row.y].map(|at| at as f64 * mark));
+                let Some(usage) = self.table.next_use(want.demand, 0) else {
+                    continue;
+                };
+                let outline = extent.outline.iter();
+                self.pieces.push(Laid {
+                    demand: want.demand,
+                    usage,
+                    mirrored: want.mirrored,
+                    outline: outline
+                        .map(|p| [centre[0] + p[0], centre[1] + p[1]])
+                        .collect(),
+                    grain: extent.grain,
+                });
+            }
+        }
+        let across = self.table.across;
+        self.strips.extend(band.strips(across));
+        self.y += band.length;
+    }
+
     /// Strips across the cloth, the highest first.
     fn across_all(&mut self, strips: &[Cutstrip]) {
         let mut strips: Vec<&Cutstrip> = strips.iter().filter(|s| s.rest.is_none()).collect();
@@ -636,6 +915,7 @@ impl<'t, 'a> Laying<'t, 'a> {
                     height,
                     width,
                     lengthwise: true,
+                    centred: None,
                     slabs: vec![slab],
                 });
                 y += height;
@@ -688,6 +968,7 @@ impl<'t, 'a> Laying<'t, 'a> {
             height,
             width,
             lengthwise,
+            centred: None,
             slabs,
         });
     }

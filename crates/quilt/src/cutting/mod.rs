@@ -6,6 +6,8 @@
 //!                                                                    `search`, `polish`
 //! ```
 //!
+//! Pieces that show a motif in their middle are cut first, each by itself (`motifs`).
+//!
 //! Beside every length stands a bound that no plan of strips can beat (`bounds`, `prices`),
 //! so the maker sees how good the plan is. [`table()`] says how cloth is folded and stacked
 //! and puts the cutting into steps and words.
@@ -26,10 +28,12 @@ mod demand;
 mod instead;
 mod kinds;
 mod laying;
+mod motifs;
 mod names;
 mod nest;
 mod packing;
 mod panels;
+mod plainer;
 mod polish;
 mod prices;
 mod search;
@@ -45,6 +49,7 @@ use geometry::Surd;
 
 pub use instead::{Cutter, Instead, Same, Take};
 pub use laying::{work_out, work_out_with};
+pub use motifs::{Tight, tight};
 pub use names::use_name;
 pub use supplies::{Offer, OwnedUse, owned_name, owned_used, supply_lines};
 pub use table::{
@@ -69,6 +74,9 @@ pub struct ClothCutting {
     pub sheets: Vec<Sheet>,
     /// Length used of the cloth that is bought, marks.
     pub needs: i64,
+    /// The shortest plan that was found, marks. [`Self::needs`] is more where a longer plan
+    /// buys the same and sets the ruler less often.
+    pub shortest: i64,
     /// Proved: no plan of strips across the width can use less. Marks (may be a
     /// fraction, so a float rounded down to be safe).
     pub at_least: f64,
@@ -134,6 +142,10 @@ pub struct Sheet {
     pub strips: Vec<Strip>,
     /// Every piece where it lies, in the order of the strips' slabs.
     pub pieces: Vec<Laid>,
+    /// Where pieces are centred on motifs: the middle of every motif in the part of the
+    /// cloth they are cut from, whole marks from its corner (rounded down). On cloth of which
+    /// nobody knows where the shop cuts it, as they lie in the worst case.
+    pub motifs: Vec<[i64; 2]>,
 }
 
 /// Where a sheet of cloth comes from.
@@ -221,6 +233,11 @@ pub enum Method {
     },
     /// By the printed template, laid head to tail in a strip.
     Template,
+    /// Each by itself, a motif in its middle, before everything else is cut.
+    Centred {
+        /// Whether by the printed template; otherwise the ruler is laid on the motif.
+        by_template: bool,
+    },
     /// A square cut into bias strips.
     BiasSquare {
         /// Side of the square.
@@ -241,6 +258,9 @@ pub struct Strip {
     pub width: i64,
     /// Whether it is a strip along the selvage.
     pub lengthwise: bool,
+    /// Of a row of pieces centred on motifs, where the middles of the motifs lie, marks along
+    /// the cloth: the pieces are cut out one by one, and what lies between them is left over.
+    pub centred: Option<i64>,
     /// Cross-cuts in it: where each slab begins and ends along the strip, how high it
     /// is, and the demand it serves. In marks.
     pub slabs: Vec<LaidSlab>,

@@ -10,11 +10,15 @@
 //! **Units.** Marks. **Always holds.** The same task gives the same answer, whoever works it
 //! out and when: so equal tasks are worked out once, and different ones side by side.
 
+use geometry::Surd;
+
 use super::bounds::{self, Bound};
 use super::packing::{self, Cutstrip, Item, Room};
 use super::panels::{self, Lengthwise, Offcut, Panel};
 use super::stock::{self, Filled, Scrap};
-use super::{polish, search};
+use super::{plainer, polish, search};
+use crate::measure::Ruler;
+use crate::plan::Buying;
 
 /// So many candidates are worked through; of the others only what they need at least
 /// is known.
@@ -38,6 +42,40 @@ pub(super) struct Task {
     pub(super) free: bool,
     /// Whether to search for less than plain rules find.
     pub(super) thorough: bool,
+    /// How it is bought, if plans that buy the same are looked for.
+    pub(super) sale: Option<Sale>,
+}
+
+/// How a cloth is bought.
+#[derive(Clone, Debug)]
+pub(super) struct Sale {
+    pub(super) buying: Buying,
+    pub(super) ruler: Ruler,
+    /// Bought besides for pieces centred on motifs.
+    pub(super) band: i64,
+}
+
+impl Sale {
+    /// The length to buy for so many marks of cloth, inches: squared, shrunk, with the
+    /// spare, rounded up to the step.
+    pub(super) fn to_buy(buying: &Buying, ruler: &Ruler, needs: i64) -> Surd {
+        if needs == 0 {
+            return Surd::ZERO;
+        }
+        let washed = (ruler.length(needs) + &buying.squaring) * (Surd::ONE + &buying.shrinkage)
+            + &buying.spare;
+        let steps = washed.checked_div(&buying.step).map(|steps| steps.ceil());
+        steps.map_or(washed, |steps| buying.step.times(steps))
+    }
+
+    /// The most that can be used of what is bought for so much.
+    fn most(&self, needs: i64) -> i64 {
+        let (buying, ruler) = (&self.buying, &self.ruler);
+        let bought = Self::to_buy(buying, ruler, needs + self.band) - &buying.spare;
+        let dry = bought.checked_div(&(Surd::ONE + &buying.shrinkage));
+        let most = dry.map_or(0, |dry| ruler.down(&(dry - &buying.squaring)));
+        (most - self.band).max(needs)
+    }
 }
 
 /// A way of packing without its looks.
@@ -47,7 +85,7 @@ type Plainly = (i64, Vec<i64>, i64, bool);
 pub(super) type Alike = (
     Vec<(Vec<Plainly>, u32, bool, bool)>,
     Vec<Lengthwise>,
-    (i64, Vec<Scrap>, bool, bool),
+    (i64, Vec<Scrap>, bool, bool, Option<i64>),
 );
 
 /// A task done.
@@ -68,6 +106,8 @@ pub(super) struct Done {
     pub(super) needs: i64,
     /// What must be bought at least.
     pub(super) bound: Bound,
+    /// Other plans of strips across that buy the same, perhaps with less work.
+    pub(super) others: Vec<Vec<Cutstrip>>,
 }
 
 impl Task {
@@ -78,7 +118,14 @@ impl Task {
             let ways = ways.map(|w| (w.height, w.reach.clone(), w.advance, w.single()));
             (ways.collect(), item.count, item.first, item.divisible)
         });
-        let cloth = (self.across, self.owned.clone(), self.free, self.thorough);
+        let band = self.sale.as_ref().map(|sale| sale.band);
+        let cloth = (
+            self.across,
+            self.owned.clone(),
+            self.free,
+            self.thorough,
+            band,
+        );
         (items.collect(), self.lengthwise.clone(), cloth)
     }
 
@@ -88,7 +135,9 @@ impl Task {
         if self.lengthwise.is_empty() && self.owned.is_empty() {
             let bound = bounds::least(&items, &[], self.across);
             let (strips, bound) = self.bought(&items, bound);
+            let others = self.plainer(&items, &strips);
             return Done {
+                others,
                 panels: Vec::new(),
                 host: None,
                 offcuts: Vec::new(),
@@ -213,6 +262,7 @@ impl Task {
             filled: Vec::new(),
             strips: Vec::new(),
             needs: 0,
+            others: Vec::new(),
             bound: Bound {
                 least: 0,
                 why: "nothing is cut",
@@ -252,7 +302,7 @@ impl Task {
             let (all, _) = panels::arrangements(&self.lengthwise, piece.across);
             let fits =
                 |panels: &Vec<Panel>| panels.iter().map(|p| p.length).sum::<i64>() <= piece.along;
-            if let Some(panels) = all.into_iter().find(fits) {
+            if let Some(panels) = all.into_iter().find(fits).filter(|_| piece.many > 0) {
                 let mut candidate = Candidate {
                     panels,
                     host: Some(index),
@@ -269,11 +319,7 @@ impl Task {
 
     /// By area: what must be bought for the items and `more` beyond what the scraps hold.
     fn area_floor(&self, items: &[Item], more: i64, scraps: &[Scrap]) -> i64 {
-        let row = |item: &Item| {
-            let least = item.ways.iter().map(|way| way.height * way.advance).min();
-            least.unwrap_or_default() / super::ways::FINE * i64::from(item.count)
-        };
-        let wanted: i64 = items.iter().map(row).sum::<i64>() + more;
+        let wanted: i64 = items.iter().map(Item::least_area).sum::<i64>() + more;
         let there: i64 = scraps
             .iter()
             .map(|s| s.across * s.along * s.many as i64)
@@ -337,6 +383,7 @@ impl Task {
             filled: filled.collect(),
             strips,
             needs,
+            others: Vec::new(),
             bound: Bound {
                 least: floor,
                 why: "",
@@ -393,6 +440,27 @@ impl Candidate {
 }
 
 impl Task {
+    /// Plans that buy the same as these strips and may be less work.
+    fn plainer(&self, items: &[Item], strips: &[Cutstrip]) -> Vec<Vec<Cutstrip>> {
+        let Some(sale) = &self.sale else {
+            return Vec::new();
+        };
+        if items.len() < 2 || items.len() > plainer::MOST {
+            return Vec::new();
+        }
+        let room = Room {
+            across: self.across,
+            rests: &[],
+        };
+        let own = items.chunks(1).map(|one| {
+            let bound = bounds::least(one, &[], self.across);
+            // Without a search: of one kind first fit is seldom longer.
+            packing::packed(one, room, bound.least)
+        });
+        let most = sale.most(packing::length(strips));
+        plainer::plainer(items, self.across, (own.collect(), strips), most)
+    }
+
     /// The plain case: strips across bought cloth, and what they must take at least.
     fn bought(&self, items: &[Item], mut bound: Bound) -> (Vec<Cutstrip>, Bound) {
         let across = self.across;

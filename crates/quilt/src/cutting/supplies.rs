@@ -191,13 +191,19 @@ fn leftovers(plan: &Plan, cloth: ClothId, known: Option<&Known<'_>>) -> Vec<Scra
     let Some(known) = known else {
         return super::laying::scraps(plan, cloth);
     };
-    let mut scraps = known.task.owned.clone();
-    if let Some(host) = known.done.host {
-        scraps[host].many -= 1;
+    let rests = left_after(&known.task.owned, known.done);
+    rests.into_iter().map(|(_, scrap)| scrap).collect()
+}
+
+/// Of these owned pieces what is left when it is cut so, each with the piece it is of.
+pub(super) fn left_after(owned: &[Scrap], done: &Done) -> Vec<(usize, Scrap)> {
+    let mut scraps: Vec<(usize, Scrap)> = owned.iter().copied().enumerate().collect();
+    if let Some(host) = done.host {
+        scraps[host].1.many -= 1;
     }
     let mut rests = Vec::new();
-    for filled in &known.done.filled {
-        let scrap = &mut scraps[filled.scrap];
+    for filled in &done.filled {
+        let scrap = &mut scraps[filled.scrap].1;
         scrap.many -= 1;
         let used: i64 = filled.strips.iter().map(|strip| strip.height).sum();
         let rest = if filled.turned {
@@ -213,9 +219,9 @@ fn leftovers(plan: &Plan, cloth: ClothId, known: Option<&Known<'_>>) -> Vec<Scra
                 ..*scrap
             }
         };
-        rests.push(rest);
+        rests.push((filled.scrap, rest));
     }
     scraps.extend(rests);
-    scraps.retain(|scrap| scrap.many > 0 && scrap.across > 0 && scrap.along > 0);
+    scraps.retain(|(_, scrap)| scrap.many > 0 && scrap.across > 0 && scrap.along > 0);
     scraps
 }

@@ -12,6 +12,7 @@ mod draft_faults;
 mod foundations;
 mod large_prints;
 mod making;
+mod motifs;
 mod one_way;
 mod pins;
 mod ramps;
@@ -87,7 +88,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 23] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 24] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -98,6 +99,7 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         small_patches::check,
         short_rounding::check,
         one_way::check,
+        motifs::check,
         too_large::check,
         runs_out::check,
         making::check,

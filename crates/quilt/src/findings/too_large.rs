@@ -33,6 +33,12 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
                 }
                 other => format!("The {}", use_name(&other)),
             };
+            if matches!(demand.method, Method::Centred { .. }) {
+                return Finding::stop(format!(
+                    "{what} is to be centred on a motif, and the motifs of “{}” have no room for it, or not for so many. Choose another cloth for it, or let it be cut anywhere.",
+                    cloth.name
+                ));
+            }
             Finding::stop(format!(
                 "{what}{size} is larger than “{}”, which is {} wide. Choose a wider cloth for it, or divide the piece.",
                 cloth.name,

@@ -65,7 +65,7 @@ pub(super) fn wanted(plan: &Plan, blocks: &Blocks, top: &Top, sewing: &Sewing) -
             continue;
         }
         for (cloths, copies) in copies(plan, block, sewn, top) {
-            gather(block, sewn, &known, (&cloths, copies), &mut found);
+            gather(plan, sewn, (block, &known), (&cloths, copies), &mut found);
         }
     }
     found.into_values().collect()
@@ -93,13 +93,18 @@ fn copies(
 }
 
 fn gather(
-    block: &Block,
+    plan: &Plan,
     sewn: &BlockSewing,
-    known: &[Option<Known>],
+    (block, known): (&Block, &[Option<Known>]),
     (cloths, copies): (&[Option<ClothId>], u32),
     found: &mut BTreeMap<Which, Wanted>,
 ) {
-    let mut taken = vec![false; block.patches.len()];
+    // A piece that shows a motif in its middle is cut by itself.
+    let centred = |(patch, cloth): (&crate::block::Patch, &Option<ClothId>)| {
+        let of = patch.place.zip(*cloth);
+        of.is_some_and(|(place, cloth)| plan.is_centred(sewn.block, place, cloth))
+    };
+    let mut taken: Vec<bool> = block.patches.iter().zip(cloths).map(centred).collect();
     // Units come before what they are made into, so the largest are met first.
     for (join, known) in sewn.joins.iter().zip(known).rev() {
         let Some(known) = known else { continue };

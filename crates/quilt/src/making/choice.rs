@@ -76,6 +76,7 @@ pub fn work_out(
         let cut = cut(&singly);
         cut.into_iter().map(|cut| (cut.cloth, cut.buy)).collect()
     };
+    let instead = chooser.all_instead(&chosen);
     let offered = std::mem::take(&mut chooser.offered);
     let parts = wanted.into_iter().zip(offered).zip(refused).zip(chosen);
     Making {
@@ -96,6 +97,7 @@ pub fn work_out(
             .collect(),
         compared,
         singly: before,
+        instead,
         cutting: Arc::new(cutting),
     }
 }

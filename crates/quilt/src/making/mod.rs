@@ -25,6 +25,7 @@ mod recipes;
 mod units;
 mod words;
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use geometry::Surd;
@@ -32,7 +33,7 @@ use geometry::Surd;
 pub use choice::work_out;
 pub use words::{caution, refusal, sentences};
 
-use crate::cutting::{ClothCutting, Take};
+use crate::cutting::{ClothCutting, Instead, Take};
 use crate::plan::{BlockId, ClothId, UnitKind, Way};
 use crate::sewing::BlockSewing;
 
@@ -46,6 +47,8 @@ pub struct Making {
     /// What each cloth would be bought at with every patch cut singly; empty when every
     /// unit is made so.
     pub singly: Vec<(ClothId, Surd)>,
+    /// What is cut in the place of patches for the ways that are taken.
+    pub instead: BTreeMap<ClothId, Instead>,
     /// The cutting, one entry a cloth that is used, in the plan's order.
     pub cutting: Arc<Vec<ClothCutting>>,
 }

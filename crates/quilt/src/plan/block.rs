@@ -34,6 +34,9 @@ pub struct PlacePlan {
     /// Which patches belong to it. Of two claims on one patch the more exact wins: a
     /// point before a name, a longer name before a shorter.
     pub claims: Vec<Claim>,
+    /// Whether each of its pieces is to show a motif in its middle, where its cloth has
+    /// motifs ([`Cloth::motif`](super::Cloth::motif)).
+    pub centred: bool,
 }
 
 /// How a place says which patches it means.

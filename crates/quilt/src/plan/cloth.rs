@@ -54,6 +54,25 @@ pub enum Value {
     Light,
 }
 
+/// Where the motifs of a print lie: in rows from selvage to selvage, all equally far apart.
+///
+/// **Units.** Inches, measured on the cloth as it is cut: washed and pressed.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Motif {
+    /// From the middle of one motif to the next in its row; greater than zero.
+    pub across: Surd,
+    /// From one row to the next, along the selvage; greater than zero.
+    pub along: Surd,
+    /// How far every other row is set over to the right.
+    pub offset: Surd,
+    /// From the left edge of the usable width to the middle of a motif in a row that is not
+    /// set over; `None`: half of `across`.
+    pub from_edge: Option<Surd>,
+    /// From the squared end to the middle of such a row; `None`: not known, since nobody
+    /// knows where the shop cuts, so the cloth must reach wherever that is.
+    pub from_end: Option<Surd>,
+}
+
 /// One fabric on record.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Cloth {
@@ -75,6 +94,8 @@ pub struct Cloth {
     pub width: Surd,
     /// The maker's word on its value, when the measured one is not to count.
     pub value: Option<Value>,
+    /// Where its motifs lie, if pieces are to be centred on them.
+    pub motif: Option<Motif>,
     /// What there is of it already, and how it is sold.
     pub supply: Supply,
     /// What else is on record of it.

@@ -27,7 +27,7 @@ pub use block::{
     Pointing,
 };
 pub use choosing::{Choice, ChoosingPlan, Each, Outward, Pin, PoolPlan, RampPlan};
-pub use cloth::{Cloth, Colour, Direction, Measured, Print, Record, Value};
+pub use cloth::{Cloth, Colour, Direction, Measured, Motif, Print, Record, Value};
 pub use cutting::{CuttingHand, CuttingPlan};
 pub use edit::{Edit, Reach, Refusal, Spot};
 pub use finishing::{BackingPlan, BattingPlan, BindingPlan, BindingRun, Buying, FinishingPlan};
@@ -149,6 +149,12 @@ impl Plan {
                 }
             }
         }
+    }
+
+    /// Whether pieces of this cloth in this place of a block are centred on its motifs.
+    #[must_use]
+    pub fn is_centred(&self, block: BlockId, place: usize, cloth: ClothId) -> bool {
+        self.block(block).places[place].centred && self.cloth(cloth).motif.is_some()
     }
 
     /// The block with this id.

@@ -156,6 +156,9 @@ fn walked(plan: &Plan, all: &[ClothCutting], steps: &[CutStep], at: usize) -> u3
         | Action::Along
         | Action::Template { .. }
         | Action::Join => step.passes,
+        Action::Spread | Action::CutOff => moves(sheet_width()),
+        Action::Centred { by_template: false } => 4 * step.count,
+        Action::Centred { by_template: true } => step.passes,
     }
 }
 

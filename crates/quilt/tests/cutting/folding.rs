@@ -1,5 +1,7 @@
 //! Folds, stacks, hands, and what simpler ways would cost.
 
+use std::collections::BTreeMap;
+
 use geometry::Surd;
 use proptest::prelude::*;
 use quilt::cutting::{self, Action, CuttingTable};
@@ -145,7 +147,13 @@ fn the_chart_rule_by_hand() {
         let all = bench.cut();
         let table = cutting::table(&bench.plan, &bench.blocks, &all);
         let ends = (&bench.top, &bench.finishing);
-        let beside = cutting::compared(&bench.plan, &bench.blocks, ends, &all, &table);
+        let beside = cutting::compared(
+            &bench.plan,
+            &bench.blocks,
+            ends,
+            (&all, &table),
+            &BTreeMap::new(),
+        );
         let whole = &beside.whole;
         assert_eq!(whole.chart.buy, inches(chart), "{items}");
         assert!(whole.own.buy <= whole.chart.buy && whole.plan.buy <= whole.own.buy);

@@ -9,7 +9,9 @@
 mod at_table;
 mod checks;
 mod folding;
+mod motifs;
 mod optimum;
+mod plainer;
 mod plans;
 mod properties;
 mod quilts;

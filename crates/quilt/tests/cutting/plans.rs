@@ -107,6 +107,7 @@ pub fn cloth(width: Surd, direction: Direction) -> Cloth {
         direction,
         width,
         value: None,
+        motif: None,
         supply: quilt::plan::Supply::default(),
         record: quilt::plan::Record::default(),
     }
@@ -120,6 +121,7 @@ pub fn block(name: &str, width: Surd, height: Surd, draft: Draft, spots: &[&str]
             name: (*spot).into(),
             cloths: vec![ClothId(0)],
             claims: vec![Claim::Spot((*spot).into())],
+            centred: false,
         })
         .collect();
     BlockPlan {
@@ -260,8 +262,9 @@ fn plan(cloths: Vec<Cloth>, blocks: Vec<BlockPlan>, seam: Surd, ruler: Ruler) ->
             sleeve: None,
         },
         cutting: quilt::plan::CuttingPlan::default(),
+        // By the mark: then the plan that is chosen is the shortest that was found.
         buying: Buying {
-            step: Surd::ratio(9, 2),
+            step: Surd::ratio(1, 8),
             shrinkage: Surd::ZERO,
             squaring: Surd::ZERO,
             spare: Surd::ZERO,

@@ -590,6 +590,7 @@ fn what_is_larger_than_the_cloth_is_named_and_the_rest_is_cut() {
 fn squaring_and_shrinkage_come_before_the_step() {
     let square = || vec![(plain("square", Surd::int(4), Surd::int(4)), 8)];
     let mut bench = bench(Surd::int(40), Direction::Free, square());
+    bench.plan.buying.step = inches("4 1/2");
     assert_eq!(
         bench.only().buy,
         inches("4 1/2"),

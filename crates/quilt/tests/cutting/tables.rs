@@ -71,6 +71,7 @@ fn published_yardage() {
         }
         let size = (inches(height), inches(width), count.parse().unwrap());
         let mut bench = pieces(inches(across), false, &[size]);
+        bench.plan.buying.step = Surd::ratio(9, 2);
         if !loss.is_empty() {
             bench.plan.buying.shrinkage = inches(loss) - Surd::ONE;
         }
@@ -246,6 +247,7 @@ fn check(name: &str, items: &str, known: &str) {
     };
     for (turns, optimum) in [(false, fixed), (true, turning)] {
         let bench = pieces(Surd::int(40), turns, &sizes);
+        let mut bench = bench;
         let cutting = bench.only();
         let found = needs(&bench);
         assert!(
@@ -260,5 +262,13 @@ fn check(name: &str, items: &str, known: &str) {
         assert!(cutting.buy_proved);
         let known = if turns { 0.0 } else { 8.0 * level.to_f64() };
         assert!(cutting.at_least >= known, "{name}: below the level bound");
+        // Sold by the eighth of a yard: as short a plan is known and as little is bought.
+        bench.plan.buying.step = Surd::ratio(9, 2);
+        let sold = bench.only();
+        sound(&bench, &sold);
+        assert_eq!(sold.shortest, cutting.needs, "{name}");
+        let bought = optimum.checked_div(&Surd::ratio(9, 2)).unwrap().ceil();
+        assert_eq!(sold.buy, Surd::ratio(9, 2).times(bought), "{name}");
+        assert!(sold.buy_proved);
     }
 }

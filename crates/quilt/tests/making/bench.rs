@@ -31,6 +31,7 @@ pub fn block(width: Surd, height: Surd, rows: &[&str], spots: &[&str]) -> BlockP
             name: (*spot).into(),
             cloths: vec![ClothId(cloth)],
             claims: vec![Claim::Spot((*spot).into())],
+            centred: false,
         })
         .collect();
     block

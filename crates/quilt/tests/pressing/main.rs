@@ -28,6 +28,7 @@ fn clothed(mut block: BlockPlan, places: &[(&str, usize)]) -> BlockPlan {
         name: spot.into(),
         cloths: vec![ClothId(cloth)],
         claims: vec![Claim::Spot(spot.into())],
+        centred: false,
     };
     block.places = places.iter().map(place).collect();
     block

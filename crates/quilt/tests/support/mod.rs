@@ -34,6 +34,7 @@ pub fn sized_block(name: &str, width: Surd, height: Surd, draft: Draft) -> Block
             name: "all".into(),
             cloths: vec![ClothId(0)],
             claims: Vec::new(),
+            centred: false,
         }],
         colourways: Vec::new(),
         foundation: false,

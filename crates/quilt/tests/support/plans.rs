@@ -30,6 +30,7 @@ pub fn cloth(key: &str, width: Surd) -> Cloth {
         direction: Direction::Free,
         width,
         value: None,
+        motif: None,
         supply: quilt::plan::Supply::default(),
         record: quilt::plan::Record::default(),
     }
@@ -51,6 +52,7 @@ pub fn four_patch(name: &str, width: Surd, height: Surd) -> BlockPlan {
             name: "all".into(),
             cloths: vec![ClothId(0)],
             claims: Vec::new(),
+            centred: false,
         }],
         colourways: Vec::new(),
         foundation: false,

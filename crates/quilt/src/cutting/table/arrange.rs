@@ -17,13 +17,12 @@ use crate::plan::Plan;
 
 /// The cutting with the pieces of every strip in the order they are cut.
 pub(in super::super) fn arranged(plan: &Plan, mut cutting: ClothCutting) -> ClothCutting {
-    let direction = plan.cloth(cutting.cloth).direction;
     let mark = plan.ruler.mark().to_f64();
     let mut sheets = std::mem::take(&mut cutting.sheets);
     for index in 0..sheets.len() {
         // The hands of pieces are looked for among all of the cloth's.
         cutting.sheets.clone_from(&sheets);
-        let reader = Reader::new(&cutting, direction, plan.cutting.layers);
+        let reader = Reader::new(plan, &cutting);
         let groups = reader.groups(&cutting.sheets[index]);
         arrange(&reader, &groups, &mut sheets[index], mark);
     }
@@ -43,7 +42,7 @@ fn arrange(reader: &Reader<'_>, groups: &[Group], sheet: &mut Sheet, mark: f64) 
             })
             .collect();
         let group = groups.iter().find(|group| group.strips.contains(&index));
-        if let Some(group) = group.filter(|_| !strip.lengthwise) {
+        if let Some(group) = group.filter(|_| !strip.lengthwise && strip.centred.is_none()) {
             let order =
                 |(slab, here): &(LaidSlab, Vec<Laid>)| reader.order(group, slab, here.first());
             slabs.sort_by_key(order);
@@ -57,13 +56,13 @@ fn arrange(reader: &Reader<'_>, groups: &[Group], sheet: &mut Sheet, mark: f64) 
     }
     let mut from = 0;
     while from < rows.len() {
-        let size = |strip: &Strip| (strip.x, strip.height, strip.width, strip.lengthwise);
+        let size = |s: &Strip| (s.x, s.height, s.width, s.lengthwise, s.centred);
         let first = size(&sheet.strips[from]);
         let more = sheet.strips[from..]
             .iter()
             .take_while(|&strip| size(strip) == first);
         let to = from + more.count();
-        if !sheet.strips[from].lengthwise {
+        if !sheet.strips[from].lengthwise && sheet.strips[from].centred.is_none() {
             alike_together(&sheet.strips[from..to], &mut rows[from..to], mark);
         }
         from = to;
@@ -134,9 +133,8 @@ fn open(
 /// layer.
 #[must_use]
 pub fn folded_strips(plan: &Plan, cutting: &ClothCutting, sheet: &Sheet) -> Vec<bool> {
-    let direction = plan.cloth(cutting.cloth).direction;
     let layers = plan.cutting.layers;
-    let groups = Reader::new(cutting, direction, layers).groups(sheet);
+    let groups = Reader::new(plan, cutting).groups(sheet);
     let folded = |index: usize| {
         groups
             .iter()

@@ -13,11 +13,14 @@
 //!
 //! The chart rule: How to figure yardage for a quilt, FAQ (Feathered Star).
 
+use std::collections::BTreeMap;
+
 use geometry::Surd;
 
-use super::super::Use;
-use super::super::demand;
-use super::super::{ClothCutting, Demand, Laid, LaidSlab, Method, Sheet, Source, Strip, laying};
+use super::super::instead::Instead;
+use super::super::stock::Scrap;
+use super::super::{ClothCutting, Demand, Laid, LaidSlab, Method, Sheet, Source, Strip};
+use super::super::{demand, laying};
 use super::groups::is_slanted;
 use super::walk::{Floor, effort};
 use super::{CuttingTable, Effort};
@@ -62,8 +65,7 @@ pub struct Bills {
 /// The plan beside two simpler ways.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Comparison {
-    /// For each cloth of the cutting; `None` where cloth already owned is cut as well,
-    /// since the simple ways do not know which of it to take.
+    /// For each cloth of the cutting; `None` where it has run out, or would in a simpler way.
     pub cloths: Vec<Option<Bills>>,
     /// The sum over the cloths that are compared.
     pub whole: Bills,
@@ -73,35 +75,60 @@ pub struct Comparison {
 }
 
 /// Compares the cutting with every size from its own strips and with the chart rule.
+///
+/// `instead`: what is cut in the place of patches, as it was for the cutting itself. Cloth
+/// that is owned is there for all ways: own strips use it size by size, the chart rule only
+/// lengths of the whole width, since charts know no others.
 #[must_use]
 pub fn compared(
     plan: &Plan,
     blocks: &Blocks,
     (top, finishing): (&Top, &Finishing),
-    all: &[ClothCutting],
-    table: &CuttingTable,
+    (all, table): (&[ClothCutting], &CuttingTable),
+    instead: &BTreeMap<ClothId, Instead>,
 ) -> Comparison {
     let mut demands = demand::gathered(plan, blocks, top, finishing);
     let cloths: Vec<Option<Bills>> = all
         .iter()
         .zip(&table.alone)
         .map(|(cutting, &alone)| {
-            let groups = demands.remove(&cutting.cloth)?;
-            // The simpler ways buy everything, and cut every patch by itself.
-            let owned = |sheet: &Sheet| sheet.source != Source::Bought;
-            let units = |demand: &Demand| matches!(demand.usage, Use::Unit(..));
-            if cutting.sheets.iter().any(owned) || cutting.demands.iter().any(units) {
+            let cloth = cutting.cloth;
+            let mut groups = demands.remove(&cloth)?;
+            let mut plan = plan.clone();
+            let own = &mut plan.cloths[cloth.0];
+            if own.width != cutting.offer.width {
+                for owned in &mut own.supply.owned {
+                    owned.across.get_or_insert_with(|| own.width.clone());
+                }
+                own.width.clone_from(&cutting.offer.width);
+                groups = demand::gathered(&plan, blocks, top, finishing).remove(&cloth)?;
+            }
+            let groups = laying::exchanged((&plan, blocks), instead, cloth, groups);
+            let owned = laying::scraps(&plan, cloth);
+            let own = laying::each_apart(&plan, blocks, cloth, groups.clone());
+            if cutting.missing.is_some() || own.iter().any(|part| part.missing.is_some()) {
                 return None;
             }
-            let own = laying::each_apart(plan, blocks, cutting.cloth, groups);
-            let charted = own.iter().map(|one| charted(one.clone(), plan)).collect();
+            let plain = if owned.is_empty() {
+                own.clone()
+            } else {
+                let mut bare = plan.clone();
+                bare.cloths[cloth.0].supply.owned.clear();
+                bare.cloths[cloth.0].supply.sold = true;
+                laying::each_apart(&bare, blocks, cloth, groups)
+            };
+            let charted: Vec<ClothCutting> =
+                plain.into_iter().map(|one| charted(one, &plan)).collect();
+            let needs = needed(&charted, owned);
+            let mut chart = bill(&plan, cloth, charted);
+            chart.buy = laying::to_buy(&plan, needs);
             Some(Bills {
                 plan: Bill {
                     buy: cutting.buy.clone(),
                     effort: alone,
                 },
-                own: bill(plan, cutting.cloth, own),
-                chart: bill(plan, cutting.cloth, charted),
+                own: bill(&plan, cloth, own),
+                chart,
             })
         })
         .collect();
@@ -117,6 +144,41 @@ pub fn compared(
     }
 }
 
+/// What must be bought for these strips when as many as fit are cut from owned lengths of
+/// the whole width, each from the first that has room.
+fn needed(parts: &[ClothCutting], owned: Vec<Scrap>) -> i64 {
+    let mut lengths: Vec<i64> = Vec::new();
+    let mut bought = 0;
+    for part in parts {
+        let across = part.sheets.first().map_or(0, |sheet| sheet.width);
+        if lengths.is_empty() {
+            let whole = owned.iter().filter(|scrap| scrap.across >= across);
+            lengths = whole
+                .flat_map(|scrap| std::iter::repeat_n(scrap.along, scrap.many))
+                .collect();
+        }
+        let across_only = part.strips().all(|strip| !strip.lengthwise);
+        let heights: Vec<i64> = if across_only {
+            part.strips().map(|strip| strip.height).collect()
+        } else {
+            vec![part.needs]
+        };
+        // Rows of motifs do not lie below each other without gaps.
+        let heights = if heights.iter().sum::<i64>() == part.needs {
+            heights
+        } else {
+            vec![part.needs]
+        };
+        for height in heights {
+            match lengths.iter_mut().find(|left| **left >= height) {
+                Some(left) => *left -= height,
+                None => bought += height,
+            }
+        }
+    }
+    bought
+}
+
 impl Comparison {
     /// One or two sentences for the whole quilt: what the plan saves, or that it saves
     /// nothing.
@@ -125,14 +187,11 @@ impl Comparison {
         let bills = &self.whole;
         let compared = self.cloths.iter().flatten().count();
         if compared == 0 {
-            return "Not compared with simpler ways: every cloth is cut from pieces already \
-                    owned, or gives units made several at a time."
-                .into();
+            return "Not compared with simpler ways: the cloth does not reach for them.".into();
         }
         let which = if compared < self.cloths.len() {
             format!(
-                "Compared for {compared} of {} cloths; the others are owned in part, or give units \
-                 made several at a time. ",
+                "Compared for {compared} of {} cloths; the others do not reach for it. ",
                 self.cloths.len()
             )
         } else {
@@ -156,10 +215,18 @@ impl Comparison {
                 together.settings, together.passes
             );
         }
-        said + &format!(
+        said += &format!(
             " {}.",
             bought(plan, bills, &bills.chart, "the rule of the usual charts")
-        )
+        );
+        if plan
+            .cloths
+            .iter()
+            .any(|cloth| !cloth.supply.owned.is_empty())
+        {
+            said += " What you have is used each time; the charts use whole widths of it only.";
+        }
+        said
     }
 }
 
@@ -232,8 +299,18 @@ fn merged(cloth: ClothId, parts: Vec<ClothCutting>) -> Option<ClothCutting> {
         let demand = all.demands.len();
         all.demands.extend(part.demands);
         all.needs += part.needs;
-        for sheet in part.sheets {
-            let Some(onto) = all.sheets.first_mut() else {
+        for mut sheet in part.sheets {
+            let bought = sheet.source == Source::Bought;
+            let known = all.sheets.iter_mut().find(|s| s.source == Source::Bought);
+            let Some(onto) = known.filter(|_| bought) else {
+                // Pieces that are owned are each laid out by themselves.
+                let strips = sheet.strips.iter_mut();
+                for slab in strips.flat_map(|strip| &mut strip.slabs) {
+                    slab.demand += demand;
+                }
+                for piece in &mut sheet.pieces {
+                    piece.demand += demand;
+                }
                 all.sheets.push(sheet);
                 continue;
             };
@@ -256,8 +333,8 @@ fn merged(cloth: ClothId, parts: Vec<ClothCutting>) -> Option<ClothCutting> {
     Some(all)
 }
 
-/// One size by the chart rule. Strips along the selvage, strips to be joined and pieces
-/// that fill the width are the same by any rule.
+/// One size by the chart rule. Strips along the selvage, strips to be joined, pieces that
+/// fill the width and those centred on motifs are the same by any rule.
 fn charted(mut one: ClothCutting, plan: &Plan) -> ClothCutting {
     let (Some(demand), Some(sheet)) = (one.demands.first(), one.sheets.first_mut()) else {
         return one;
@@ -302,6 +379,7 @@ fn charted(mut one: ClothCutting, plan: &Plan) -> ClothCutting {
             height,
             width: across,
             lengthwise: false,
+            centred: None,
             slabs,
         });
     }
@@ -313,6 +391,7 @@ fn charted(mut one: ClothCutting, plan: &Plan) -> ClothCutting {
         length: one.needs,
         strips,
         pieces: laid,
+        motifs: Vec::new(),
     };
     one
 }
@@ -335,6 +414,9 @@ fn size(demand: &Demand, pieces: &[Laid], plan: &Plan) -> Option<(i64, i64, u32)
             };
             Some((side(1), side(0), 1))
         }
-        Method::JoinedStrips { .. } | Method::Lengthwise { .. } | Method::BiasSquare { .. } => None,
+        Method::JoinedStrips { .. }
+        | Method::Lengthwise { .. }
+        | Method::BiasSquare { .. }
+        | Method::Centred { .. } => None,
     }
 }

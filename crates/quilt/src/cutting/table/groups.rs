@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use super::super::{ClothCutting, Demand, Laid, Method, Sheet, Use};
 use super::hands::{Hand, hands};
 use crate::block::RotaryShape;
-use crate::plan::{BlockId, Direction};
+use crate::plan::{BlockId, Direction, Plan};
 
 /// What becomes of a piece once it is cut from its strip.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -26,6 +26,8 @@ pub(super) enum After {
     Join(usize),
     /// Cut into bias strips.
     Bias,
+    /// Cut out of the cloth with a motif in its middle, for this demand of its cloth.
+    Centred(usize),
     /// One of a run cut at a slant, so many marks apart; every other one turned or not;
     /// where it matters, whether it leans right going down.
     Slanted {
@@ -100,6 +102,8 @@ impl Lot {
 /// Where a group's strips lie.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub(super) enum Place {
+    /// Rows of pieces centred on motifs, before everything else.
+    Motifs,
     /// Lengths for the back, before everything else.
     Lengths,
     /// Along the selvage, in the panel that begins so many marks down.
@@ -128,15 +132,19 @@ pub(super) struct Reader<'a> {
     direction: Direction,
     hands: Vec<Hand>,
     layers: u32,
+    /// One mark, inches.
+    mark: f64,
 }
 
 impl<'a> Reader<'a> {
-    pub(super) fn new(cutting: &'a ClothCutting, direction: Direction, layers: u32) -> Self {
+    pub(super) fn new(plan: &Plan, cutting: &'a ClothCutting) -> Self {
+        let direction = plan.cloth(cutting.cloth).direction;
         Self {
             cutting,
             direction,
             hands: hands(cutting, direction),
-            layers,
+            layers: plan.cutting.layers.max(1),
+            mark: plan.ruler.mark().to_f64(),
         }
     }
 
@@ -160,16 +168,22 @@ impl<'a> Reader<'a> {
             }
             let place = match strip.lengthwise {
                 true => Place::Along(panel.0),
+                false if strip.centred.is_some() => Place::Motifs,
                 false if strip.width < sheet.width => Place::Beside(panel.0),
                 false if backing => Place::Lengths,
                 false => Place::Across,
             };
-            let same =
-                |g: &Group| (g.place, g.height, g.width) == (place, strip.height, strip.width);
+            // Rows of motifs are one group, whatever their heights.
+            let height = if strip.centred.is_some() {
+                0
+            } else {
+                strip.height
+            };
+            let same = |g: &Group| (g.place, g.height, g.width) == (place, height, strip.width);
             let at = groups.iter().position(same).unwrap_or_else(|| {
                 groups.push(Group {
                     place,
-                    height: strip.height,
+                    height,
                     width: strip.width,
                     strips: Vec::new(),
                     lots: Vec::new(),
@@ -189,6 +203,7 @@ impl<'a> Reader<'a> {
             self.finish(group);
         }
         groups.sort_by_key(|group| match group.place {
+            Place::Motifs => (0, 0, Reverse(i64::MAX)),
             Place::Lengths => (0, 0, Reverse(group.height)),
             Place::Along(y) => (1, 2 * y, Reverse(group.width)),
             Place::Beside(y) => (1, 2 * y + 1, Reverse(group.height)),
@@ -201,11 +216,17 @@ impl<'a> Reader<'a> {
         let (height, width, whole) = span;
         let of = &self.cutting.demands[demand];
         let run = is_slanted(of);
+        let after = self.after(demand, here.first().copied());
+        // In a row of motifs a lower piece lies below the top.
+        let height = match (after, here.first()) {
+            (After::Centred(_), Some(piece)) => tall(piece, self.mark),
+            _ => height,
+        };
         let kind = Kind {
             run,
             height: Reverse(height),
             width: Reverse(if run { 0 } else { width }),
-            after: self.after(demand, here.first().copied()),
+            after,
         };
         let strip = group.strips.len() - 1;
         let at = group.lots.iter().position(|lot| lot.kind == kind);
@@ -235,6 +256,7 @@ impl<'a> Reader<'a> {
             Method::Rectangle { .. } | Method::Lengthwise { .. } => After::Whole,
             Method::JoinedStrips { .. } => After::Join(demand),
             Method::BiasSquare { .. } => After::Bias,
+            Method::Centred { .. } => After::Centred(demand),
             Method::Template => {
                 let usage = piece.map_or(of.usage, |piece| piece.usage);
                 let (block, template) = match usage {
@@ -276,6 +298,15 @@ impl<'a> Reader<'a> {
     }
 
     fn finish(&self, group: &mut Group) {
+        if group.place == Place::Motifs {
+            // Cut out one by one as they lie.
+            group.mode = Mode::Open;
+            let strips = group.strips.len();
+            for lot in &mut group.lots {
+                lot.each.resize(strips, 0);
+            }
+            return;
+        }
         group.lots.sort_by_key(|lot| lot.kind);
         let strips = group.strips.len();
         for lot in &mut group.lots {
@@ -364,6 +395,14 @@ fn mode(group: &Group, layers: u32) -> Mode {
     } else {
         Mode::Open
     }
+}
+
+/// How high a piece is, marks.
+fn tall(piece: &Laid, mark: f64) -> i64 {
+    let down =
+        |of: fn(f64, f64) -> f64, from: f64| piece.outline.iter().map(|p| p[1]).fold(from, of);
+    let reach = down(f64::max, f64::NEG_INFINITY) - down(f64::min, f64::INFINITY);
+    (reach / mark - 1e-9).ceil() as i64
 }
 
 pub(super) fn is_slanted(demand: &Demand) -> bool {

@@ -131,6 +131,16 @@ pub struct FromStrip {
 /// What is done in a step.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Action {
+    /// The cloth is laid out in a single layer, right side up, and its end squared, for
+    /// pieces that are centred on motifs.
+    Spread,
+    /// Pieces are cut out one by one, each with a motif in its middle.
+    Centred {
+        /// Whether by the printed template; otherwise the ruler is laid on the motif.
+        by_template: bool,
+    },
+    /// The part of the cloth that such pieces were cut from is cut off.
+    CutOff,
     /// The cloth is laid out, folded into so many layers, so many cloths on each other,
     /// and its end squared.
     Square {
@@ -223,6 +233,16 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, all: &[ClothCutting]) -> CuttingTa
     }
 }
 
+/// Settings and passes of a cloth cut by itself.
+pub(super) fn alone(plan: &Plan, cutting: &ClothCutting) -> Effort {
+    let all = std::slice::from_ref(cutting);
+    let floor = walk::Floor::new(plan, all);
+    let sheets = floor.sheets();
+    sheets
+        .map(|sheet| walk::effort(&floor.steps(&[sheet])))
+        .sum()
+}
+
 /// The names of the cloths cut at a station, each once.
 #[must_use]
 pub fn station_cloths(plan: &Plan, all: &[ClothCutting], station: &Station) -> Vec<String> {
@@ -234,13 +254,18 @@ pub fn station_cloths(plan: &Plan, all: &[ClothCutting], station: &Station) -> V
 
 impl Sheet {
     /// The sheet as a left-handed maker works on it, from the other selvage. Strips and
-    /// pieces change sides but are not turned over: a piece keeps its hand. Done twice it
-    /// is the same again.
+    /// pieces change sides but are not turned over: a piece keeps its hand. What is centred
+    /// on motifs stays where the motifs are. Done twice it is the same again.
     #[must_use]
     pub fn from_the_other_side(&self, mark: f64) -> Self {
         let mut other = self.clone();
         let mut pieces = other.pieces.iter_mut();
         for strip in &mut other.strips {
+            if strip.centred.is_some() {
+                let here: u32 = strip.slabs.iter().map(|slab| slab.pieces).sum();
+                pieces.by_ref().take(here as usize).for_each(drop);
+                continue;
+            }
             strip.x = self.width - strip.x - strip.width;
             for slab in &mut strip.slabs {
                 let x = self.width - slab.x - slab.width;

@@ -48,8 +48,7 @@ impl<'a> Floor<'a> {
         let layers = plan.cutting.layers.max(1);
         let mut groups = BTreeMap::new();
         for (cloth, cutting) in all.iter().enumerate() {
-            let direction = plan.cloth(cutting.cloth).direction;
-            let reader = Reader::new(cutting, direction, layers);
+            let reader = Reader::new(plan, cutting);
             for (index, sheet) in cutting.sheets.iter().enumerate() {
                 if !sheet.strips.is_empty() {
                     groups.insert((cloth, index), reader.groups(sheet));
@@ -104,10 +103,22 @@ impl<'a> Floor<'a> {
         let Some(&first) = sheets.first() else {
             return Vec::new();
         };
-        let mut steps = vec![self.square(sheets, self.width(first))];
+        let mut steps = Vec::new();
+        for &sheet in sheets {
+            self.motifs(sheet, &mut steps);
+        }
+        let more = |sheet: &&Which| {
+            let groups = self.groups(**sheet).iter();
+            groups.filter(|group| group.place != Place::Motifs).count() > 0
+        };
+        let folded: Vec<Which> = sheets.iter().filter(more).copied().collect();
+        if !folded.is_empty() {
+            steps.push(self.square(&folded, self.width(first)));
+        }
         for &sheet in sheets {
             let apart = self.groups(sheet).iter();
-            for group in apart.filter(|group| group.place != Place::Across) {
+            let other = |group: &&Group| !matches!(group.place, Place::Across | Place::Motifs);
+            for group in apart.filter(other) {
                 self.apart(sheet, group, &mut steps);
             }
         }
@@ -131,6 +142,54 @@ impl<'a> Floor<'a> {
             layers: fold * stack.min(count),
             passes: count.div_ceil(stack) * along(self.inches(width), fold),
             ..blank(Action::Square { fold })
+        }
+    }
+
+    /// Pieces centred on motifs: cloth in a single layer, each kind by itself.
+    fn motifs(&self, sheet: Which, steps: &mut Vec<CutStep>) {
+        let of = &self.all[sheet.0].sheets[sheet.1];
+        let mut groups = self.groups(sheet).iter();
+        let Some(group) = groups.find(|group| group.place == Place::Motifs) else {
+            return;
+        };
+        let rows = of.strips.iter().filter(|strip| strip.centred.is_some());
+        let end = rows.map(|row| row.y + row.height).max().unwrap_or(0);
+        steps.push(CutStep {
+            from: vec![whole_sheet(sheet)],
+            layers: 1,
+            size: [end, 0],
+            passes: along(self.inches(of.width), 1),
+            ..blank(Action::Spread)
+        });
+        for lot in &group.lots {
+            let After::Centred(demand) = lot.kind.after else {
+                continue;
+            };
+            let by_template = matches!(
+                self.all[sheet.0].demands[demand].method,
+                Method::Centred { by_template: true }
+            );
+            let count: u32 = lot.each.iter().sum();
+            let sides = if by_template { lot.edges } else { 4 };
+            steps.push(CutStep {
+                from: vec![source(sheet, group, |at| lot.each[at])],
+                ruler: (!by_template).then_some(lot.kind.width.0),
+                layers: 1,
+                count,
+                size: [lot.kind.height.0, lot.kind.width.0],
+                pieces: lot.pieces.iter().map(|(&usage, &n)| (usage, n)).collect(),
+                passes: sides * count,
+                ..blank(Action::Centred { by_template })
+            });
+        }
+        if of.strips.iter().any(|strip| strip.centred.is_none()) {
+            steps.push(CutStep {
+                from: vec![whole_sheet(sheet)],
+                layers: 1,
+                size: [end, 0],
+                passes: along(self.inches(of.width), 1),
+                ..blank(Action::CutOff)
+            });
         }
     }
 

@@ -10,6 +10,7 @@
 
 use std::collections::BTreeMap;
 
+use super::super::motifs::every;
 use super::super::names::{labels, listed, made_of};
 use super::super::{ClothCutting, Method, Use};
 use super::walk::Which;
@@ -67,6 +68,9 @@ impl Speaker<'_> {
     fn step(&self, step: &CutStep, before: Option<&CutStep>) -> String {
         let [height, width] = step.size;
         match step.action {
+            Action::Spread => self.spread_out(step),
+            Action::Centred { by_template } => self.centred(step, by_template),
+            Action::CutOff => "Cut straight across the cloth just below these pieces and lay that part aside: what is left between the holes does for small pieces.".into(),
             Action::Square { fold } => self.square(step, fold),
             Action::Panel { fold } => {
                 let folded = match fold {
@@ -195,6 +199,99 @@ impl Speaker<'_> {
             "Lay {} {folded}{on}. Square the ends on your {side}.",
             listed(&names)
         )
+    }
+
+    /// The cloth as it lies for pieces that are centred on motifs.
+    fn spread_out(&self, step: &CutStep) -> String {
+        let Some(sheet) = step.from.first().map(|from| from.sheet) else {
+            return String::new();
+        };
+        let cloth = if self.several() {
+            self.name(sheet)
+        } else {
+            "the cloth".into()
+        };
+        let of = &self.all[sheet.0];
+        let motif = self.plan.cloth(of.cloth).motif.as_ref();
+        let known = motif.is_some_and(|motif| motif.from_end.is_some());
+        let row = of.sheets[sheet.1].strips.iter();
+        let row = row
+            .clone()
+            .find_map(|strip| Some((strip.y, strip.centred?)));
+        let first = match row {
+            Some((_, middle)) if known => format!(
+                " The middles of the first row of motifs lie {} from that end.",
+                self.length(middle)
+            ),
+            Some((top, middle)) => format!(
+                " Begin with the first row of motifs that has {} of cloth or more above its middles.",
+                self.length(middle - top)
+            ),
+            None => String::new(),
+        };
+        format!(
+            "First what shows a motif in its middle. Lay {cloth} in a single layer, right side up. Square the end on your {}.{first}",
+            self.side
+        )
+    }
+
+    /// Pieces cut out one by one with a motif in the middle.
+    fn centred(&self, step: &CutStep, by_template: bool) -> String {
+        let Some(from) = step.from.first() else {
+            return String::new();
+        };
+        let [height, width] = step.size;
+        let of = &self.all[from.sheet.0];
+        let how = if by_template {
+            let piece = of
+                .pieces()
+                .find(|piece| step.pieces.iter().any(|p| p.0 == piece.usage));
+            let over = if piece.is_some_and(|piece| piece.mirrored) {
+                " turned over"
+            } else {
+                ""
+            };
+            format!("By the printed template{over}, its cross on the middle of a motif")
+        } else {
+            format!(
+                "{}: lay the middle of a motif {} from the left edge and {} from the top edge, and cut all four sides, {}",
+                self.ruler(step),
+                self.length(width / 2),
+                self.length(height / 2),
+                self.plan.measure.size(
+                    &self.plan.ruler.length(width),
+                    &self.plan.ruler.length(height)
+                ),
+            )
+        };
+        let nth = |n: usize, what: &str| match n {
+            1 => None,
+            2 => Some(format!("every other {what}")),
+            n => Some(format!("every {n}th {what}")),
+        };
+        let motif = self.plan.cloth(of.cloth).motif.as_ref();
+        let every = motif.map(|motif| every(&self.plan.ruler, motif, step.size));
+        let (motifs, rows) = every.unwrap_or((1, 1));
+        let taken = [nth(motifs, "motif of a row"), nth(rows, "row")];
+        let taken: Vec<String> = taken.into_iter().flatten().collect();
+        let taken = if taken.is_empty() {
+            String::new()
+        } else {
+            format!(" Take {}.", listed(&taken))
+        };
+        let mut by_count: BTreeMap<std::cmp::Reverse<u32>, Vec<usize>> = BTreeMap::new();
+        for strip in &from.strips {
+            let count = std::cmp::Reverse(strip.count);
+            by_count.entry(count).or_default().push(strip.strip + 1);
+        }
+        let rows: Vec<String> = by_count
+            .into_iter()
+            .map(|(count, rows)| match rows.as_slice() {
+                [one] => format!("{} from row {one}", count.0),
+                many => format!("{} from each of rows {}", count.0, runs(many)),
+            })
+            .collect();
+        format!("{how}: {}{}.{taken}", listed(&rows), self.result(step))
     }
 
     fn strips(&self, step: &CutStep, whole: bool) -> String {

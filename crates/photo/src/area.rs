@@ -109,7 +109,11 @@ pub(crate) fn mapped(map: &[f64; 8], u: f64, v: f64) -> [f64; 2] {
 
 /// The cloth between four corners, seen from straight above. `aspect`, height by width,
 /// is that of the cloth; where it is not known, the sides' own lengths tell it.
-pub(crate) fn upright(photo: &Photo, corners: &[[f64; 2]; 4], aspect: Option<f64>) -> Option<Photo> {
+pub(crate) fn upright(
+    photo: &Photo,
+    corners: &[[f64; 2]; 4],
+    aspect: Option<f64>,
+) -> Option<Photo> {
     let map = from_square(corners)?;
     let side = |i: usize| {
         let (a, b) = (corners[i], corners[(i + 1) % 4]);
@@ -120,7 +124,10 @@ pub(crate) fn upright(photo: &Photo, corners: &[[f64; 2]; 4], aspect: Option<f64
     let shrink = (MOST_UPRIGHT / (width * height)).sqrt().min(1.0);
     width *= shrink;
     height *= shrink;
-    let (w, h) = (width.round().max(1.0) as usize, height.round().max(1.0) as usize);
+    let (w, h) = (
+        width.round().max(1.0) as usize,
+        height.round().max(1.0) as usize,
+    );
     let mut rgb = Vec::with_capacity(3 * w * h);
     for y in 0..h {
         for x in 0..w {
@@ -140,9 +147,18 @@ pub(crate) fn upright(photo: &Photo, corners: &[[f64; 2]; 4], aspect: Option<f64
 fn between(photo: &Photo, [x, y]: [f64; 2]) -> [u8; 3] {
     let (x, y) = (x - 0.5, y - 0.5);
     let inside = |v: f64, most: usize| (v.max(0.0) as usize).min(most - 1);
-    let (x0, y0) = (inside(x.floor(), photo.width), inside(y.floor(), photo.height));
-    let (x1, y1) = ((x0 + 1).min(photo.width - 1), (y0 + 1).min(photo.height - 1));
-    let (fx, fy) = ((x - x0 as f64).clamp(0.0, 1.0), (y - y0 as f64).clamp(0.0, 1.0));
+    let (x0, y0) = (
+        inside(x.floor(), photo.width),
+        inside(y.floor(), photo.height),
+    );
+    let (x1, y1) = (
+        (x0 + 1).min(photo.width - 1),
+        (y0 + 1).min(photo.height - 1),
+    );
+    let (fx, fy) = (
+        (x - x0 as f64).clamp(0.0, 1.0),
+        (y - y0 as f64).clamp(0.0, 1.0),
+    );
     let mut mixed = [0.0; 3];
     for (px, py, share) in [
         (x0, y0, (1.0 - fx) * (1.0 - fy)),

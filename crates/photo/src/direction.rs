@@ -26,10 +26,10 @@ const WAVELENGTH: f64 = 16.0;
 const SIDE: usize = 200;
 
 /// Sides of the pieces looked for, in wavelengths: one figure; a group of them.
-const PIECES: [f64; 2] = [1.4, 2.6];
+const PIECES: [f64; 2] = [1.05, 2.4];
 
-/// Pieces of each size, along each side of the picture.
-const GRID: usize = 4;
+/// Most pieces of each size.
+const MOST: usize = 12;
 
 /// How much worse a turned piece must match before it counts as another.
 const WORSE: f64 = 0.07;
@@ -65,7 +65,9 @@ pub(crate) fn turned(texture: &Texture, wavelength: f64) -> Option<Turned> {
     };
     let worst = |of: fn(&Matched) -> [f64; 2]| {
         let tried = tried.iter().filter(|t| t.upright > 0.25);
-        tried.map(|t| counts(of(t), t.upright)).fold(f64::NEG_INFINITY, f64::max)
+        tried
+            .map(|t| counts(of(t), t.upright))
+            .fold(f64::NEG_INFINITY, f64::max)
     };
     let (half, quarter) = (worst(|t| t.half), worst(|t| t.quarter));
     if half == f64::NEG_INFINITY {
@@ -94,7 +96,9 @@ pub(crate) fn turned(texture: &Texture, wavelength: f64) -> Option<Turned> {
 struct Scene<'a> {
     texture: &'a Texture,
     transformed: Grid,
-    sums: [Sums; 3],
+    sums: [Sums; 2],
+    /// The middles of figures, the clearest first.
+    middles: Vec<(usize, usize)>,
 }
 
 impl<'a> Scene<'a> {
@@ -104,26 +108,24 @@ impl<'a> Scene<'a> {
         let mut transformed = Grid::with_room(w.max(h) + largest.min(w.min(h)));
         for y in 0..h {
             for x in 0..w {
-                transformed.set(x, y, texture.at(x, y));
+                transformed.set(x, y, [texture.at(x, y)[0], 0.0]);
             }
         }
         transformed.forward();
-        let of = |value: fn([f64; 2]) -> f64| {
-            Sums::of(w, h, |i| value(texture.data[i].map(f64::from)))
-        };
-        let sums = [of(|[a, _]| a), of(|[_, b]| b), of(|[a, b]| a * a + b * b)];
+        let of = |value: fn(f64) -> f64| Sums::of(w, h, |i| value(f64::from(texture.data[i][0])));
         Self {
             texture,
             transformed,
-            sums,
+            sums: [of(|a| a), of(|a| a * a)],
+            middles: middles(texture),
         }
     }
 
     /// What varies within a piece of the picture, all told.
     fn energy(&self, x: usize, y: usize, piece: usize) -> f64 {
         let (xs, ys) = ((x, x + piece), (y, y + piece));
-        let [a, b, squares] = [0, 1, 2].map(|i| self.sums[i].over(xs, ys));
-        (squares - (a * a + b * b) / (piece * piece) as f64).max(0.0)
+        let [sum, squares] = [0, 1].map(|i| self.sums[i].over(xs, ys));
+        (squares - sum * sum / (piece * piece) as f64).max(0.0)
     }
 
     /// `None` where fewer than four pieces fit or there is nothing in them.
@@ -133,22 +135,33 @@ impl<'a> Scene<'a> {
         if room.0.max(room.1) < piece {
             return None;
         }
-        let mut places: Vec<(usize, usize)> = (0..GRID * GRID)
-            .map(|i| {
-                let step = |i: usize, room: usize| (2 * i + 1) * room / (2 * GRID);
-                (step(i % GRID, room.0), step(i / GRID, room.1))
-            })
+        let half = piece / 2;
+        let corner = |&(x, y): &(usize, usize)| {
+            let (x, y) = (x.checked_sub(half)?, y.checked_sub(half)?);
+            (x <= room.0 && y <= room.1).then_some((x, y))
+        };
+        let mut places: Vec<(usize, usize)> = self.middles.iter().filter_map(corner).collect();
+        places.truncate(MOST);
+        // What varies in every place, once for all searches.
+        let energies: Vec<f32> = (0..=room.1)
+            .flat_map(|y| (0..=room.0).map(move |x| (x, y)))
+            .map(|(x, y)| self.energy(x, y, piece) as f32)
             .collect();
-        places.dedup();
-        let strength = |&(x, y): &(usize, usize)| self.energy(x, y, piece);
-        let most = places.iter().map(strength).fold(0.0, f64::max);
+        let strength = |&(x, y): &(usize, usize)| energies[y * (room.0 + 1) + x];
+        let most = places.iter().map(strength).fold(0.0, f32::max);
         places.retain(|place| strength(place) > 0.1 * most);
         if places.len() < 4 || most <= 0.0 {
             return None;
         }
         let scores: Vec<[f64; 4]> = places
             .par_iter()
-            .map(|&(x, y)| [0, 1, 2, 3].map(|turns| self.best(x, y, piece, turns)))
+            .map(|&place| {
+                // The piece as it is and upside down are looked for at once: one is the
+                // real, one the imaginary part.
+                let [a, c] = self.best(place, piece, &energies, [0, 2]);
+                let [b, d] = self.best(place, piece, &energies, [1, 3]);
+                [a, b, c, d]
+            })
             .collect();
         let n = scores.len() as f64;
         let upright = scores.iter().map(|s| s[0]).sum::<f64>() / n;
@@ -165,29 +178,36 @@ impl<'a> Scene<'a> {
         })
     }
 
-    /// The best match of the piece at (x, y), turned clockwise by quarters, anywhere but
-    /// where it came from.
-    fn best(&self, x: usize, y: usize, piece: usize, turns: usize) -> f64 {
+    /// The best matches of the piece at (x, y), turned clockwise by so many quarters,
+    /// anywhere but where it came from.
+    fn best(
+        &self,
+        (x, y): (usize, usize),
+        piece: usize,
+        energies: &[f32],
+        turns: [usize; 2],
+    ) -> [f64; 2] {
         let n = self.transformed.side;
-        let area = (piece * piece) as f64;
-        let of_piece = self.energy(x, y, piece);
-        let (xs, ys) = ((x, x + piece), (y, y + piece));
-        let mean = [0, 1].map(|i| (self.sums[i].over(xs, ys) / area) as f32);
+        let wide = self.texture.width - piece + 1;
+        let of_piece = energies[y * wide + x];
+        let mean = self.sums[0].over((x, x + piece), (y, y + piece)) / (piece * piece) as f64;
         let mut grid = Grid {
             side: n,
             data: vec![Complex32::default(); n * n],
         };
         for v in 0..piece {
             for u in 0..piece {
-                let last = piece - 1;
-                let (tu, tv) = match turns {
-                    0 => (u, v),
-                    1 => (last - v, u),
-                    2 => (last - u, last - v),
-                    _ => (v, last - u),
-                };
-                let [a, b] = self.texture.at(x + u, y + v);
-                grid.set(tu, tv, [a - mean[0], b - mean[1]]);
+                let value = self.texture.at(x + u, y + v)[0] - mean as f32;
+                for (part, turns) in turns.into_iter().enumerate() {
+                    let (tu, tv) = turned_by(turns, (u, v), piece - 1);
+                    let cell = &mut grid.data[tv * n + tu];
+                    if part == 0 {
+                        cell.re += value;
+                    } else {
+                        // Conjugated below, so that it comes out with its sign.
+                        cell.im -= value;
+                    }
+                }
             }
         }
         grid.forward();
@@ -195,23 +215,64 @@ impl<'a> Scene<'a> {
             *piece = scene * piece.conj();
         }
         grid.inverse();
-        let (w, h) = (self.texture.width, self.texture.height);
-        let mut best = -1.0_f64;
-        for py in 0..=h - piece {
-            for px in 0..=w - piece {
-                let near = px.abs_diff(x).max(py.abs_diff(y)) < piece / 2;
-                if near {
-                    continue;
-                }
-                let there = self.energy(px, py, piece);
-                // A place with hardly anything in it matches by chance.
-                if there < 0.05 * of_piece {
-                    continue;
-                }
-                let product = f64::from(grid.data[py * n + px].re);
-                best = best.max(product / (there * of_piece).sqrt());
+        let mut best = [-1.0_f32; 2];
+        for (i, &there) in energies.iter().enumerate() {
+            let (px, py) = (i % wide, i / wide);
+            let near = px.abs_diff(x).max(py.abs_diff(y)) < piece / 2;
+            // A place with hardly anything in it matches by chance.
+            if near || there < 0.05 * of_piece {
+                continue;
+            }
+            let product = grid.data[py * n + px];
+            let below = (there * of_piece).sqrt();
+            best = [
+                best[0].max(product.re / below),
+                best[1].max(product.im / below),
+            ];
+        }
+        best.map(f64::from)
+    }
+}
+
+/// Where a pixel of a piece comes to lie when the piece is turned clockwise by quarters.
+fn turned_by(turns: usize, (u, v): (usize, usize), last: usize) -> (usize, usize) {
+    match turns {
+        0 => (u, v),
+        1 => (last - v, u),
+        2 => (last - u, last - v),
+        _ => (v, last - u),
+    }
+}
+
+/// Where figures have their middles: the highest places of the print's distance from its
+/// ground, smoothed to about a figure, the highest first. None lies within half a
+/// wavelength of another.
+fn middles(texture: &Texture) -> Vec<(usize, usize)> {
+    let figures = texture.figures();
+    let (w, h) = (figures.width, figures.height);
+    let sums = Sums::of(w, h, |i| f64::from(figures.data[i][0]));
+    let reach = (0.3 * WAVELENGTH) as usize;
+    let smooth = |x: usize, y: usize| {
+        let xs = (x.saturating_sub(reach), (x + reach + 1).min(w));
+        let ys = (y.saturating_sub(reach), (y + reach + 1).min(h));
+        sums.over(xs, ys) / ((xs.1 - xs.0) * (ys.1 - ys.0)) as f64
+    };
+    let mut all: Vec<(f64, usize, usize)> = (0..w * h)
+        .map(|i| (smooth(i % w, i / w), i % w, i / w))
+        .collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0).then((a.2, a.1).cmp(&(b.2, b.1))));
+    let apart = 0.5 * WAVELENGTH;
+    let mut chosen: Vec<(usize, usize)> = Vec::new();
+    // Those near the edge hold no whole piece; twice as many as are looked for are enough.
+    for &(_, x, y) in all.iter().take(w * h / 2) {
+        let near =
+            |&(ox, oy): &(usize, usize)| (ox as f64 - x as f64).hypot(oy as f64 - y as f64) < apart;
+        if !chosen.iter().any(near) {
+            chosen.push((x, y));
+            if chosen.len() >= 6 * MOST {
+                break;
             }
         }
-        best
     }
+    chosen
 }

@@ -41,7 +41,9 @@ impl Grid {
         self.data.iter_mut().for_each(|c| c.im = -c.im);
         self.forward();
         let share = 1.0 / self.data.len() as f32;
-        self.data.iter_mut().for_each(|c| *c = Complex32::new(c.re * share, -c.im * share));
+        self.data
+            .iter_mut()
+            .for_each(|c| *c = Complex32::new(c.re * share, -c.im * share));
     }
 
     fn rows(&mut self) {

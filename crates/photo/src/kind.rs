@@ -89,9 +89,14 @@ pub(crate) fn guess(clues: &Clues, spread: f64) -> Guess {
 /// wide each.
 fn two_ways(ways: &[f64; WAYS]) -> (f64, f64) {
     let about = |way: usize| {
-        [WAYS - 1, 0, 1].iter().map(|off| ways[(way + off) % WAYS]).sum::<f64>()
+        [WAYS - 1, 0, 1]
+            .iter()
+            .map(|off| ways[(way + off) % WAYS])
+            .sum::<f64>()
     };
-    let main = (0..WAYS).max_by(|&a, &b| about(a).total_cmp(&about(b))).unwrap_or(0);
+    let main = (0..WAYS)
+        .max_by(|&a, &b| about(a).total_cmp(&about(b)))
+        .unwrap_or(0);
     (about(main), about(main + WAYS / 2))
 }
 
@@ -100,12 +105,19 @@ fn two_ways(ways: &[f64; WAYS]) -> (f64, f64) {
 fn woven(clues: &Clues, ways: &[f64; WAYS]) -> f64 {
     let pairs = (0..WAYS / 2).map(|way| ways[way] + ways[way + WAYS / 2]);
     let pairs: Vec<f64> = pairs.collect();
-    let main = (0..pairs.len()).max_by(|&a, &b| pairs[a].total_cmp(&pairs[b])).unwrap_or(0);
+    let main = (0..pairs.len())
+        .max_by(|&a, &b| pairs[a].total_cmp(&pairs[b]))
+        .unwrap_or(0);
     let middle = (main as f64 + 0.5) / WAYS as f64 * 180.0;
     // A lattice knows the way far better than the five degrees of the spectrum.
-    let exact = clues.lattice.and_then(|l| l.steps.first()).map(|v| v[1].atan2(v[0]).to_degrees());
+    let exact = clues
+        .lattice
+        .and_then(|l| l.steps.first())
+        .map(|v| v[1].atan2(v[0]).to_degrees());
     let around = (-12..=12).map(|i| middle + f64::from(i) * 0.5).chain(exact);
-    around.map(|angle| told_by_lines(clues.likeness, angle)).fold(0.0, f64::max)
+    around
+        .map(|angle| told_by_lines(clues.likeness, angle))
+        .fold(0.0, f64::max)
 }
 
 /// How alike the print stays along two ways square to each other: the mean likeness along

@@ -80,7 +80,11 @@ fn across_stripes(likeness: &Likeness, way: [f64; 2], wavelength: f64) -> Option
         let top = (from.max(1)..=to).max_by(|&a, &b| profile[a].total_cmp(&profile[b]))?;
         let (a, b, c) = (profile[top - 1], profile[top], profile[top + 1]);
         let bend = a - 2.0 * b + c;
-        let shift = if bend < 0.0 { (0.5 * (a - c) / bend).clamp(-0.5, 0.5) } else { 0.0 };
+        let shift = if bend < 0.0 {
+            (0.5 * (a - c) / bend).clamp(-0.5, 0.5)
+        } else {
+            0.0
+        };
         Some((top as f64 + shift, b))
     };
     let tops: Vec<(f64, f64)> = (nearest.max(1)..profile.len().saturating_sub(1))
@@ -88,7 +92,9 @@ fn across_stripes(likeness: &Likeness, way: [f64; 2], wavelength: f64) -> Option
         .filter_map(|i| summit(i, i))
         .collect();
     let most = tops.iter().map(|top| top.1).fold(0.0, f64::max);
-    let &(first, _) = tops.iter().find(|top| top.1 >= NEARLY * most && most >= ALIKE)?;
+    let &(first, _) = tops
+        .iter()
+        .find(|top| top.1 >= NEARLY * most && most >= ALIKE)?;
     let mut step = first;
     let (mut sum, mut weight, mut height, mut many) = (first, 1.0, 0.0, 0.0);
     for m in 1..200 {
@@ -96,7 +102,10 @@ fn across_stripes(likeness: &Likeness, way: [f64; 2], wavelength: f64) -> Option
         if near + slack >= profile.len() as f64 {
             break;
         }
-        let found = summit((near - slack).max(1.0) as usize, (near + slack).ceil() as usize);
+        let found = summit(
+            (near - slack).max(1.0) as usize,
+            (near + slack).ceil() as usize,
+        );
         if let Some((place, value)) = found {
             let m = f64::from(m);
             (sum, weight) = (sum + m * place, weight + m * m);
@@ -125,9 +134,8 @@ fn of_figures(likeness: &Likeness, wavelength: f64) -> Option<Lattice> {
         .collect();
     strong.sort_by(|a, b| length(a).total_cmp(&length(b)));
     let first = *strong.first()?;
-    let aside = |v: &[f64; 2]| {
-        (first[0] * v[1] - first[1] * v[0]).abs() / (length(&first) * length(v))
-    };
+    let aside =
+        |v: &[f64; 2]| (first[0] * v[1] - first[1] * v[0]).abs() / (length(&first) * length(v));
     let second = *strong.iter().find(|v| aside(v) > 0.25)?;
     let mut steps = reduced([first, second]);
     for reach in [1, 2, 4, 8] {
@@ -181,7 +189,11 @@ fn fitted(likeness: &Likeness, steps: [[f64; 2]; 2], reach: i32) -> Option<[[f64
             if value < ALIKE * 0.7 {
                 continue;
             }
-            (ii, ij, jj) = (ii + value * fi * fi, ij + value * fi * fj, jj + value * fj * fj);
+            (ii, ij, jj) = (
+                ii + value * fi * fi,
+                ij + value * fi * fj,
+                jj + value * fj * fj,
+            );
             for axis in 0..2 {
                 right[0][axis] += value * fi * place[axis];
                 right[1][axis] += value * fj * place[axis];

@@ -95,6 +95,43 @@ impl Likeness {
         Some((upper * (1.0 - fy) + lower * fy) / self.signal)
     }
 
+    /// How far off the nearest neighbours of a figure usually are, pixels: the mean
+    /// likeness over all directions falls from one to where the moved figures lie between
+    /// the others, and is highest again where they cover their neighbours.
+    ///
+    /// Of figures strewn at random but not upon each other this ring has, to within a
+    /// few hundredths, the side of the square that holds one of them (measured on made
+    /// prints); the power spectrum, in which the figures' own shapes take part, errs more.
+    pub(crate) fn ring(&self) -> Option<f64> {
+        const WAYS: usize = 120;
+        let reach = self.reach[0].min(self.reach[1]) as usize;
+        let mean = |r: usize| {
+            let sum: f64 = (0..WAYS)
+                .filter_map(|i| {
+                    let angle = i as f64 * std::f64::consts::PI / WAYS as f64;
+                    self.between(r as f64 * angle.cos(), r as f64 * angle.sin())
+                })
+                .sum();
+            sum / WAYS as f64
+        };
+        let profile: Vec<f64> = (0..=reach).map(mean).collect();
+        let smooth = |i: usize| 0.25 * profile[i - 1] + 0.5 * profile[i] + 0.25 * profile[i + 1];
+        let last = profile.len().checked_sub(2)?;
+        let low = (2..last).find(|&i| smooth(i) < 0.4 && smooth(i + 1) >= smooth(i))?;
+        let top = (low..=last.min(3 * low)).max_by(|&a, &b| smooth(a).total_cmp(&smooth(b)))?;
+        if smooth(top) - smooth(low) < 0.02 || top >= last {
+            return None;
+        }
+        let (a, b, c) = (smooth(top - 1), smooth(top), smooth(top + 1));
+        let bend = a - 2.0 * b + c;
+        let shift = if bend < 0.0 {
+            (0.5 * (a - c) / bend).clamp(-0.5, 0.5)
+        } else {
+            0.0
+        };
+        Some(top as f64 + shift)
+    }
+
     /// The highest point within `radius` of a place, to a part of a pixel, with its
     /// likeness as a share of the signal.
     pub(crate) fn summit(&self, near: [f64; 2], radius: f64) -> Option<([f64; 2], f64)> {
@@ -118,7 +155,11 @@ impl Likeness {
             (Some(a), Some(c)) => {
                 let bend = f64::from(a - 2.0 * value + c);
                 let shift = 0.5 * f64::from(a - c) / bend;
-                if bend < 0.0 { shift.clamp(-0.5, 0.5) } else { 0.0 }
+                if bend < 0.0 {
+                    shift.clamp(-0.5, 0.5)
+                } else {
+                    0.0
+                }
             }
             _ => 0.0,
         };
@@ -139,15 +180,16 @@ impl Likeness {
                 if f64::from(dx).hypot(f64::from(dy)) < nearest {
                     continue;
                 }
-                let Some(value) = self.at(dx, dy).filter(|v| f64::from(*v) > 0.15 * self.signal)
+                let Some(value) = self
+                    .at(dx, dy)
+                    .filter(|v| f64::from(*v) > 0.15 * self.signal)
                 else {
                     continue;
                 };
                 let around = (-2..=2).flat_map(|y| (-2..=2).map(move |x| (x, y)));
                 let top = around.filter(|&o| o != (0, 0)).all(|(x, y)| {
-                    self.at(dx + x, dy + y).is_none_or(|other| {
-                        other < value || (other <= value && (y, x) > (0, 0))
-                    })
+                    self.at(dx + x, dy + y)
+                        .is_none_or(|other| other < value || (other <= value && (y, x) > (0, 0)))
                 });
                 if top {
                     found.extend(self.summit([f64::from(dx), f64::from(dy)], 0.5));

@@ -88,9 +88,9 @@ impl std::fmt::Display for MeasureFault {
                 "too few pixels show the cloth: {SMALLEST} each way are the least; take the \
                  picture nearer"
             ),
-            Self::Corners => f.write_str(
-                "the four corners must go round clockwise, beginning at the upper left",
-            ),
+            Self::Corners => {
+                f.write_str("the four corners must go round clockwise, beginning at the upper left")
+            }
             Self::Scale(fault) => write!(f, "the scale could not be found: {fault}"),
             Self::CardOutside => f.write_str("the card is said to lie outside the picture"),
             Self::CardLightness => f.write_str("the card's L* must be over 0 and at most 100"),
@@ -221,7 +221,9 @@ pub fn measure(photo: &Photo, asked: &Asked) -> Result<Measured, MeasureFault> {
     let (value, colour) = lightness(&coarse, gains.is_some());
     uneven(&coarse.lab[0], &mut notes);
     let print = cloth.print(&coarse);
-    if let Some(wave) = print.wavelength.filter(|w| *w > 0.25 * part.width.min(part.height) as f64)
+    if let Some(wave) = print
+        .wavelength
+        .filter(|w| *w > 0.25 * part.width.min(part.height) as f64)
     {
         notes.push(format!(
             "The print is large for the part shown ({:.0} figures across); a picture of more \
@@ -295,9 +297,7 @@ fn card_gains(photo: &Photo, card: Card) -> Result<[f64; 3], MeasureFault> {
     let all = (area.width * area.height) as f64;
     let mut gains = [0.0; 3];
     for (gain, counts) in gains.iter_mut().zip(&levels) {
-        let share = |from: usize, to: usize| {
-            f64::from(counts[from..=to].iter().sum::<u32>()) / all
-        };
+        let share = |from: usize, to: usize| f64::from(counts[from..=to].iter().sum::<u32>()) / all;
         if share(255, 255) > 0.02 || share(0, 2) > 0.02 {
             return Err(MeasureFault::CardBurnt);
         }
@@ -411,7 +411,11 @@ impl Cloth<'_> {
         let extent = texture.width.min(texture.height);
         let likeness = Likeness::of(texture);
         let spread = (texture.power * likeness.signal).sqrt();
-        let wavelength = spectrum.wavelength(extent).filter(|_| spread >= kind::PLAIN);
+        let figures = texture.figures();
+        let wavelength = Spectrum::of(&figures)
+            .wavelength(extent)
+            .filter(|_| spread >= kind::PLAIN)
+            .map(|rough| between_figures(&figures, rough));
         let Some(wave) = wavelength else {
             return PrintRead {
                 kind: Print::Plain,
@@ -446,7 +450,9 @@ impl Cloth<'_> {
                 .map(|lattice| in_pixels(lattice, level.texture.by))
         });
         let spacing = spacing(guess.print, wave, found.as_ref());
-        let lattice = found.map(|lattice| in_pixels(lattice, texture.by)).or(wider.flatten());
+        let lattice = found
+            .map(|lattice| in_pixels(lattice, texture.by))
+            .or(wider.flatten());
         PrintRead {
             kind: guess.print,
             kind_sure: guess.sure,
@@ -519,24 +525,44 @@ impl Cloth<'_> {
 
 fn in_pixels(lattice: Lattice, by: f64) -> Lattice {
     Lattice {
-        steps: lattice.steps.iter().map(|s| s.map(|part| part * by)).collect(),
+        steps: lattice
+            .steps
+            .iter()
+            .map(|s| s.map(|part| part * by))
+            .collect(),
         ..lattice
     }
 }
 
-/// The usual distance between figures: that of the repeat where one repeat holds one
-/// figure, otherwise the wavelength.
-fn spacing(print: Print, wavelength: f64, lattice: Option<&Lattice>) -> f64 {
-    let cell = lattice.map(|lattice| match lattice.steps.as_slice() {
-        [one] => one[0].hypot(one[1]),
-        [a, b, ..] => (a[0] * b[1] - a[1] * b[0]).abs().sqrt(),
-        [] => wavelength,
-    });
-    match cell {
-        Some(cell) if matches!(print, Print::Stripe | Print::Plaid) => cell,
-        Some(cell) if (0.6..=1.5).contains(&(cell / wavelength)) => cell,
-        _ => wavelength,
+/// A distance this near to another is the same, as a share.
+const SAME: f64 = 0.12;
+
+/// The usual distance between figures: where a repeat holds one figure or two, that of the
+/// repeat, which is measured far more exactly; otherwise as found from the figures.
+fn spacing(print: Print, rough: f64, lattice: Option<&Lattice>) -> f64 {
+    match lattice.map(|lattice| lattice.steps.as_slice()) {
+        Some([one]) => one[0].hypot(one[1]),
+        Some([a, b]) => {
+            let cell = (a[0] * b[1] - a[1] * b[0]).abs().sqrt();
+            if matches!(print, Print::Stripe | Print::Plaid) {
+                return cell;
+            }
+            let shared = [cell, cell * std::f64::consts::FRAC_1_SQRT_2];
+            let same = |one: &f64| (one / rough - 1.0).abs() < SAME;
+            shared.into_iter().find(same).unwrap_or(rough)
+        }
+        _ => rough,
     }
+}
+
+/// The distance between figures in a print whose wavelength is about known, by the ring
+/// of neighbours round every figure.
+fn between_figures(figures: &Texture, wavelength: f64) -> f64 {
+    // Twenty pixels to a wavelength tell it to a fiftieth.
+    let step = (wavelength / 20.0).max(1.0);
+    let side = figures.width.max(figures.height);
+    let ring = Likeness::of(&figures.scaled(step, side)).ring();
+    ring.map_or(wavelength, |ring| ring * step)
 }
 
 /// The mean light as L\*, the tenths at both ends, and the mean as a colour.
@@ -571,7 +597,11 @@ fn uneven(lightness: &Plane, notes: &mut Vec<String>) {
     for (i, j) in (0..9).map(|k| (k % 3, k / 3)) {
         let (xs, ys) = (i * w / 3..(i + 1) * w / 3, j * h / 3..(j + 1) * h / 3);
         let many = (xs.len() * ys.len()).max(1) as f64;
-        let rows = ys.map(|y| xs.clone().map(|x| f64::from(lightness.at(x, y))).sum::<f64>());
+        let rows = ys.map(|y| {
+            xs.clone()
+                .map(|x| f64::from(lightness.at(x, y)))
+                .sum::<f64>()
+        });
         means.push(rows.sum::<f64>() / many);
     }
     let least = means.iter().copied().fold(f64::INFINITY, f64::min);
@@ -624,5 +654,38 @@ fn cut_out(photo: &Photo, rect: Rect) -> Photo {
         height: rect.height,
         rgb: rgb.collect(),
         notes: Vec::new(),
+    }
+}
+
+impl Measured {
+    /// The repeat across and down as a rectangle, inches, if the print lies straight: the
+    /// smallest rectangle of whole steps. Stripes have a way in which any length will do;
+    /// there it is an inch.
+    #[must_use]
+    pub fn upright_repeat(&self) -> Option<[f64; 2]> {
+        /// Whole steps tried each way.
+        const MOST: i32 = 4;
+        let steps: Vec<[f64; 2]> = self.repeat.iter().filter_map(|step| step.inches).collect();
+        let level = |v: [f64; 2]| v[1].abs() < 0.02 * v[0].abs();
+        let plumb = |v: [f64; 2]| v[0].abs() < 0.02 * v[1].abs();
+        match steps.as_slice() {
+            [one] if level(*one) => Some([one[0].abs(), 1.0]),
+            [one] if plumb(*one) => Some([1.0, one[1].abs()]),
+            [a, b] => {
+                let (mut across, mut down) = (f64::INFINITY, f64::INFINITY);
+                for (i, j) in (-MOST..=MOST).flat_map(|i| (-MOST..=MOST).map(move |j| (i, j))) {
+                    let (i, j) = (f64::from(i), f64::from(j));
+                    let v = [i * a[0] + j * b[0], i * a[1] + j * b[1]];
+                    if v[0] > 0.0 && level(v) {
+                        across = across.min(v[0]);
+                    }
+                    if v[1] > 0.0 && plumb(v) {
+                        down = down.min(v[1]);
+                    }
+                }
+                (across.is_finite() && down.is_finite()).then_some([across, down])
+            }
+            _ => None,
+        }
     }
 }

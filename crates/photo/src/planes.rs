@@ -38,7 +38,10 @@ impl Plane {
         let inside = |v: f32, most: usize| (v.max(0.0) as usize).min(most - 1);
         let (x0, y0) = (inside(x, self.width), inside(y, self.height));
         let (x1, y1) = ((x0 + 1).min(self.width - 1), (y0 + 1).min(self.height - 1));
-        let (fx, fy) = ((x - x0 as f32).clamp(0.0, 1.0), (y - y0 as f32).clamp(0.0, 1.0));
+        let (fx, fy) = (
+            (x - x0 as f32).clamp(0.0, 1.0),
+            (y - y0 as f32).clamp(0.0, 1.0),
+        );
         let row = |y: usize| self.at(x0, y) * (1.0 - fx) + self.at(x1, y) * fx;
         row(y0) * (1.0 - fy) + row(y1) * fy
     }
@@ -58,22 +61,24 @@ pub(crate) fn light(photo: &Photo, part: Rect, by: usize) -> [Plane; 3] {
     let mut rows = vec![0.0_f32; 3 * width * height];
     let share = 1.0 / (by * by) as f32;
     let table = &*LIGHT;
-    rows.par_chunks_mut(3 * width).enumerate().for_each(|(y, row)| {
-        for line in 0..by {
-            let from = 3 * ((part.y + y * by + line) * photo.width + part.x);
-            let pixels = &photo.rgb[from..from + 3 * width * by];
-            for (sum, square) in row.chunks_exact_mut(3).zip(pixels.chunks_exact(3 * by)) {
-                for pixel in square.chunks_exact(3) {
-                    sum[0] += table[usize::from(pixel[0])];
-                    sum[1] += table[usize::from(pixel[1])];
-                    sum[2] += table[usize::from(pixel[2])];
+    rows.par_chunks_mut(3 * width)
+        .enumerate()
+        .for_each(|(y, row)| {
+            for line in 0..by {
+                let from = 3 * ((part.y + y * by + line) * photo.width + part.x);
+                let pixels = &photo.rgb[from..from + 3 * width * by];
+                for (sum, square) in row.chunks_exact_mut(3).zip(pixels.chunks_exact(3 * by)) {
+                    for pixel in square.chunks_exact(3) {
+                        sum[0] += table[usize::from(pixel[0])];
+                        sum[1] += table[usize::from(pixel[1])];
+                        sum[2] += table[usize::from(pixel[2])];
+                    }
                 }
             }
-        }
-        for sum in row {
-            *sum *= share;
-        }
-    });
+            for sum in row {
+                *sum *= share;
+            }
+        });
     [0, 1, 2].map(|part| Plane {
         width,
         height,

@@ -103,7 +103,10 @@ pub(crate) fn per_inch(
         }
         Scale::Coin { within, inches } => 2.0 * coin(photo, within)? / positive(inches)?,
     };
-    LIKELY.contains(&found).then_some(found).ok_or(ScaleFault::Unlikely)
+    LIKELY
+        .contains(&found)
+        .then_some(found)
+        .ok_or(ScaleFault::Unlikely)
 }
 
 /// The height by the width of the cloth, where it was typed.
@@ -193,7 +196,11 @@ fn step_along(
     // To a part of half a pixel by the parabola through the neighbours.
     let (a, b, c) = (steep(r - 0.5)?, steep(r)?, steep(r + 0.5)?);
     let bend = a - 2.0 * b + c;
-    let shift = if bend < 0.0 { (0.25 * (a - c) / bend).clamp(-0.5, 0.5) } else { 0.0 };
+    let shift = if bend < 0.0 {
+        (0.25 * (a - c) / bend).clamp(-0.5, 0.5)
+    } else {
+        0.0
+    };
     Some(point(r + shift))
 }
 

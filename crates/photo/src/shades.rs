@@ -70,7 +70,9 @@ fn gathered(lab: &[Plane; 3]) -> Vec<Cell> {
     // Every so many pixels: shares to a tenth of a percent need no more.
     for i in (0..lab[0].data.len()).step_by(stride(lab[0].width, lab[0].data.len())) {
         let point = [0, 1, 2].map(|part| f64::from(lab[part].data[i]));
-        let cell = cells.entry(point.map(|v| (v / 2.0).floor() as i32)).or_default();
+        let cell = cells
+            .entry(point.map(|v| (v / 2.0).floor() as i32))
+            .or_default();
         cell.1 += 1.0;
         for (sum, part) in cell.0.iter_mut().zip(point) {
             *sum += part;
@@ -95,7 +97,9 @@ fn stride(width: usize, all: usize) -> usize {
         a
     };
     let least = (all / 40_000).max(1);
-    (least..).find(|&step| common(step, width) == 1).unwrap_or(1)
+    (least..)
+        .find(|&step| common(step, width) == 1)
+        .unwrap_or(1)
 }
 
 fn apart(a: [f64; 3], b: [f64; 3]) -> f64 {
@@ -107,8 +111,15 @@ fn begun(cells: &[Cell]) -> Vec<[f64; 3]> {
     let mut centres: Vec<[f64; 3]> = Vec::new();
     while centres.len() < MOST {
         let gain = |cell: &Cell| {
-            let nearest = centres.iter().map(|c| apart(cell.lab, *c)).fold(f64::INFINITY, f64::min);
-            if centres.is_empty() { cell.many } else { nearest * cell.many }
+            let nearest = centres
+                .iter()
+                .map(|c| apart(cell.lab, *c))
+                .fold(f64::INFINITY, f64::min);
+            if centres.is_empty() {
+                cell.many
+            } else {
+                nearest * cell.many
+            }
         };
         let best = cells.iter().max_by(|a, b| gain(a).total_cmp(&gain(b)));
         match best.filter(|cell| gain(cell) > 0.0) {
@@ -133,7 +144,11 @@ fn moved(cells: &[Cell], centres: &[[f64; 3]]) -> (Vec<[f64; 3]>, Vec<f64>) {
         }
     }
     let mean = |(i, (sum, many)): (usize, &([f64; 3], f64))| {
-        if *many > 0.0 { sum.map(|part| part / many) } else { centres[i] }
+        if *many > 0.0 {
+            sum.map(|part| part / many)
+        } else {
+            centres[i]
+        }
     };
     let next = sums.iter().enumerate().map(mean).collect();
     (next, sums.iter().map(|(_, many)| *many).collect())

@@ -39,13 +39,16 @@ impl Spectrum {
     fn cells(&self) -> impl Iterator<Item = ([f64; 2], f64)> + '_ {
         let n = self.side;
         let cycles = move |i: usize| {
-            let signed = if i <= n / 2 { i as f64 } else { i as f64 - n as f64 };
+            let signed = if i <= n / 2 {
+                i as f64
+            } else {
+                i as f64 - n as f64
+            };
             signed / n as f64
         };
         // Transposed: the row is the frequency across.
-        let cell = move |(i, &power): (usize, &f32)| {
-            ([cycles(i / n), cycles(i % n)], f64::from(power))
-        };
+        let cell =
+            move |(i, &power): (usize, &f32)| ([cycles(i / n), cycles(i % n)], f64::from(power));
         self.power.iter().enumerate().map(cell)
     }
 
@@ -67,17 +70,29 @@ impl Spectrum {
                 many[ring + 1] += upper;
             }
         }
-        let mean: Vec<f64> = sum.iter().zip(&many).map(|(s, m)| s / m.max(1e-9)).collect();
+        let mean: Vec<f64> = sum
+            .iter()
+            .zip(&many)
+            .map(|(s, m)| s / m.max(1e-9))
+            .collect();
         let first = (3.0 * n / extent as f64).ceil() as usize;
         let smooth = |i: usize| {
             let at = |i: usize| mean.get(i).copied().unwrap_or_default();
             at(i.saturating_sub(1)).mul_add(0.25, at(i) * 0.5) + at(i + 1) * 0.25
         };
-        let best = (first..rings.saturating_sub(1))
-            .max_by(|&a, &b| smooth(a).total_cmp(&smooth(b)))?;
-        let (a, b, c) = (smooth(best.saturating_sub(1)), smooth(best), smooth(best + 1));
+        let best =
+            (first..rings.saturating_sub(1)).max_by(|&a, &b| smooth(a).total_cmp(&smooth(b)))?;
+        let (a, b, c) = (
+            smooth(best.saturating_sub(1)),
+            smooth(best),
+            smooth(best + 1),
+        );
         let bend = a - 2.0 * b + c;
-        let shift = if bend < 0.0 { (0.5 * (a - c) / bend).clamp(-0.5, 0.5) } else { 0.0 };
+        let shift = if bend < 0.0 {
+            (0.5 * (a - c) / bend).clamp(-0.5, 0.5)
+        } else {
+            0.0
+        };
         (b > 0.0).then(|| n / (best as f64 + shift))
     }
 
@@ -88,7 +103,12 @@ impl Spectrum {
             cycles * longest >= 1.0 && cycles * shortest <= 1.0
         };
         let n = (self.side * self.side) as f64;
-        self.cells().filter(|(f, _)| inside(*f)).map(|(_, p)| p).sum::<f64>() / n / n
+        self.cells()
+            .filter(|(f, _)| inside(*f))
+            .map(|(_, p)| p)
+            .sum::<f64>()
+            / n
+            / n
     }
 
     /// The share of the power in each direction (of the wave, clockwise from x) at

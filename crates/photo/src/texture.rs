@@ -97,6 +97,53 @@ impl Texture {
     }
 }
 
+/// Sides of the cells in which the commonest colour is looked for, ΔE.
+const CELL: f32 = 3.0;
+
+impl Texture {
+    /// How far each pixel is from the ground of the print, whatever its colour: figures of
+    /// all colours stand up alike. The ground is the commonest colour; what is further
+    /// from it than most figures counts no more than they do.
+    pub(crate) fn figures(&self) -> Self {
+        let cell = |d: &[f32; 2]| d.map(|v| (v / CELL).floor() as i32);
+        let mut counts: std::collections::BTreeMap<[i32; 2], u32> =
+            std::collections::BTreeMap::new();
+        for d in &self.data {
+            *counts.entry(cell(d)).or_default() += 1;
+        }
+        // Together with the cells beside it, so that no border splits the ground.
+        let around = |[x, y]: [i32; 2]| -> u32 {
+            let beside = [[x, y], [x - 1, y], [x + 1, y], [x, y - 1], [x, y + 1]];
+            beside.iter().filter_map(|other| counts.get(other)).sum()
+        };
+        let commonest = counts
+            .keys()
+            .copied()
+            .max_by_key(|&key| around(key))
+            .unwrap_or_default();
+        let ground = commonest.map(|v| (v as f32 + 0.5) * CELL);
+        let mut far: Vec<f32> = self
+            .data
+            .iter()
+            .map(|d| (d[0] - ground[0]).hypot(d[1] - ground[1]))
+            .collect();
+        let mut sorted = far.clone();
+        let place = sorted.len() * 9 / 10;
+        let (_, &mut high, _) = sorted.select_nth_unstable_by(place, f32::total_cmp);
+        let most = 0.6 * high;
+        far.iter_mut().for_each(|v| *v = v.min(most));
+        let mean = far.iter().sum::<f32>() / far.len() as f32;
+        let spread = far.iter().map(|v| (v - mean).powi(2)).sum::<f32>() / far.len() as f32;
+        Self {
+            by: self.by,
+            width: self.width,
+            height: self.height,
+            data: far.iter().map(|v| [v - mean, 0.0]).collect(),
+            power: f64::from(spread),
+        }
+    }
+}
+
 /// The plane less the smooth surface of second degree that fits it best.
 fn flattened(plane: &Plane) -> Plane {
     let (w, h) = (plane.width, plane.height);

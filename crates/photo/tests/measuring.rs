@@ -4,7 +4,7 @@
 
 mod support;
 
-use photo::{Asked, Card, Crop, Measured, MeasureFault, Photo, Rect, Scale, ScaleFault, measure};
+use photo::{Asked, Card, Crop, MeasureFault, Measured, Photo, Rect, Scale, ScaleFault, measure};
 use quilt::colour;
 use quilt::plan::{Direction, Print as Kind};
 use support::camera::{Camera, Thing};
@@ -14,7 +14,8 @@ use support::{Dice, Drawn, Print};
 /// A picture that shows a dozen figures or so each way.
 fn usual(made: &Made, seed: u64) -> Camera {
     let scale = made.scale.unwrap_or(1.0);
-    let mut camera = Camera::plain(640, 600, 640.0 / (11.0 * scale));
+    let mut camera = Camera::plain(520, 500, 520.0 / (11.0 * scale));
+    camera.looks = 1;
     camera.noise = 2.0;
     camera.blur = 0.7;
     camera.seed = seed;
@@ -58,7 +59,7 @@ fn off(found: &[[f64; 2]], made: &[[f64; 2]]) -> f64 {
 #[test]
 fn scale_is_read_within_a_tenth_and_repeat_within_a_fiftieth() {
     let (mut misses, mut scales, mut repeats) = (Vec::new(), 0, 0);
-    for seed in 0..4 {
+    for seed in 0..3 {
         for sort in 1..SORTS {
             let made = made(sort, seed);
             let camera = usual(&made, seed);
@@ -67,7 +68,10 @@ fn scale_is_read_within_a_tenth_and_repeat_within_a_fiftieth() {
             scales += 1;
             let scale = found.figure.and_then(|f| f.inches).unwrap_or(0.0);
             if (scale / wanted - 1.0).abs() > 0.1 {
-                misses.push(format!("{} {seed}: scale {scale:.3} for {wanted:.3}", made.name));
+                misses.push(format!(
+                    "{} {seed}: scale {scale:.3} for {wanted:.3}",
+                    made.name
+                ));
             }
             let steps: Vec<[f64; 2]> = found.repeat.iter().filter_map(|s| s.inches).collect();
             repeats += 1;
@@ -77,7 +81,10 @@ fn scale_is_read_within_a_tenth_and_repeat_within_a_fiftieth() {
                 off(&steps, &made.steps) > 0.02
             };
             if wrong {
-                misses.push(format!("{} {seed}: {steps:.3?} for {:.3?}", made.name, made.steps));
+                misses.push(format!(
+                    "{} {seed}: {steps:.3?} for {:.3?}",
+                    made.name, made.steps
+                ));
             }
         }
     }
@@ -88,7 +95,7 @@ fn scale_is_read_within_a_tenth_and_repeat_within_a_fiftieth() {
 #[test]
 fn direction_is_right_ninety_five_times_in_a_hundred() {
     let (mut misses, mut all) = (Vec::new(), 0);
-    for seed in 10..18 {
+    for seed in 10..17 {
         for sort in 0..SORTS {
             let made = made(sort, seed);
             let camera = usual(&made, seed);
@@ -117,7 +124,10 @@ fn the_kind_of_print_is_mostly_guessed() {
             all += 1;
             if found.print != made.kind {
                 let sure = found.print_sure;
-                misses.push(format!("{} {seed}: {:?} ({sure:.2})", made.name, found.print));
+                misses.push(format!(
+                    "{} {seed}: {:?} ({sure:.2})",
+                    made.name, found.print
+                ));
             }
         }
     }
@@ -142,9 +152,15 @@ fn poor_pictures_are_still_read() {
             let wanted = made.scale.expect("not plain");
             let scale = found.figure.and_then(|f| f.inches).unwrap_or(0.0);
             if (scale / wanted - 1.0).abs() > 0.1 {
-                misses.push(format!("{} {seed}: scale {scale:.3} for {wanted:.3}", made.name));
+                misses.push(format!(
+                    "{} {seed}: scale {scale:.3} for {wanted:.3}",
+                    made.name
+                ));
             }
-            let (c, s) = (camera.turned.to_radians().cos(), camera.turned.to_radians().sin());
+            let (c, s) = (
+                camera.turned.to_radians().cos(),
+                camera.turned.to_radians().sin(),
+            );
             let turned: Vec<[f64; 2]> = made
                 .steps
                 .iter()
@@ -152,11 +168,17 @@ fn poor_pictures_are_still_read() {
                 .collect();
             let steps: Vec<[f64; 2]> = found.repeat.iter().filter_map(|s| s.inches).collect();
             if !made.steps.is_empty() && off(&steps, &turned) > 0.02 {
-                misses.push(format!("{} {seed}: {steps:.3?} for {turned:.3?}", made.name));
+                misses.push(format!(
+                    "{} {seed}: {steps:.3?} for {turned:.3?}",
+                    made.name
+                ));
             }
             if found.direction != Some(made.direction) {
                 let sure = found.direction_sure;
-                misses.push(format!("{} {seed}: {:?} ({sure:.2})", made.name, found.direction));
+                misses.push(format!(
+                    "{} {seed}: {:?} ({sure:.2})",
+                    made.name, found.direction
+                ));
             }
         }
     }
@@ -170,7 +192,7 @@ fn cloth_seen_aslant_is_read_between_its_corners() {
     for (sort, seed) in [(1, 3), (7, 5), (3, 2)] {
         let made = made(sort, seed);
         let mut camera = usual(&made, seed);
-        let corners = [[70.0, 90.0], [560.0, 40.0], [610.0, 560.0], [30.0, 500.0]];
+        let corners = [[60.0, 70.0], [460.0, 30.0], [500.0, 470.0], [25.0, 420.0]];
         camera.corners = Some(corners);
         camera.looks = 3;
         let photo = camera.take(&made.print);
@@ -182,7 +204,11 @@ fn cloth_seen_aslant_is_read_between_its_corners() {
         };
         let found = measure(&photo, &asked).expect("a picture");
         let steps: Vec<[f64; 2]> = found.repeat.iter().filter_map(|s| s.inches).collect();
-        assert!(off(&steps, &made.steps) < 0.02, "{steps:?} for {:?}", made.steps);
+        assert!(
+            off(&steps, &made.steps) < 0.02,
+            "{steps:?} for {:?}",
+            made.steps
+        );
         assert_eq!(found.direction, Some(made.direction), "{}", made.name);
         let ruler = Scale::Ruler {
             from: [0.0; 2],
@@ -193,14 +219,22 @@ fn cloth_seen_aslant_is_read_between_its_corners() {
             scale: Some(ruler),
             ..asked
         };
-        assert_eq!(measure(&photo, &aslant), Err(MeasureFault::Scale(ScaleFault::Aslant)));
+        assert_eq!(
+            measure(&photo, &aslant),
+            Err(MeasureFault::Scale(ScaleFault::Aslant))
+        );
     }
 }
 
 /// A grey or white card makes the value true whatever the light: within 1.5 L*.
 #[test]
 fn a_card_makes_the_value_true() {
-    let casts = [[1.0, 0.8, 0.5], [0.5, 0.7, 0.9], [0.35, 0.35, 0.3], [0.9, 0.6, 0.75]];
+    let casts = [
+        [1.0, 0.8, 0.5],
+        [0.5, 0.7, 0.9],
+        [0.35, 0.35, 0.3],
+        [0.9, 0.6, 0.75],
+    ];
     for (i, cast) in casts.into_iter().enumerate() {
         for sort in [0, 1, 3, 5, 12] {
             let made = made(sort, i as u64);
@@ -228,8 +262,8 @@ fn a_card_makes_the_value_true() {
                     crop: Crop::Rect(Rect {
                         x: 0,
                         y: 120,
-                        width: 640,
-                        height: 480,
+                        width: 520,
+                        height: 380,
                     }),
                     scale: None,
                     card: Some(Card {
@@ -244,7 +278,11 @@ fn a_card_makes_the_value_true() {
                 };
                 let found = measure(&photo, &asked).expect("a picture");
                 let gap = found.value.mean - wanted;
-                assert!(gap.abs() < 1.5, "{} under {cast:?}: off by {gap:.2}", made.name);
+                assert!(
+                    gap.abs() < 1.5,
+                    "{} under {cast:?}: off by {gap:.2}",
+                    made.name
+                );
                 assert!(found.value.absolute);
             }
             let bare = measure(&photo, &Asked::default()).expect("a picture");
@@ -292,7 +330,11 @@ fn colours_and_their_shares_are_read() {
     assert!((shares.iter().sum::<f64>() - 1.0).abs() < 1e-9);
     let ends = [colours[1], colours[0]].map(|light| colour::lab_of_light(light)[0]);
     assert!((found.value.low - ends[0]).abs() < 1.0, "{:?}", found.value);
-    assert!((found.value.high - ends[1]).abs() < 1.0, "{:?}", found.value);
+    assert!(
+        (found.value.high - ends[1]).abs() < 1.0,
+        "{:?}",
+        found.value
+    );
 }
 
 /// A small print is busier than the same print large, and a plain cloth is calm.
@@ -310,10 +352,16 @@ fn small_strong_prints_are_busy() {
             ..Asked::default()
         };
         let _ = per_inch;
-        measure(&photo, &asked).expect("a picture").busy.expect("a scale")
+        measure(&photo, &asked)
+            .expect("a picture")
+            .busy
+            .expect("a scale")
     };
     let (small, large, plain) = (busy(1, 0.3), busy(1, 3.0), busy(0, 1.0));
-    assert!(small > 2.0 * large && large > 4.0 * plain, "{small} {large} {plain}");
+    assert!(
+        small > 2.0 * large && large > 4.0 * plain,
+        "{small} {large} {plain}"
+    );
 }
 
 #[test]
@@ -332,7 +380,10 @@ fn a_ruler_or_a_coin_tells_the_scale() {
         camera.things.push((Thing::Coin([x, y, radius]), silver));
         let photo = camera.take(&made.print);
         let loose = dice.between(1.1, 1.5) * radius;
-        let shift = [dice.between(-0.1, 0.1) * radius, dice.between(-0.1, 0.1) * radius];
+        let shift = [
+            dice.between(-0.1, 0.1) * radius,
+            dice.between(-0.1, 0.1) * radius,
+        ];
         let within = Rect {
             x: (x + shift[0] - loose) as usize,
             y: (y + shift[1] - loose) as usize,
@@ -353,7 +404,10 @@ fn a_ruler_or_a_coin_tells_the_scale() {
                 scale: Some(scale),
                 ..Asked::default()
             };
-            let found = measure(&photo, &asked).expect("a scale").per_inch.expect("a scale");
+            let found = measure(&photo, &asked)
+                .expect("a scale")
+                .per_inch
+                .expect("a scale");
             let off = found / per_inch - 1.0;
             assert!(off.abs() < 0.02, "{scale:?}: {found} for {per_inch}");
         }
@@ -382,19 +436,34 @@ fn what_cannot_be_true_is_refused_in_words() {
         card: Some(Card { area, lightness }),
         ..Asked::default()
     };
-    let outside = MeasureFault::OutsideCloth(640, 600);
+    let outside = MeasureFault::OutsideCloth(520, 500);
     let back = [[10.0, 10.0], [10.0, 500.0], [500.0, 500.0], [500.0, 10.0]];
     let far = [[10.0, 10.0], [900.0, 10.0], [500.0, 500.0], [10.0, 500.0]];
     let table = [
         (crop(Crop::Rect(rect(600, 0, 41, 40))), outside.clone()),
-        (crop(Crop::Rect(rect(0, usize::MAX, 41, 40))), outside.clone()),
-        (crop(Crop::Rect(rect(0, 0, 31, 600))), MeasureFault::TooSmall),
+        (
+            crop(Crop::Rect(rect(0, usize::MAX, 41, 40))),
+            outside.clone(),
+        ),
+        (
+            crop(Crop::Rect(rect(0, 0, 31, 500))),
+            MeasureFault::TooSmall,
+        ),
         (crop(Crop::Corners(back)), MeasureFault::Corners),
         (crop(Crop::Corners([[f64::NAN; 2]; 4])), outside.clone()),
         (crop(Crop::Corners(far)), outside),
-        (scale(Scale::Width(0.0)), MeasureFault::Scale(ScaleFault::NoLength)),
-        (scale(Scale::Width(f64::NAN)), MeasureFault::Scale(ScaleFault::NoLength)),
-        (scale(Scale::Width(1e9)), MeasureFault::Scale(ScaleFault::Unlikely)),
+        (
+            scale(Scale::Width(0.0)),
+            MeasureFault::Scale(ScaleFault::NoLength),
+        ),
+        (
+            scale(Scale::Width(f64::NAN)),
+            MeasureFault::Scale(ScaleFault::NoLength),
+        ),
+        (
+            scale(Scale::Width(1e9)),
+            MeasureFault::Scale(ScaleFault::Unlikely),
+        ),
         (
             scale(Scale::Ruler {
                 from: [1.0; 2],
@@ -405,12 +474,12 @@ fn what_cannot_be_true_is_refused_in_words() {
         ),
         (
             scale(Scale::Coin {
-                within: rect(600, 500, 100, 100),
+                within: rect(500, 450, 100, 100),
                 inches: 1.0,
             }),
             MeasureFault::Scale(ScaleFault::CoinOutside),
         ),
-        (card(rect(0, 590, 20, 20), 50.0), MeasureFault::CardOutside),
+        (card(rect(0, 490, 20, 20), 50.0), MeasureFault::CardOutside),
         (card(rect(0, 0, 20, 20), 0.0), MeasureFault::CardLightness),
         (card(rect(0, 0, 300, 300), 50.0), MeasureFault::CardUneven),
     ];
@@ -465,14 +534,16 @@ fn a_swatch_needs_no_card_any_more() {
     let mut camera = usual(&made, 3);
     camera.cast = [0.9, 0.7, 0.5];
     let light = colour::light_of_lab([Card::GREY, 0.0, 0.0])[1];
-    camera.things.push((Thing::Card([0.0, 0.0, 90.0, 90.0]), [light; 3]));
+    camera
+        .things
+        .push((Thing::Card([0.0, 0.0, 90.0, 90.0]), [light; 3]));
     let photo = camera.take(&made.print);
     let asked = Asked {
         crop: Crop::Rect(Rect {
             x: 100,
             y: 10,
-            width: 500,
-            height: 570,
+            width: 400,
+            height: 470,
         }),
         scale: None,
         card: Some(Card {
@@ -487,7 +558,7 @@ fn a_swatch_needs_no_card_any_more() {
     };
     let there = measure(&photo, &asked).expect("a picture");
     let cloth = photo::swatch(&photo, &asked).expect("a picture");
-    assert_eq!((cloth.width, cloth.height), (500, 570));
+    assert_eq!((cloth.width, cloth.height), (400, 470));
     let here = measure(&cloth, &Asked::default()).expect("a picture");
     assert!((there.value.mean - here.value.mean).abs() < 0.3);
     assert_eq!(there.direction, here.direction);

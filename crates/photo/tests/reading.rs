@@ -110,7 +110,11 @@ fn the_cameras_turn_is_honoured() {
     ];
     for (orientation, size, (right, below)) in table {
         let photo = read(&jpeg_turned(&rgb, (w, h), orientation)).expect("a good picture");
-        assert_eq!((photo.width, photo.height), size, "orientation {orientation}");
+        assert_eq!(
+            (photo.width, photo.height),
+            size,
+            "orientation {orientation}"
+        );
         let x = if right { size.0 - 3 } else { 2 };
         let y = if below { size.1 - 3 } else { 2 };
         assert!(near(&photo, x, y, GREEN), "orientation {orientation}");
@@ -119,7 +123,9 @@ fn the_cameras_turn_is_honoured() {
     let mut encoder = PngEncoder::new(&mut out);
     encoder.set_exif_metadata(exif(6)).expect("room for it");
     let kind = ExtendedColorType::Rgb8;
-    encoder.write_image(&rgb, w as u32, h as u32, kind).expect("a picture");
+    encoder
+        .write_image(&rgb, w as u32, h as u32, kind)
+        .expect("a picture");
     let photo = read(&out).expect("a good picture");
     assert_eq!((photo.width, photo.height), (h, w));
     assert_eq!(photo.pixel(h - 2, 1), GREEN);
@@ -135,7 +141,9 @@ fn a_turn_that_does_not_exist_is_no_turn() {
 
 #[test]
 fn sixteen_bits_greys_and_glass_are_read() {
-    let deep: Vec<u8> = (0..8 * 8 * 3).flat_map(|i: u16| (i * 300).to_ne_bytes()).collect();
+    let deep: Vec<u8> = (0..8 * 8 * 3)
+        .flat_map(|i: u16| (i * 300).to_ne_bytes())
+        .collect();
     let mut out = Vec::new();
     PngEncoder::new(&mut out)
         .write_image(&deep, 8, 8, ExtendedColorType::Rgb16)
@@ -168,7 +176,9 @@ fn wide_colour_is_brought_into_srgb() {
     let mut out = Vec::new();
     let mut encoder = PngEncoder::new(&mut out);
     encoder.set_icc_profile(icc).expect("room for it");
-    encoder.write_image(&rgb, 3, 1, ExtendedColorType::Rgb8).expect("a picture");
+    encoder
+        .write_image(&rgb, 3, 1, ExtendedColorType::Rgb8)
+        .expect("a picture");
     let photo = read(&out).expect("a good picture");
     assert_eq!(photo.notes.len(), 1, "{:?}", photo.notes);
     assert_eq!(photo.pixel(0, 0)[0], 255);
@@ -180,7 +190,9 @@ fn wide_colour_is_brought_into_srgb() {
     let mut out = Vec::new();
     let mut encoder = PngEncoder::new(&mut out);
     encoder.set_icc_profile(icc).expect("room for it");
-    encoder.write_image(&rgb, 3, 1, ExtendedColorType::Rgb8).expect("a picture");
+    encoder
+        .write_image(&rgb, 3, 1, ExtendedColorType::Rgb8)
+        .expect("a picture");
     let photo = read(&out).expect("a good picture");
     assert!(photo.notes.is_empty() && photo.rgb == rgb);
 }
@@ -195,7 +207,9 @@ fn a_spoilt_profile_is_told() {
         let mut out = Vec::new();
         let mut encoder = PngEncoder::new(&mut out);
         encoder.set_icc_profile(icc).expect("room for it");
-        encoder.write_image(&rgb, 8, 8, ExtendedColorType::Rgb8).expect("a picture");
+        encoder
+            .write_image(&rgb, 8, 8, ExtendedColorType::Rgb8)
+            .expect("a picture");
         let photo = read(&out).expect("the picture itself is good");
         assert!(photo.notes.len() <= 1);
     }
@@ -256,7 +270,10 @@ fn checksum(bytes: &[u8]) -> u32 {
 
 fn with_jpeg_size(width: u16, height: u16) -> Vec<u8> {
     let mut bytes = jpeg(&marked(8, 8), 8, 8);
-    let at = bytes.windows(2).position(|two| two == [0xff, 0xc0]).expect("a frame");
+    let at = bytes
+        .windows(2)
+        .position(|two| two == [0xff, 0xc0])
+        .expect("a frame");
     bytes[at + 5..at + 7].copy_from_slice(&height.to_be_bytes());
     bytes[at + 7..at + 9].copy_from_slice(&width.to_be_bytes());
     bytes
@@ -264,22 +281,39 @@ fn with_jpeg_size(width: u16, height: u16) -> Vec<u8> {
 
 #[test]
 fn a_size_that_lies_is_refused_before_room_is_made() {
-    for (width, height) in [(60_000, 60_000), (u32::MAX, u32::MAX), (40_000, 10), (9_000, 9_000)] {
+    for (width, height) in [
+        (60_000, 60_000),
+        (u32::MAX, u32::MAX),
+        (40_000, 10),
+        (9_000, 9_000),
+    ] {
         let fault = read(&with_png_size(width, height)).expect_err("a lie");
         assert_eq!(fault, ReadFault::TooLarge(width, height));
     }
-    assert_eq!(read(&with_png_size(0, 5)).expect_err("a lie"), ReadFault::NoPixels);
+    assert_eq!(
+        read(&with_png_size(0, 5)).expect_err("a lie"),
+        ReadFault::NoPixels
+    );
     assert_eq!(
         read(&with_jpeg_size(65_535, 65_535)).expect_err("a lie"),
         ReadFault::TooLarge(65_535, 65_535)
     );
-    assert_eq!(read(&with_jpeg_size(8_000, 8_000)).expect_err("a lie"), ReadFault::CutShort);
-    assert_eq!(read(&with_png_size(7_000, 7_000)).expect_err("a lie"), ReadFault::CutShort);
+    assert_eq!(
+        read(&with_jpeg_size(8_000, 8_000)).expect_err("a lie"),
+        ReadFault::CutShort
+    );
+    assert_eq!(
+        read(&with_png_size(7_000, 7_000)).expect_err("a lie"),
+        ReadFault::CutShort
+    );
     // Lossless WebP: fourteen bits of width and height after the signature 2f.
     let mut bytes = webp(&marked(8, 8), 8, 8);
     let at = bytes.iter().position(|&b| b == 0x2f).expect("a signature");
     bytes[at + 1..at + 5].copy_from_slice(&[0xff, 0xff, 0xff, 0x0f]);
-    assert!(matches!(read(&bytes), Err(ReadFault::TooLarge(16_384, 16_384))));
+    assert!(matches!(
+        read(&bytes),
+        Err(ReadFault::TooLarge(16_384, 16_384))
+    ));
     assert!(u64::from(9_000_u32).pow(2) > MOST_PIXELS);
 }
 
@@ -289,7 +323,12 @@ fn a_packed_bomb_is_not_unpacked() {
     let plain = png(&marked(8, 8), 8, 8);
     let mut wide = Vec::new();
     PngEncoder::new(&mut wide)
-        .write_image(&vec![0; 3 * 6_000 * 4_000], 6_000, 4_000, ExtendedColorType::Rgb8)
+        .write_image(
+            &vec![0; 3 * 6_000 * 4_000],
+            6_000,
+            4_000,
+            ExtendedColorType::Rgb8,
+        )
         .expect("a picture");
     let from = wide.windows(4).position(|w| w == b"IDAT").expect("data");
     let mut body = b"iCCPa\0\0".to_vec();
@@ -306,7 +345,10 @@ fn a_packed_bomb_is_not_unpacked() {
 #[test]
 fn four_inks_are_refused() {
     let mut bytes = jpeg(&marked(8, 8), 8, 8);
-    let at = bytes.windows(2).position(|two| two == [0xff, 0xc0]).expect("a frame");
+    let at = bytes
+        .windows(2)
+        .position(|two| two == [0xff, 0xc0])
+        .expect("a frame");
     bytes[at + 9] = 4;
     assert_eq!(read(&bytes).expect_err("inks"), ReadFault::FourInks);
 }
@@ -347,8 +389,13 @@ fn moving_pictures_are_refused() {
 fn other_files_are_named() {
     assert_eq!(read(b""), Err(ReadFault::Empty));
     assert_eq!(read(b"title = \"A quilt\""), Err(ReadFault::NoPicture));
-    assert_eq!(read(b"GIF89a\x01\0\x01\0"), Err(ReadFault::OtherKind("GIF")));
-    let heic = read(b"\0\0\0\x18ftypheic\0\0\0\0").expect_err("not read").to_string();
+    assert_eq!(
+        read(b"GIF89a\x01\0\x01\0"),
+        Err(ReadFault::OtherKind("GIF"))
+    );
+    let heic = read(b"\0\0\0\x18ftypheic\0\0\0\0")
+        .expect_err("not read")
+        .to_string();
     assert!(heic.starts_with("HEIC") && heic.contains("JPEG"), "{heic}");
     assert_eq!(read(&[0xff, 0xd8]), Err(ReadFault::CutShort));
     assert_eq!(read(&vec![0; LARGEST_FILE + 1]), Err(ReadFault::LargeFile));

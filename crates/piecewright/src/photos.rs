@@ -150,12 +150,15 @@ fn placed(option: &str, text: &str) -> Result<([f64; 4], f64), String> {
     Ok((numbers(option, place)?, inches(option, length)?))
 }
 
-fn inches(option: &str, text: &str) -> Result<f64, String> {
+pub(crate) fn inches(option: &str, text: &str) -> Result<f64, String> {
     let wrong = || format!("{option} takes a length like “18 in” or “45 cm”, not “{text}”.");
     let quantity = planfile::quantity(text.trim()).map_err(|_| wrong())?;
     let inches = match quantity.unit {
         None => quantity.value,
-        Some(unit) => unit.in_inches().map(|one| &quantity.value * &one).ok_or_else(wrong)?,
+        Some(unit) => unit
+            .in_inches()
+            .map(|one| &quantity.value * &one)
+            .ok_or_else(wrong)?,
     };
     Ok(inches.to_f64())
 }
@@ -238,10 +241,20 @@ fn one(read: &Read, out: &mut String) {
         .map(|shade| format!("{} {:.0} %", hex(shade.colour), shade.share * 100.0))
         .collect();
     let _ = writeln!(out, "  colours    {}", shades.join(", "));
-    let _ = writeln!(out, "  print      {} ({})", print(found.print), sure(found.print_sure));
+    let _ = writeln!(
+        out,
+        "  print      {} ({})",
+        print(found.print),
+        sure(found.print_sure)
+    );
     if let Some(figure) = found.figure {
         let scale = figure.inches.map_or_else(
-            || format!("{:.0} pixels; type a width, or name a ruler or coin, for inches", figure.pixels),
+            || {
+                format!(
+                    "{:.0} pixels; type a width, or name a ruler or coin, for inches",
+                    figure.pixels
+                )
+            },
             |inches| format!("{} in from one figure to the next", short(inches)),
         );
         let _ = writeln!(out, "  scale      {scale}");

@@ -57,11 +57,7 @@ impl Lay {
     /// The other way round; the vectors stay at right angles, so this is the transpose.
     pub(super) fn undone(&self) -> Self {
         let (x, y) = ([self.x[0], self.y[0]], [self.x[1], self.y[1]]);
-        let turn = Self {
-            at: [0.0; 2],
-            x,
-            y,
-        };
+        let turn = Self { at: [0.0; 2], x, y };
         let back = turn.point(self.at);
         Self {
             at: [-back[0], -back[1]],
@@ -171,7 +167,10 @@ fn moved(patch: &[P], sides: &[Side], turn: f64, seam: f64) -> Option<(P, f64)> 
     let wants: Vec<f64> = sides
         .iter()
         .map(|side| {
-            let nearest = points.iter().map(|&p| dot(side.inward, p)).fold(f64::INFINITY, f64::min);
+            let nearest = points
+                .iter()
+                .map(|&p| dot(side.inward, p))
+                .fold(f64::INFINITY, f64::min);
             seam - (nearest - dot(side.inward, side.from))
         })
         .collect();
@@ -223,7 +222,10 @@ mod tests {
         let fit = fitted(&patch, &upper, SEAM).expect("it fits");
         assert!(fit.miss < 1e-9 && fit.turned < 1e-9, "{fit:?}");
         let fit = fitted(&patch, &lower, SEAM).expect("it fits");
-        assert!(fit.miss < 1e-9 && (fit.turned - 180.0).abs() < 1e-6, "{fit:?}");
+        assert!(
+            fit.miss < 1e-9 && (fit.turned - 180.0).abs() < 1e-6,
+            "{fit:?}"
+        );
     }
 
     #[test]

@@ -44,7 +44,13 @@ pub fn paint(
     let bands = height.div_ceil(BAND);
     let shapes: Vec<Vec<[f64; 2]>> = patches
         .iter()
-        .map(|patch| patch.outline.iter().map(|p| p.map(|v| v * per_inch)).collect())
+        .map(|patch| {
+            patch
+                .outline
+                .iter()
+                .map(|p| p.map(|v| v * per_inch))
+                .collect()
+        })
         .collect();
     let mut in_band: Vec<Vec<usize>> = vec![Vec::new(); bands];
     for (index, shape) in shapes.iter().enumerate() {
@@ -57,8 +63,10 @@ pub fn paint(
         }
     }
     let mut rgb = vec![0; 3 * width * height];
-    rgb.par_chunks_mut(3 * width * BAND).zip(&in_band).enumerate().for_each(
-        |(band, (rows, members))| {
+    rgb.par_chunks_mut(3 * width * BAND)
+        .zip(&in_band)
+        .enumerate()
+        .for_each(|(band, (rows, members))| {
             let mut work = Band {
                 top: band * BAND,
                 width,
@@ -67,7 +75,9 @@ pub fn paint(
             };
             for &index in members {
                 let patch = &patches[index];
-                let Some(cloth) = cloths.get(patch.cloth.0) else { continue };
+                let Some(cloth) = cloths.get(patch.cloth.0) else {
+                    continue;
+                };
                 work.patch(&shapes[index], patch, cloth, per_inch);
             }
             for (pixel, [r, g, b, share]) in rows.chunks_exact_mut(3).zip(&work.sums) {
@@ -77,8 +87,7 @@ pub fn paint(
                     *part = (mixed + 0.5).clamp(0.0, 255.0) as u8;
                 }
             }
-        },
-    );
+        });
     (height, rgb)
 }
 
@@ -102,7 +111,9 @@ impl Band {
         let step = 1.0 / per_inch;
         let lay = &patch.to_cloth;
         for y in first..last {
-            let Some((from, to)) = self.shares(shape, y) else { continue };
+            let Some((from, to)) = self.shares(shape, y) else {
+                continue;
+            };
             let row = (y - self.top) * self.width;
             let start = [(from as f64 + 0.5) * step, (y as f64 + 0.5) * step];
             let mut place = lay.point(start);

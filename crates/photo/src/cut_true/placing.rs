@@ -65,7 +65,11 @@ pub fn shown(plan: &Plan, blocks: &Blocks, top: &Top, cuttings: &[ClothCutting])
             from,
         }
     };
-    let mut all: Vec<Shown> = top.parts.iter().map(|part| of_part(part, &mut deal)).collect();
+    let mut all: Vec<Shown> = top
+        .parts
+        .iter()
+        .map(|part| of_part(part, &mut deal))
+        .collect();
     for placed in &top.blocks {
         let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) else {
             continue;
@@ -82,7 +86,12 @@ pub fn shown(plan: &Plan, blocks: &Blocks, top: &Top, cuttings: &[ClothCutting])
 }
 
 fn of_part(part: &Part, deal: &mut impl FnMut(ClothId, Use, &[P], &Lay) -> Shown) -> Shown {
-    deal(part.cloth, Use::Part(part.kind), &corners(&part.outline), &Lay::STILL)
+    deal(
+        part.cloth,
+        Use::Part(part.kind),
+        &corners(&part.outline),
+        &Lay::STILL,
+    )
 }
 
 fn corners(outline: &Polygon) -> Vec<P> {
@@ -148,7 +157,10 @@ impl Table {
             }
             end += if sheet.turned { width } else { length };
         }
-        table.waiting.values_mut().for_each(|pieces| pieces.reverse());
+        table
+            .waiting
+            .values_mut()
+            .for_each(|pieces| pieces.reverse());
         table
     }
 
@@ -163,16 +175,25 @@ impl Table {
             self.units.entry(block).or_default().push([least, most]);
             return;
         }
-        let shape: Vec<P> = outline.iter().map(|p| [p[0] - least[0], p[1] - least[1]]).collect();
+        let shape: Vec<P> = outline
+            .iter()
+            .map(|p| [p[0] - least[0], p[1] - least[1]])
+            .collect();
         let alike = |other: &Vec<P>| {
             other.len() == shape.len()
-                && other.iter().zip(&shape).all(|(a, b)| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-3)
+                && other
+                    .iter()
+                    .zip(&shape)
+                    .all(|(a, b)| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-3)
         };
         let form = self.forms.iter().position(alike).unwrap_or_else(|| {
             self.forms.push(shape);
             self.forms.len() - 1
         });
-        self.waiting.entry(laid.usage).or_default().push(Piece { outline, form });
+        self.waiting
+            .entry(laid.usage)
+            .or_default()
+            .push(Piece { outline, form });
     }
 
     /// The next piece for a patch, and how the patch lies in it.
@@ -187,7 +208,11 @@ impl Table {
             let piece = pieces.remove(next);
             // The fit is that of the form at its corner.
             let corner = [0, 1].map(|i| {
-                piece.outline.iter().map(|p| p[i]).fold(f64::INFINITY, f64::min)
+                piece
+                    .outline
+                    .iter()
+                    .map(|p| p[i])
+                    .fold(f64::INFINITY, f64::min)
             });
             let at = [fit.lay.at[0] + corner[0], fit.lay.at[1] + corner[1]];
             return (Lay { at, ..fit.lay }, From::Piece);
@@ -201,13 +226,21 @@ impl Table {
     /// The forms that serve a patch, the best fitting first.
     fn ranked(&mut self, usage: Use, patch: &[P], seam: f64) -> Vec<(usize, Fit)> {
         // Turned and moved alike in every copy of the block, so its outline is its name.
-        let name = patch.iter().map(|p| p.map(|v| (v * 1000.0).round() as i64)).collect();
+        let name = patch
+            .iter()
+            .map(|p| p.map(|v| (v * 1000.0).round() as i64))
+            .collect();
         let key = (usage, name);
         if let Some(known) = self.known.get(&key) {
             return known.clone();
         }
-        let mut forms: Vec<usize> =
-            self.waiting.get(&usage).into_iter().flatten().map(|piece| piece.form).collect();
+        let mut forms: Vec<usize> = self
+            .waiting
+            .get(&usage)
+            .into_iter()
+            .flatten()
+            .map(|piece| piece.form)
+            .collect();
         forms.sort_unstable();
         forms.dedup();
         let limit = match usage {
@@ -245,7 +278,10 @@ impl Table {
         *dealt += 1;
         let bounds = |i: usize| {
             let all = || patch.iter().map(|p| p[i]);
-            (all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max))
+            (
+                all().fold(f64::INFINITY, f64::min),
+                all().fold(f64::NEG_INFINITY, f64::max),
+            )
         };
         let at = [0, 1].map(|i| {
             let (from, to) = bounds(i);

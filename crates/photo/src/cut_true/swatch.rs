@@ -37,7 +37,11 @@ impl Swatch {
     /// print across and down, inches.
     #[must_use]
     pub fn new(photo: &Photo, per_inch: f64, repeat: Option<[f64; 2]>) -> Self {
-        let rgb = photo.rgb.chunks_exact(3).map(|p| [p[0], p[1], p[2]]).collect();
+        let rgb = photo
+            .rgb
+            .chunks_exact(3)
+            .map(|p| [p[0], p[1], p[2]])
+            .collect();
         let mut levels = vec![Level {
             width: photo.width,
             height: photo.height,
@@ -50,8 +54,10 @@ impl Swatch {
         let size = [photo.width, photo.height].map(|side| side as f64 / per_inch);
         let mut shown = size;
         let mut mirrored = [true; 2];
-        for ((shown, mirrored), step) in
-            shown.iter_mut().zip(&mut mirrored).zip(repeat.into_iter().flatten())
+        for ((shown, mirrored), step) in shown
+            .iter_mut()
+            .zip(&mut mirrored)
+            .zip(repeat.into_iter().flatten())
         {
             let whole = (*shown / step).floor();
             if step > 0.0 && whole >= 1.0 {
@@ -95,15 +101,24 @@ impl Level {
         if width == 0 || height == 0 {
             return None;
         }
-        let light: Vec<f32> = (0..=u8::MAX).map(|level| colour::light(level) as f32).collect();
+        let light: Vec<f32> = (0..=u8::MAX)
+            .map(|level| colour::light(level) as f32)
+            .collect();
         let mut rgb = Vec::with_capacity(width * height);
         for y in 0..height {
             let (upper, lower) = (2 * y * self.width, (2 * y + 1) * self.width);
             for x in 0..width {
-                let four = [upper + 2 * x, upper + 2 * x + 1, lower + 2 * x, lower + 2 * x + 1];
+                let four = [
+                    upper + 2 * x,
+                    upper + 2 * x + 1,
+                    lower + 2 * x,
+                    lower + 2 * x + 1,
+                ];
                 rgb.push([0, 1, 2].map(|part| {
-                    let sum: f32 =
-                        four.iter().map(|&i| light[usize::from(self.rgb[i][part])]).sum();
+                    let sum: f32 = four
+                        .iter()
+                        .map(|&i| light[usize::from(self.rgb[i][part])])
+                        .sum();
                     codes[(sum * 0.25 * LAST as f32) as usize]
                 }));
             }
@@ -133,5 +148,7 @@ impl Level {
 const LAST: usize = 8191;
 
 fn codes() -> Vec<u8> {
-    (0..=LAST).map(|i| colour::coded(i as f64 / LAST as f64)).collect()
+    (0..=LAST)
+        .map(|i| colour::coded(i as f64 / LAST as f64))
+        .collect()
 }

@@ -32,7 +32,9 @@ pub(super) fn look(bytes: &[u8]) -> Result<Kind, ReadFault> {
     }
     if bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"WEBP") {
         // The length in the head is that of everything after it.
-        let length = bytes.get(4..8).map(|l| u32::from_le_bytes([l[0], l[1], l[2], l[3]]));
+        let length = bytes
+            .get(4..8)
+            .map(|l| u32::from_le_bytes([l[0], l[1], l[2], l[3]]));
         let whole = length.is_some_and(|length| bytes.len() as u64 >= u64::from(length) + 8);
         return whole.then_some(Kind::WebP).ok_or(ReadFault::CutShort);
     }
@@ -66,7 +68,10 @@ fn other_kind(bytes: &[u8]) -> Option<&'static str> {
 
 fn big(bytes: &[u8], at: usize, many: usize) -> Option<u32> {
     let part = bytes.get(at..at.checked_add(many)?)?;
-    Some(part.iter().fold(0, |sum, &byte| (sum << 8) | u32::from(byte)))
+    Some(
+        part.iter()
+            .fold(0, |sum, &byte| (sum << 8) | u32::from(byte)),
+    )
 }
 
 /// Walks the segments of a JPEG (ITU-T T.81, annex B) to its first scan, then looks for
@@ -83,7 +88,9 @@ fn jpeg(bytes: &[u8]) -> Result<(), ReadFault> {
             return Err(ReadFault::CutShort);
         };
         if lead != 0xff {
-            return Err(ReadFault::Damaged("its parts do not follow each other".into()));
+            return Err(ReadFault::Damaged(
+                "its parts do not follow each other".into(),
+            ));
         }
         at += 2;
         match marker {

@@ -241,7 +241,14 @@ fn worded(error: ImageError) -> ReadFault {
         }
         other => {
             let text = other.to_string();
-            let short = ["end of file", "unexpected end", "EOF", "exhausted", "too short", "enough data"];
+            let short = [
+                "end of file",
+                "unexpected end",
+                "EOF",
+                "exhausted",
+                "too short",
+                "enough data",
+            ];
             if short.iter().any(|word| text.contains(word)) {
                 ReadFault::CutShort
             } else {
@@ -254,5 +261,9 @@ fn worded(error: ImageError) -> ReadFault {
 /// The first line of a message, of bearable length.
 fn first_line(text: &str) -> String {
     let line = text.lines().next().unwrap_or_default();
-    line.chars().take(120).collect::<String>().trim_end_matches('.').to_owned()
+    line.chars()
+        .take(120)
+        .collect::<String>()
+        .trim_end_matches('.')
+        .to_owned()
 }

@@ -91,7 +91,12 @@ impl Camera {
             let strength = 1.0 - self.fall * far;
             for (part, cast) in pixel.iter().zip(self.cast) {
                 let level = f64::from(colour::coded(part * cast * strength));
-                let noisy = level + if self.noise > 0.0 { self.noise * dice.bell() } else { 0.0 };
+                let noisy = level
+                    + if self.noise > 0.0 {
+                        self.noise * dice.bell()
+                    } else {
+                        0.0
+                    };
                 rgb.push(noisy.round().clamp(0.0, 255.0) as u8);
             }
         }
@@ -116,7 +121,10 @@ impl Camera {
                 return [0.02; 3];
             }
         }
-        let (c, s) = (self.turned.to_radians().cos(), self.turned.to_radians().sin());
+        let (c, s) = (
+            self.turned.to_radians().cos(),
+            self.turned.to_radians().sin(),
+        );
         let (u, v) = (x / self.per_inch, y / self.per_inch);
         // Turned about a point well inside the strewn cloth.
         let (u, v) = (u - 4.0, v - 4.0);

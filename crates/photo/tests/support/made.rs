@@ -51,27 +51,76 @@ pub fn made(sort: usize, seed: u64) -> Made {
             direction: Direction::Free,
             kind: Kind::Plain,
         },
-        1 => repeated("dots in a square", colours, scale, false, |_| (Shape::Disc, 0.0), dice),
-        2 => repeated("dots in a half-drop", colours, scale, true, |_| (Shape::Disc, 0.0), dice),
+        1 => repeated(
+            "dots in a square",
+            colours,
+            scale,
+            false,
+            |_| (Shape::Disc, 0.0),
+            dice,
+        ),
+        2 => repeated(
+            "dots in a half-drop",
+            colours,
+            scale,
+            true,
+            |_| (Shape::Disc, 0.0),
+            dice,
+        ),
         3 => stripes(colours, scale, false, dice),
         4 => stripes(colours, scale, true, dice),
         5 => plaid(colours, scale, true, dice),
         6 => plaid(colours, scale, false, dice),
-        7 => repeated("tulips upright", colours, scale, false, |_| (Shape::Tulip, 0.0), dice),
-        8 => repeated("firs in a half-drop", colours, scale, true, |_| (Shape::Fir, 0.0), dice),
+        7 => repeated(
+            "tulips upright",
+            colours,
+            scale,
+            false,
+            |_| (Shape::Tulip, 0.0),
+            dice,
+        ),
+        8 => repeated(
+            "firs in a half-drop",
+            colours,
+            scale,
+            true,
+            |_| (Shape::Fir, 0.0),
+            dice,
+        ),
         9 => {
             let turn = |i: usize| (Shape::Tulip, std::f64::consts::PI * i as f64);
             repeated("tulips up and down", colours, scale, true, turn, dice)
         }
-        10 => repeated("leaves one way", colours, scale, true, |_| (Shape::Leaf, 0.0), dice),
+        10 => repeated(
+            "leaves one way",
+            colours,
+            scale,
+            true,
+            |_| (Shape::Leaf, 0.0),
+            dice,
+        ),
         11 => strewn("dots strewn", colours, scale, Shape::Disc, None, dice),
         12 => strewn("leaves strewn", colours, scale, Shape::Leaf, None, dice),
-        13 => strewn("tulips strewn all ways", colours, scale, Shape::Tulip, None, dice),
+        13 => strewn(
+            "tulips strewn all ways",
+            colours,
+            scale,
+            Shape::Tulip,
+            None,
+            dice,
+        ),
         14 => {
             let shape = [Shape::Tulip, Shape::Fir, Shape::Heart][dice.below(3)];
             strewn("strewn upright", colours, scale, shape, Some(1), dice)
         }
-        _ => strewn("tulips strewn up and down", colours, scale, Shape::Tulip, Some(2), dice),
+        _ => strewn(
+            "tulips strewn up and down",
+            colours,
+            scale,
+            Shape::Tulip,
+            Some(2),
+            dice,
+        ),
     }
 }
 
@@ -88,7 +137,11 @@ fn repeated(
     let figure = |i: usize, at: [f64; 2]| {
         let (shape, turn) = shape(i);
         // Round figures are drawn smaller: a disc fills its square.
-        let size = if shape == Shape::Disc { size * 0.8 } else { size };
+        let size = if shape == Shape::Disc {
+            size * 0.8
+        } else {
+            size
+        };
         Figure {
             at,
             size,
@@ -119,7 +172,11 @@ fn repeated(
         (Shape::Leaf, _) | (_, true) => Direction::TwoWay,
         _ => Direction::OneWay,
     };
-    let kind = if one.0 == Shape::Disc { Kind::Dot } else { Kind::Leafy };
+    let kind = if one.0 == Shape::Disc {
+        Kind::Dot
+    } else {
+        Kind::Leafy
+    };
     Made {
         name,
         print: Print::new(colours, Drawn::Repeated { cell, figures }),
@@ -139,7 +196,10 @@ fn bands(scale: f64, lopsided: bool, dice: &mut Dice) -> Bands {
     } else {
         let thin = 0.12 * scale;
         let middle = wide + (scale - wide) / 2.0;
-        vec![(0.0, wide, 1), (middle - thin / 2.0, middle + thin / 2.0, 2)]
+        vec![
+            (0.0, wide, 1),
+            (middle - thin / 2.0, middle + thin / 2.0, 2),
+        ]
     }
 }
 
@@ -154,7 +214,11 @@ fn stripes(mut colours: Vec<[f64; 3]>, scale: f64, lopsided: bool, dice: &mut Di
     }
     let bands = bands(scale, lopsided, dice);
     Made {
-        name: if lopsided { "lopsided stripes" } else { "stripes" },
+        name: if lopsided {
+            "lopsided stripes"
+        } else {
+            "stripes"
+        },
         print: Print::new(
             colours,
             Drawn::Woven {
@@ -164,7 +228,11 @@ fn stripes(mut colours: Vec<[f64; 3]>, scale: f64, lopsided: bool, dice: &mut Di
         ),
         scale: Some(scale),
         steps: vec![[scale, 0.0]],
-        direction: if lopsided { Direction::OneWay } else { Direction::TwoWay },
+        direction: if lopsided {
+            Direction::OneWay
+        } else {
+            Direction::TwoWay
+        },
         kind: Kind::Stripe,
     }
 }
@@ -178,7 +246,11 @@ fn plaid(colours: Vec<[f64; 3]>, scale: f64, balanced: bool, dice: &mut Dice) ->
         vec![(0.0, 0.2 * high, 1)]
     };
     Made {
-        name: if balanced { "plaid" } else { "plaid, unlike both ways" },
+        name: if balanced {
+            "plaid"
+        } else {
+            "plaid, unlike both ways"
+        },
         print: Print::new(
             colours,
             Drawn::Woven {
@@ -188,7 +260,11 @@ fn plaid(colours: Vec<[f64; 3]>, scale: f64, balanced: bool, dice: &mut Dice) ->
         ),
         scale: Some((scale * high).sqrt()),
         steps: vec![[scale, 0.0], [0.0, high]],
-        direction: if balanced { Direction::Free } else { Direction::TwoWay },
+        direction: if balanced {
+            Direction::Free
+        } else {
+            Direction::TwoWay
+        },
         kind: Kind::Plaid,
     }
 }
@@ -260,6 +336,10 @@ fn strewn(
         scale: Some(1.0 / density.sqrt()),
         steps: Vec::new(),
         direction,
-        kind: if shape == Shape::Disc { Kind::Dot } else { Kind::Leafy },
+        kind: if shape == Shape::Disc {
+            Kind::Dot
+        } else {
+            Kind::Leafy
+        },
     }
 }

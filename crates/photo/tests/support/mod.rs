@@ -4,7 +4,11 @@
 //! picture of it: how many pixels an inch, turned how far, in what light, how noisy and
 //! how blurred. Shared by the tests and the benchmarks.
 
-#![allow(dead_code)]
+#![allow(
+    dead_code,
+    unreachable_pub,
+    reason = "each test and benchmark uses a part"
+)]
 
 pub mod camera;
 pub mod made;
@@ -84,7 +88,9 @@ impl Shape {
                     let down = (y - top) / 0.34;
                     (0.0..=1.0).contains(&down) && x.abs() < wide * down
                 };
-                tier(-0.5, 0.25) || tier(-0.26, 0.34) || tier(0.0, 0.42)
+                tier(-0.5, 0.25)
+                    || tier(-0.26, 0.34)
+                    || tier(0.0, 0.42)
                     || (x.abs() < 0.07 && y > 0.3 && y < 0.5)
             }
             Self::Heart => {
@@ -94,7 +100,8 @@ impl Shape {
             }
             Self::Star => {
                 let angle = x.atan2(-y).rem_euclid(std::f64::consts::TAU / 5.0);
-                let off = (angle - std::f64::consts::TAU / 10.0).abs() / (std::f64::consts::TAU / 10.0);
+                let off =
+                    (angle - std::f64::consts::TAU / 10.0).abs() / (std::f64::consts::TAU / 10.0);
                 x.hypot(y) < 0.2 + 0.3 * off * off
             }
         }
@@ -126,9 +133,16 @@ pub enum Drawn {
         across: Option<(f64, Bands)>,
     },
     /// Figures in a rectangle that is repeated.
-    Repeated { cell: [f64; 2], figures: Vec<Figure> },
+    Repeated {
+        cell: [f64; 2],
+        figures: Vec<Figure>,
+    },
     /// Figures strewn over a cloth of this size.
-    Strewn { size: [f64; 2], figures: Vec<Figure>, reach: f64 },
+    Strewn {
+        size: [f64; 2],
+        figures: Vec<Figure>,
+        reach: f64,
+    },
 }
 
 /// A cloth: a colour, linear light, for every point.
@@ -147,7 +161,12 @@ impl Print {
             buckets: Vec::new(),
             wide: 0,
         };
-        if let Drawn::Strewn { size, figures, reach } = &print.drawn {
+        if let Drawn::Strewn {
+            size,
+            figures,
+            reach,
+        } = &print.drawn
+        {
             print.wide = (size[0] / reach).ceil() as usize + 1;
             let high = (size[1] / reach).ceil() as usize + 1;
             print.buckets = vec![Vec::new(); print.wide * high];
@@ -166,13 +185,19 @@ impl Print {
             Drawn::Woven { along, across } => {
                 let band = |(period, bands): &(f64, Bands), v: f64| {
                     let v = v.rem_euclid(*period);
-                    bands.iter().find(|(from, to, _)| v >= *from && v < *to).map(|b| b.2)
+                    bands
+                        .iter()
+                        .find(|(from, to, _)| v >= *from && v < *to)
+                        .map(|b| b.2)
                 };
                 let (one, other) = (band(along, x), across.as_ref().and_then(|a| band(a, y)));
                 return match (one, other) {
                     // Threads of both ways lie side by side and mix.
                     _ if across.is_some() => {
-                        let (a, b) = (self.colours[one.unwrap_or(0)], self.colours[other.unwrap_or(0)]);
+                        let (a, b) = (
+                            self.colours[one.unwrap_or(0)],
+                            self.colours[other.unwrap_or(0)],
+                        );
                         [0, 1, 2].map(|i| f64::midpoint(a[i], b[i]))
                     }
                     _ => self.colours[one.unwrap_or(0)],

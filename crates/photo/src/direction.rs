@@ -20,10 +20,10 @@ use crate::texture::Texture;
 
 /// The wavelength of the print in the picture looked through, pixels: fine enough for the
 /// outline of a figure.
-const WAVELENGTH: f64 = 16.0;
+const WAVELENGTH: f64 = 18.0;
 
 /// Most pixels a side of that picture: a dozen figures each way.
-const SIDE: usize = 200;
+const SIDE: usize = 210;
 
 /// Sides of the pieces looked for, in wavelengths: one figure; a group of them.
 const PIECES: [f64; 2] = [1.05, 2.4];
@@ -32,7 +32,7 @@ const PIECES: [f64; 2] = [1.05, 2.4];
 const MOST: usize = 12;
 
 /// How much worse a turned piece must match before it counts as another.
-const WORSE: f64 = 0.07;
+const WORSE: f64 = 0.05;
 
 /// The direction of a print.
 #[derive(Clone, Copy, PartialEq, Debug)]

@@ -28,7 +28,7 @@ pub(crate) struct Lattice {
 const ALIKE: f64 = 0.5;
 
 /// A peak this near to the highest is taken for a repeat as true as it.
-const NEARLY: f64 = 0.86;
+const NEARLY: f64 = 0.93;
 
 /// Along a stripe the likeness never falls below this.
 const STRIPED: f64 = 0.75;

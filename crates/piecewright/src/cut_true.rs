@@ -23,7 +23,7 @@ struct Told {
 }
 
 /// Reads the photographs. `given` are typed as `cloth=file=width`.
-pub(crate) fn cloths(plan: &Plan, _plan_file: &Path, given: &[String]) -> Result<Cloths, Stop> {
+pub(crate) fn cloths(plan: &Plan, given: &[String]) -> Result<Cloths, Stop> {
     let mut told: Vec<Option<Told>> = plan.cloths.iter().map(|_| None).collect();
     for text in given {
         let (key, told_of) = understood(text)?;

@@ -110,6 +110,10 @@ impl Band {
         let last = (bottom.max(0.0).ceil() as usize).min(self.top + rows);
         let step = 1.0 / per_inch;
         let lay = &patch.to_cloth;
+        let level = match cloth {
+            Painted::Flat(_) => 0,
+            Painted::Photo(swatch) => swatch.level(step),
+        };
         for y in first..last {
             let Some((from, to)) = self.shares(shape, y) else {
                 continue;
@@ -122,7 +126,7 @@ impl Band {
                 if share > 0.0 {
                     let colour = match cloth {
                         Painted::Flat(colour) => colour.map(f32::from),
-                        Painted::Photo(swatch) => swatch.colour(swatch.level(step), place),
+                        Painted::Photo(swatch) => swatch.colour(level, place),
                     };
                     let sum = &mut self.sums[row + x];
                     for (sum, part) in sum.iter_mut().zip(colour) {

@@ -25,6 +25,7 @@ mod reading;
 mod scale;
 mod shades;
 mod spectrum;
+mod straight;
 mod texture;
 
 pub use area::{Crop, Rect};
@@ -32,3 +33,4 @@ pub use measure::{Asked, Card, Lightness, MeasureFault, Measured, Spacing, Step,
 pub use reading::{LARGEST_FILE, MOST_PIXELS, Photo, ReadFault, read};
 pub use scale::{Scale, ScaleFault};
 pub use shades::Shade;
+pub use straight::Rows;

@@ -656,36 +656,3 @@ fn cut_out(photo: &Photo, rect: Rect) -> Photo {
         notes: Vec::new(),
     }
 }
-
-impl Measured {
-    /// The repeat across and down as a rectangle, inches, if the print lies straight: the
-    /// smallest rectangle of whole steps. Stripes have a way in which any length will do;
-    /// there it is an inch.
-    #[must_use]
-    pub fn upright_repeat(&self) -> Option<[f64; 2]> {
-        /// Whole steps tried each way.
-        const MOST: i32 = 4;
-        let steps: Vec<[f64; 2]> = self.repeat.iter().filter_map(|step| step.inches).collect();
-        let level = |v: [f64; 2]| v[1].abs() < 0.02 * v[0].abs();
-        let plumb = |v: [f64; 2]| v[0].abs() < 0.02 * v[1].abs();
-        match steps.as_slice() {
-            [one] if level(*one) => Some([one[0].abs(), 1.0]),
-            [one] if plumb(*one) => Some([1.0, one[1].abs()]),
-            [a, b] => {
-                let (mut across, mut down) = (f64::INFINITY, f64::INFINITY);
-                for (i, j) in (-MOST..=MOST).flat_map(|i| (-MOST..=MOST).map(move |j| (i, j))) {
-                    let (i, j) = (f64::from(i), f64::from(j));
-                    let v = [i * a[0] + j * b[0], i * a[1] + j * b[1]];
-                    if v[0] > 0.0 && level(v) {
-                        across = across.min(v[0]);
-                    }
-                    if v[1] > 0.0 && plumb(v) {
-                        down = down.min(v[1]);
-                    }
-                }
-                (across.is_finite() && down.is_finite()).then_some([across, down])
-            }
-            _ => None,
-        }
-    }
-}

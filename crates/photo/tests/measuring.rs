@@ -522,6 +522,31 @@ fn odd_pictures_are_measured_without_fuss() {
     }
 }
 
+/// The rows of a print as the cutting table needs them.
+#[test]
+fn rows_are_told_along_and_across() {
+    for (sort, half_drop) in [(7, false), (8, true)] {
+        let made = made(sort, 6);
+        let camera = usual(&made, 6);
+        let found = read(&camera.take(&made.print), &camera);
+        let rows = found.rows().expect("it lies straight");
+        let scale = made.scale.expect("figures");
+        let (across, along, offset) = if half_drop {
+            let side = scale * std::f64::consts::SQRT_2;
+            (side, side / 2.0, side / 2.0)
+        } else {
+            (scale, scale, 0.0)
+        };
+        for (found, wanted) in [(rows.across, across), (rows.along, along)] {
+            assert!((found / wanted - 1.0).abs() < 0.02, "{rows:?}");
+        }
+        assert!((rows.offset - offset).abs() < 0.02 * across, "{rows:?}");
+        let [wide, high] = found.upright_repeat().expect("it lies straight");
+        let down = if half_drop { across } else { along };
+        assert!((wide / across - 1.0).abs() < 0.02 && (high / down - 1.0).abs() < 0.02);
+    }
+}
+
 /// The cloth alone in true light measures like the cloth in its picture with the card.
 #[test]
 fn a_swatch_needs_no_card_any_more() {

@@ -266,6 +266,18 @@ fn one(read: &Read, out: &mut String) {
     if !found.repeat.is_empty() {
         let _ = writeln!(out, "  repeat     {}", repeat_words(found));
     }
+    if let Some(rows) = found.rows() {
+        let set_over = if rows.offset > 0.0 {
+            format!(", every other row set over {} in", short(rows.offset))
+        } else {
+            String::new()
+        };
+        let (across, along) = (short(rows.across), short(rows.along));
+        let _ = writeln!(
+            out,
+            "  rows       {across} in across, {along} in down{set_over}"
+        );
+    }
     match found.direction {
         Some(way) => {
             let certain = sure(found.direction_sure);
@@ -329,9 +341,17 @@ struct OnePhoto {
     busy: Option<f64>,
     repeat: Option<Vec<[f64; 2]>>,
     repeat_pixels: Vec<[f64; 2]>,
+    rows: Option<OneRows>,
     direction: Option<&'static str>,
     direction_sure: f64,
     notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct OneRows {
+    across: f64,
+    along: f64,
+    offset: f64,
 }
 
 #[derive(Serialize)]
@@ -387,6 +407,11 @@ fn one_photo(read: &Read) -> OnePhoto {
         busy: found.busy,
         repeat: found.repeat.iter().map(|step| step.inches).collect(),
         repeat_pixels: found.repeat.iter().map(|step| step.pixels).collect(),
+        rows: found.rows().map(|rows| OneRows {
+            across: rows.across,
+            along: rows.along,
+            offset: rows.offset,
+        }),
         direction: found.direction.map(direction),
         direction_sure: found.direction_sure,
         notes: found.notes.clone(),

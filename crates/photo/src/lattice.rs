@@ -33,9 +33,14 @@ const NEARLY: f64 = 0.93;
 /// Along a stripe the likeness never falls below this.
 const STRIPED: f64 = 0.75;
 
-/// The repeat of a print whose wavelength is about known.
-pub(crate) fn lattice(likeness: &Likeness, wavelength: f64) -> Option<Lattice> {
-    match along_stripes(likeness, wavelength) {
+/// The repeat of a print whose wavelength is about known, and the way its stripes run if it
+/// has any.
+pub(crate) fn lattice(
+    likeness: &Likeness,
+    wavelength: f64,
+    stripes: Option<[f64; 2]>,
+) -> Option<Lattice> {
+    match stripes {
         Some(way) => across_stripes(likeness, way, wavelength),
         None => of_figures(likeness, wavelength),
     }

@@ -258,8 +258,9 @@ pub fn measure(photo: &Photo, asked: &Asked) -> Result<Measured, MeasureFault> {
     })
 }
 
-/// Sides of the pictures looked at: fine enough for a repeat a twentieth as large.
-const LOOK: usize = 512;
+/// Sides of the pictures looked at: fine enough for a repeat a twentieth as large. Half as
+/// much again for moves fits into a transform of 512.
+const LOOK: usize = 340;
 
 fn straightened(
     photo: &Photo,
@@ -429,8 +430,9 @@ impl Cloth<'_> {
                 }),
             };
         };
-        let striped = lattice::along_stripes(&likeness, wave).is_some();
-        let found = lattice::lattice(&likeness, wave);
+        let stripes = lattice::along_stripes(&likeness, wave);
+        let striped = stripes.is_some();
+        let found = lattice::lattice(&likeness, wave, stripes);
         let guess = kind::guess(
             &Clues {
                 texture,
@@ -446,7 +448,7 @@ impl Cloth<'_> {
         let wider = (best > 0 && found.is_none()).then(|| {
             let level = &levels[best - 1];
             let wave = wave * texture.by / level.texture.by;
-            lattice::lattice(&Likeness::of(&level.texture), wave)
+            lattice::lattice(&Likeness::of(&level.texture), wave, None)
                 .map(|lattice| in_pixels(lattice, level.texture.by))
         });
         let spacing = spacing(guess.print, wave, found.as_ref());
@@ -501,7 +503,8 @@ impl Cloth<'_> {
         let eighth = self.per_inch? / 8.0;
         // Half a dozen pixels to an eighth of an inch are enough, and keep noise out.
         let by = ((eighth / 6.0).floor() as usize).max(1);
-        let look = self.looked(self.part.middle(LOOK * by, LOOK * by), by);
+        // The middle of the cloth is enough for a mean.
+        let look = self.looked(self.part.middle(LOOK / 2 * by, LOOK / 2 * by), by);
         let step = (eighth / by as f64).round().max(1.0) as usize;
         let (w, h) = (look.lab[0].width, look.lab[0].height);
         if w <= step || h <= step {

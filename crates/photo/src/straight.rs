@@ -49,13 +49,10 @@ impl Measured {
         let along = (a[0] * b[1] - a[1] * b[0]).abs() / across;
         // Two rows down lies a whole number of steps aside, or rows are set over further
         // and further.
-        let (over, _) = combinations(*a, *b)
-            .filter(|v| (v[1] / along - 1.0).abs() < 0.1)
-            .map(|v| (v[0].rem_euclid(across), v))
-            .next()?;
-        let share = over / across;
+        let next = combinations(*a, *b).find(|v| (v[1] / along - 1.0).abs() < 0.1)?;
+        let share = next[0].rem_euclid(across) / across;
         let offset = match share {
-            s if s < 0.04 || s > 0.96 => 0.0,
+            s if !(0.04..=0.96).contains(&s) => 0.0,
             s if (s - 0.5).abs() < 0.04 => across / 2.0,
             _ => return None,
         };

@@ -28,13 +28,7 @@ impl Texture {
             let pairs = flat[i].data.iter().zip(&flat[j].data);
             pairs.map(|(a, b)| f64::from(a * b)).sum::<f64>() / n
         };
-        let mut spread = [[0.0; 3]; 3];
-        for i in 0..3 {
-            for j in i..3 {
-                spread[i][j] = product(i, j);
-                spread[j][i] = spread[i][j];
-            }
-        }
+        let spread = [0, 1, 2].map(|i| [0, 1, 2].map(|j| product(i, j)));
         let first = main_way(&spread);
         let second = main_way(&without(&spread, first));
         let data = (0..flat[0].data.len())

@@ -113,6 +113,9 @@ struct Piece {
     form: usize,
 }
 
+/// A patch by its outline, thousandths of an inch.
+type Name = Vec<[i64; 2]>;
+
 /// The pieces of one cloth that are not dealt out yet.
 struct Table {
     /// By use; the next to be dealt last.
@@ -120,7 +123,7 @@ struct Table {
     /// The outline of each form, and of the forms that serve a use the best fit of a patch
     /// met already, by use and patch (its outline in thousandths of an inch).
     forms: Vec<Vec<P>>,
-    known: BTreeMap<(Use, Vec<[i64; 2]>), Vec<(usize, Fit)>>,
+    known: BTreeMap<(Use, Name), Vec<(usize, Fit)>>,
     /// Squares and strips that units are made from, by block; where each begins and ends.
     units: BTreeMap<BlockId, Vec<[P; 2]>>,
     dealt: BTreeMap<BlockId, usize>,
@@ -218,7 +221,7 @@ impl Table {
             return (Lay { at, ..fit.lay }, From::Piece);
         }
         match usage {
-            Use::Patch(block, _) => self.from_unit(block, patch),
+            Use::Patch(block, _) => self.within_unit(block, patch),
             _ => (Lay::STILL, From::Nowhere),
         }
     }
@@ -226,7 +229,7 @@ impl Table {
     /// The forms that serve a patch, the best fitting first.
     fn ranked(&mut self, usage: Use, patch: &[P], seam: f64) -> Vec<(usize, Fit)> {
         // Turned and moved alike in every copy of the block, so its outline is its name.
-        let name = patch
+        let name: Name = patch
             .iter()
             .map(|p| p.map(|v| (v * 1000.0).round() as i64))
             .collect();
@@ -267,7 +270,7 @@ impl Table {
     }
 
     /// Somewhere within the next square or strip its units are made from.
-    fn from_unit(&mut self, block: BlockId, patch: &[P]) -> (Lay, From) {
+    fn within_unit(&mut self, block: BlockId, patch: &[P]) -> (Lay, From) {
         let Some(units) = self.units.get(&block).filter(|units| !units.is_empty()) else {
             return (Lay::STILL, From::Nowhere);
         };

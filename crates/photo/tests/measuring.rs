@@ -583,3 +583,36 @@ fn a_swatch_needs_no_card_any_more() {
     assert!((there.value.mean - here.value.mean).abs() < 0.3);
     assert_eq!(there.direction, here.direction);
 }
+
+/// Real photographs (fixtures/photographs/README.md): what is read, and what fails.
+///
+/// - A brick wall seen aslant, courses upright: rightly two-way; its courses, 15 to 18
+///   pixels apart by hand, are read as further apart, and as they draw together no repeat
+///   is claimed.
+/// - Gravel: rightly free, without a repeat.
+/// - Grass: nothing in it recurs, and nothing is claimed.
+#[test]
+fn real_photographs_claim_nothing_that_is_not_there() {
+    let folder =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../fixtures/photographs");
+    let read = |name: &str| {
+        let bytes = std::fs::read(folder.join(name)).expect("a fixture");
+        let photo = photo::read(&bytes).expect("a good picture");
+        let found = measure(&photo, &Asked::default()).expect("a picture");
+        let figure = found.figure.map(|f| f.pixels);
+        println!("{name}: {:?} {figure:?} {:?}", found.print, found.direction);
+        assert!(found.repeat.is_empty(), "{name}: {:?}", found.repeat);
+        found
+    };
+    let brick = read("brick.png");
+    assert_eq!(brick.direction, Some(Direction::TwoWay));
+    let apart = brick.figure.expect("courses").pixels;
+    assert!((14.0..22.0).contains(&apart), "{apart}");
+    assert_eq!(read("gravel.png").direction, Some(Direction::Free));
+    let grass = read("grass.png");
+    assert!(
+        grass.direction.is_none() || grass.direction_sure < 0.9,
+        "{:?}",
+        grass.direction
+    );
+}

@@ -290,6 +290,35 @@ fn one(read: &Read, out: &mut String) {
     for note in &found.notes {
         let _ = writeln!(out, "  {note}");
     }
+    let _ = writeln!(out, "  In a plan:\n{}", in_a_plan(found));
+}
+
+/// The fields of a plan's cloth that follow, ready to be copied.
+fn in_a_plan(found: &Measured) -> String {
+    let mut lines = vec![format!("colour = \"{}\"", hex(found.colour))];
+    let apart = |shade: &&photo::Shade| {
+        quilt::colour::difference(shade.lab, quilt::colour::lab(found.colour))
+    };
+    let second = found
+        .shades
+        .iter()
+        .max_by(|a, b| apart(a).total_cmp(&apart(b)));
+    if let Some(second) = second.filter(|_| found.print != Print::Plain) {
+        lines.push(format!("second = \"{}\"", hex(second.colour)));
+    }
+    lines.push(format!("print = \"{}\"", print(found.print)));
+    if let Some(inches) = found.figure.and_then(|figure| figure.inches) {
+        lines.push(format!("scale = \"{} in\"", short(inches)));
+    }
+    if let Some(way) = found.direction {
+        lines.push(format!("direction = \"{}\"", direction(way)));
+    }
+    lines
+        .iter()
+        .map(|line| format!("    {line}\n"))
+        .collect::<String>()
+        .trim_end()
+        .to_owned()
 }
 
 fn repeat_words(found: &Measured) -> String {

@@ -71,6 +71,14 @@ fn a_photograph_is_measured() {
         assert!(told.contains(word), "{word} is not in\n{told}");
     }
     assert!(!told.contains("relative"), "{told}");
+    for line in [
+        "print = \"stripe\"",
+        "scale = \"2 in\"",
+        "direction = \"two-way\"",
+        "second = \"#",
+    ] {
+        assert!(told.contains(line), "{line} is not in\n{told}");
+    }
     line.push("--json");
     let out = piecewright(&line);
     let found: Value = serde_json::from_slice(&out.stdout).unwrap();

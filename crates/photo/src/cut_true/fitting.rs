@@ -29,6 +29,17 @@ impl Lay {
         y: [0.0, 1.0],
     };
 
+    /// Left and right exchanged.
+    pub(super) const MIRRORED: Self = Self {
+        x: [-1.0, 0.0],
+        ..Self::STILL
+    };
+
+    /// Whether left and right are exchanged.
+    pub(super) fn mirrors(&self) -> bool {
+        self.x[0] * self.y[1] - self.x[1] * self.y[0] < 0.0
+    }
+
     pub(super) fn turned(angle: f64) -> Self {
         let (s, c) = angle.sin_cos();
         Self {
@@ -250,7 +261,10 @@ mod tests {
             at: [3.0, -2.0],
             ..Lay::turned(0.7)
         };
-        let back = lay.then(&lay.undone());
-        assert!(near(back.point([5.0, 4.0]), [5.0, 4.0]));
+        for lay in [lay, Lay::MIRRORED.then(&lay)] {
+            let back = lay.then(&lay.undone());
+            assert!(near(back.point([5.0, 4.0]), [5.0, 4.0]));
+        }
+        assert!(!lay.mirrors() && Lay::MIRRORED.then(&lay).mirrors());
     }
 }

@@ -75,11 +75,19 @@ pub fn shown(plan: &Plan, blocks: &Blocks, top: &Top, cuttings: &[ClothCutting])
             continue;
         };
         let to_top = lay_of(&placed.motion);
+        // Cloth is never turned over: in a mirrored block the patches are mirrored, not
+        // the print.
+        let over = to_top.mirrors().then_some(Lay::MIRRORED);
+        let to_top = over.map_or(to_top, |over| over.then(&to_top));
         for (index, patch) in block.patches.iter().enumerate() {
             let Some(place) = patch.place else { continue };
             let cloth = cloth_of(plan, placed, place, index);
             let usage = Use::Patch(placed.block, patch.template);
-            all.push(deal(cloth, usage, &corners(&patch.outline), &to_top));
+            let mut outline = corners(&patch.outline);
+            if let Some(over) = over {
+                outline.iter_mut().for_each(|p| *p = over.point(*p));
+            }
+            all.push(deal(cloth, usage, &outline, &to_top));
         }
     }
     all

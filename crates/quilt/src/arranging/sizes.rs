@@ -52,11 +52,7 @@ fn starts(setting: &Setting) -> impl Iterator<Item = (usize, usize)> + use<> {
     (0..rows).flat_map(move |r| (0..columns).map(move |c| (r, c)))
 }
 
-fn nearest(
-    sizes: &[Size],
-    size: (usize, usize),
-    fits: impl Fn(&Size) -> bool,
-) -> Option<&Size> {
+fn nearest(sizes: &[Size], size: (usize, usize), fits: impl Fn(&Size) -> bool) -> Option<&Size> {
     let away = |s: &&Size| {
         let blocks = s.rows.abs_diff(size.0) + s.columns.abs_diff(size.1);
         (blocks, s.start)

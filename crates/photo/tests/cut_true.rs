@@ -33,19 +33,25 @@ fn patches(plan: &Plan, results: &Results) -> Vec<Shown> {
     )
 }
 
-/// Every outline of the cloth's pieces, on the cloth from its first sheet on; no sheet of
-/// the demos is turned.
+/// Every outline of the cloth's pieces, on the cloth from its first sheet on. On a turned
+/// sheet x runs along the cloth, and y from the right selvage to the left.
 fn pieces(plan: &Plan, cutting: &ClothCutting) -> Vec<(Use, Vec<[f64; 2]>)> {
     let mark = plan.ruler.mark().to_f64();
     let mut end = 0.0;
     let mut all = Vec::new();
     for sheet in &cutting.sheets {
-        assert!(!sheet.turned, "the demos have no turned sheets");
+        let [wide, long] = [sheet.width, sheet.length].map(|side| side as f64 * mark);
+        let on_cloth = |[x, y]: &[f64; 2]| {
+            if sheet.turned {
+                [long - y, x + end]
+            } else {
+                [*x, y + end]
+            }
+        };
         for laid in &sheet.pieces {
-            let outline = laid.outline.iter().map(|p| [p[0], p[1] + end]).collect();
-            all.push((laid.usage, outline));
+            all.push((laid.usage, laid.outline.iter().map(on_cloth).collect()));
         }
-        end += sheet.length as f64 * mark;
+        end += if sheet.turned { wide } else { long };
     }
     all
 }

@@ -306,14 +306,18 @@ fn a_size_that_lies_is_refused_before_room_is_made() {
         read(&with_png_size(7_000, 7_000)).expect_err("a lie"),
         ReadFault::CutShort
     );
-    // Lossless WebP: fourteen bits of width and height after the signature 2f.
+    // Lossless WebP: fourteen bits each of width and height, less one, after the chunk's
+    // name, its length and the signature 2f. (All ones would be read as no pixels.)
     let mut bytes = webp(&marked(8, 8), 8, 8);
-    let at = bytes.iter().position(|&b| b == 0x2f).expect("a signature");
-    bytes[at + 1..at + 5].copy_from_slice(&[0xff, 0xff, 0xff, 0x0f]);
-    assert!(matches!(
-        read(&bytes),
-        Err(ReadFault::TooLarge(16_384, 16_384))
-    ));
+    let at = bytes
+        .windows(4)
+        .position(|four| four == b"VP8L")
+        .expect("a lossless picture");
+    bytes[at + 9..at + 13].copy_from_slice(&0x0fff_bffe_u32.to_le_bytes());
+    assert_eq!(
+        read(&bytes).expect_err("a lie"),
+        ReadFault::TooLarge(16_383, 16_383)
+    );
     assert!(u64::from(9_000_u32).pow(2) > MOST_PIXELS);
 }
 

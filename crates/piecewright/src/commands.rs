@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
+use picture::Palette;
 use planfile::LoadFault;
 use quilt::cloth::Values;
 use quilt::findings::Weight;
@@ -12,7 +13,7 @@ use quilt::plan::Plan;
 use quilt::results::{self, Results};
 use quilt::setting::{small_plan, small_size};
 
-use crate::{ramps, report, settings, values};
+use crate::{cut_true, photos, ramps, report, settings, values};
 
 /// Why a command stopped, for standard error, and its exit code.
 pub(crate) struct Stop {
@@ -23,7 +24,7 @@ pub(crate) struct Stop {
 }
 
 impl Stop {
-    fn mend(text: impl Into<String>) -> Self {
+    pub(crate) fn mend(text: impl Into<String>) -> Self {
         Self {
             text: text.into(),
             code: 1,
@@ -177,6 +178,104 @@ fn save(file: &Path, text: &str) -> Result<(), Stop> {
         ))
     })
 }
+
+/// `cloth PHOTO… [--crop …] [--json]`.
+pub(crate) fn cloth(
+    paths: &[PathBuf],
+    said: &photos::Said,
+    swatch: Option<&Path>,
+    json: bool,
+) -> Result<(), Stop> {
+    let asked = said.asked().map_err(|why| Stop {
+        text: format!("{why}\n"),
+        code: 2,
+    })?;
+    if swatch.is_some() && paths.len() > 1 {
+        return Err(Stop {
+            text: "--swatch takes the cloth of one picture; name one.\n".into(),
+            code: 2,
+        });
+    }
+    let mut all = Vec::new();
+    for path in paths {
+        let photo = photograph(path)?;
+        let told =
+            |fault: photo::MeasureFault| Stop::mend(format!("{}: {fault}.\n", path.display()));
+        let found = photo::measure(&photo, &asked).map_err(told)?;
+        if let Some(file) = swatch {
+            let cloth = photo::swatch(&photo, &asked).map_err(told)?;
+            write_png(file, (cloth.width, cloth.height), &cloth.rgb)?;
+        }
+        all.push(photos::Read { path, found });
+    }
+    if json {
+        let text = photos::json(&all)
+            .map_err(|error| Stop::file(format!("The result could not be written: {error}\n")))?;
+        say(&text)
+    } else {
+        say(&photos::text(&all))
+    }
+}
+
+/// A photograph from the disk.
+pub(crate) fn photograph(path: &Path) -> Result<photo::Photo, Stop> {
+    let failed =
+        |error: io::Error| Stop::file(format!("{} could not be read: {error}\n", path.display()));
+    let told = |fault: photo::ReadFault| Stop::mend(format!("{}: {fault}.\n", path.display()));
+    // Before anything is read: a file may be larger than memory, or no file at all.
+    let about = std::fs::metadata(path).map_err(failed)?;
+    if about.len() > photo::LARGEST_FILE as u64 {
+        return Err(told(photo::ReadFault::LargeFile));
+    }
+    let bytes = std::fs::read(path).map_err(failed)?;
+    photo::read(&bytes).map_err(told)
+}
+
+/// Writes a picture whole or not at all.
+pub(crate) fn write_png(path: &Path, size: (usize, usize), rgb: &[u8]) -> Result<(), Stop> {
+    let png = photo::cut_true::png(size.0, size.1, rgb)
+        .ok_or_else(|| Stop::file("The picture could not be packed.\n"))?;
+    planfile::save_whole(path, &png).map_err(|error| {
+        Stop::file(format!(
+            "{} could not be written: {error}\n",
+            path.display()
+        ))
+    })
+}
+
+/// `picture PLAN [--cut-true] [--photo …] -o FILE`.
+pub(crate) fn picture(
+    path: &Path,
+    output: &Path,
+    cut_true: Option<(&[String], usize)>,
+) -> Result<(), Stop> {
+    let plan = read(path)?;
+    let results = results::work_out(&plan, None);
+    stop_if_unmakeable(&results)?;
+    let Some(top) = results.top.as_deref() else {
+        return Err(Stop::mend("There is no top to draw yet.\n"));
+    };
+    let Some((given, width)) = cut_true else {
+        let drawing = picture::quilt(&plan, &results.blocks, top);
+        let svg = picture::svg(&drawing, &Palette::of(&plan, "sans-serif"), SHOWN);
+        return planfile::save_whole(output, svg.as_bytes()).map_err(|error| {
+            Stop::file(format!(
+                "{} could not be written: {error}\n",
+                output.display()
+            ))
+        });
+    };
+    let cloths = cut_true::cloths(&plan, given)?;
+    let cuttings = results.cutting.as_deref().map_or(&[][..], Vec::as_slice);
+    let patches = photo::cut_true::shown(&plan, &results.blocks, top, cuttings);
+    let size = [top.width.to_f64(), top.height.to_f64()];
+    let (height, rgb) = photo::cut_true::paint(&patches, &cloths.painted, size, width);
+    write_png(output, (width, height), &rgb)?;
+    say(&cut_true::says(&plan, &patches, &cloths, output))
+}
+
+/// How wide a drawing of the top is, inches: a tablet held across.
+const SHOWN: f64 = 10.6;
 
 /// `check PLAN`.
 pub(crate) fn check(path: &Path) -> Result<(), Stop> {

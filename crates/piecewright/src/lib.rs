@@ -8,6 +8,8 @@
 //! file could not be read or written.
 
 mod commands;
+mod cut_true;
+mod photos;
 mod ramps;
 pub mod report;
 mod settings;
@@ -134,6 +136,47 @@ enum Command {
         #[arg(long)]
         lay: bool,
     },
+    /// Measure cloth in photographs: value, colours, print, repeat, direction
+    ///
+    /// Reads PNG, JPEG and WebP. Photograph cloth flat and from straight above, selvages
+    /// left and right, a ruler or a coin and a grey card beside it. What is said about the
+    /// picture holds for every picture named. Without a card the value is relative.
+    Cloth {
+        /// The pictures
+        #[arg(required = true)]
+        photos: Vec<PathBuf>,
+        #[command(flatten)]
+        said: photos::Said,
+        /// Also write the cloth alone, upright and in true light (PNG); one picture only
+        #[arg(long, value_name = "FILE")]
+        swatch: Option<PathBuf>,
+        /// Print one JSON object for other programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Draw the top: in its cloths (SVG), or cut true from photographs (PNG)
+    ///
+    /// Cut true, every patch shows the very part of its cloth that the cutting plan cuts it
+    /// from, so a print of many colours shows another bit in every patch. A cloth without a
+    /// photograph is painted in its colour.
+    Picture {
+        /// The plan file
+        plan: PathBuf,
+        /// Paint every patch from a photograph of its cloth
+        #[arg(long)]
+        cut_true: bool,
+        /// A photograph that shows only cloth, upright, and how wide the cloth shown is:
+        /// "navy=navy.png=18 in"; once for every cloth
+        #[arg(long, value_name = "CLOTH=FILE=LENGTH", requires = "cut_true")]
+        photo: Vec<String>,
+        /// How many pixels wide
+        #[arg(long, default_value_t = 2000, requires = "cut_true",
+              value_parser = clap::value_parser!(u16).range(100..=10_000))]
+        pixels: u16,
+        /// Where to write the picture
+        #[arg(short, long, value_name = "FILE")]
+        output: PathBuf,
+    },
     /// Write a small starter plan that explains every field
     New {
         /// The file to write; it must not exist yet
@@ -181,6 +224,22 @@ pub fn run() -> ExitCode {
             view,
         } => commands::values(&plan, groups, picture.as_deref().map(|file| (file, view))),
         Command::Ramps { plan, lay } => commands::ramps(&plan, lay),
+        Command::Cloth {
+            photos,
+            said,
+            swatch,
+            json,
+        } => commands::cloth(&photos, &said, swatch.as_deref(), json),
+        Command::Picture {
+            plan,
+            cut_true,
+            photo,
+            pixels,
+            output,
+        } => {
+            let how = cut_true.then_some((photo.as_slice(), usize::from(pixels)));
+            commands::picture(&plan, &output, how)
+        }
         Command::New { plan } => commands::new(&plan),
     };
     match outcome {

@@ -31,7 +31,13 @@ const SLOPE: f64 = 24_389.0 / 27.0;
 /// White comes out as L\* 100 and every grey with a\* and b\* nought to within 10⁻⁹.
 #[must_use]
 pub fn lab(colour: Colour) -> [f64; 3] {
-    let light = [colour.red, colour.green, colour.blue].map(linear);
+    lab_of_light([colour.red, colour.green, colour.blue].map(light))
+}
+
+/// The same of linear light: red, green and blue of sRGB before coding, 1 the white.
+/// More light than white gives an L\* over 100.
+#[must_use]
+pub fn lab_of_light(light: [f64; 3]) -> [f64; 3] {
     let [x, y, z] = TO_XYZ.map(|row| {
         let sum: f64 = row
             .iter()
@@ -171,13 +177,59 @@ pub fn difference(one: [f64; 3], other: [f64; 3]) -> f64 {
     (lightness.powi(2) + strength.powi(2) + round.powi(2) + blue * strength * round).sqrt()
 }
 
-fn linear(part: u8) -> f64 {
+/// The linear light of one part of a colour as it is coded, 0 to 1.
+#[must_use]
+pub fn light(part: u8) -> f64 {
     let part = f64::from(part) / 255.0;
     if part <= 0.040_45 {
         part / 12.92
     } else {
         ((part + 0.055) / 1.055).powf(2.4)
     }
+}
+
+/// The code of one part of linear light, the nearest there is; light beyond white is white.
+#[must_use]
+pub fn coded(light: f64) -> u8 {
+    let part = if light <= 0.003_130_8 {
+        light * 12.92
+    } else {
+        1.055 * light.powf(1.0 / 2.4) - 0.055
+    };
+    (part * 255.0).round().clamp(0.0, 255.0) as u8
+}
+
+/// The linear light of a colour in CIELAB; parts below 0 or over 1 lie outside sRGB.
+#[must_use]
+pub fn light_of_lab([l, a, b]: [f64; 3]) -> [f64; 3] {
+    let y = (l + 16.0) / 116.0;
+    let cubed = |root: f64| {
+        let share = root.powi(3);
+        if share > STRAIGHT {
+            share
+        } else {
+            (116.0 * root - 16.0) / SLOPE
+        }
+    };
+    let roots = [y + a / 500.0, y, y - b / 200.0];
+    let mut xyz = [0.0; 3];
+    for ((part, root), row) in xyz.iter_mut().zip(roots).zip(TO_XYZ) {
+        *part = cubed(root) * row.iter().sum::<f64>();
+    }
+    // The matrix undone, by Cramer's rule.
+    let minor = |m: &[[f64; 3]; 3]| {
+        m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1])
+            - m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0])
+            + m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0])
+    };
+    let whole = minor(&TO_XYZ);
+    [0, 1, 2].map(|column| {
+        let mut with = TO_XYZ;
+        for (row, part) in with.iter_mut().zip(xyz) {
+            row[column] = part;
+        }
+        minor(&with) / whole
+    })
 }
 
 fn root(share: f64) -> f64 {
@@ -216,6 +268,24 @@ mod tests {
             }
         }
         assert!((lab(grey(119))[0] - 50.034).abs() < 1e-3);
+    }
+
+    #[test]
+    fn every_level_is_coded_back() {
+        for level in 0..=255 {
+            assert_eq!(coded(light(level)), level);
+        }
+        assert_eq!((coded(-1.0), coded(2.0)), (0, 255));
+    }
+
+    #[test]
+    fn light_comes_back_from_lab() {
+        for [r, g, b] in [[0.0; 3], [1.0; 3], [0.2, 0.6, 0.05], [0.001, 0.002, 0.9]] {
+            let back = light_of_lab(lab_of_light([r, g, b]));
+            for (one, other) in back.iter().zip([r, g, b]) {
+                assert!((one - other).abs() < 1e-9, "{back:?}");
+            }
+        }
     }
 
     #[test]

@@ -15,6 +15,7 @@ fn block(width: i64, height: i64, draft: Draft, spots: &[(&str, usize)]) -> (Blo
     let place = |&(spot, cloth): &(&str, usize)| PlacePlan {
         name: spot.into(),
         cloths: vec![ClothId(cloth)],
+        centred: false,
         claims: vec![Claim::Spot(spot.into())],
     };
     let plan = BlockPlan {

@@ -59,7 +59,9 @@ pub use handout::{backing, block_lines, snug};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};
 pub use prints::mean;
-pub use quilt::{ShortName, block_marks, quilt, quilt_lines, setting_chart, short_names};
+pub use quilt::{
+    ShortName, block_marks, quilt, quilt_lines, setting_chart, short_names, top_patches,
+};
 pub use small::{check_square, swatch, value_strip};
 pub use step::{step, top_step};
 pub use svg::{flat_colour, svg};

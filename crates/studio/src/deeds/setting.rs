@@ -1,0 +1,220 @@
+//! How the blocks lie: turns, counts, kinds of setting, sashing, borders.
+
+use quilt::plan::{
+    BlockId, BorderPlan, CellPlan, ClothId, Corner, CutAlong, Edit, Kind, Plan, Reach, Repeat,
+    Sashing, Spot,
+};
+use quilt::setting::PlacedBlock;
+
+use super::{Asked, Deed};
+use crate::look::Look;
+
+/// The most blocks down or across, so that a slip of the finger does not fill the memory.
+const MOST: u32 = 100;
+
+pub(super) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {
+    match asked.word("do")? {
+        "turn" => turn(asked, plan, look),
+        "exchange" => {
+            let (a, b) = (
+                placed(look, asked.number("spot")?)?,
+                placed(look, asked.number("with")?)?,
+            );
+            let says = format!("Exchange {} and {}", place(a), place(b));
+            Ok(Deed::one(Edit::Exchange(spot(a)?, spot(b)?), says))
+        }
+        "lay-block" => lay_block(asked, plan, look),
+        "count" => count(asked, plan),
+        "arrange" => arrange(asked, plan),
+        "kind" => kind(asked, plan),
+        "sashing" => {
+            let sashing = Sashing {
+                width: asked.length("width", plan)?,
+                cloth: asked.cloth("cloth", plan)?,
+                posts: asked.maybe_cloth("posts", plan)?,
+                outside: asked.text("outside") == Some("yes"),
+            };
+            let says = format!("Sashing {} wide", plan.measure.say(&sashing.width));
+            Ok(Deed::one(Edit::SetSashing(Some(sashing)), says))
+        }
+        "no-sashing" => Ok(Deed::one(Edit::SetSashing(None), "Take the sashing out")),
+        "add-border" => {
+            let border = border(asked, plan)?;
+            let says = format!("Add a border {} wide", plan.measure.say(&border.width));
+            Ok(Deed::one(Edit::AddBorder(border), says))
+        }
+        "border" => {
+            let index: usize = asked.number("border")?;
+            let border = border(asked, plan)?;
+            let says = format!(
+                "Border {}: {} wide",
+                index + 1,
+                plan.measure.say(&border.width)
+            );
+            Ok(Deed::one(Edit::SetBorder(index, border), says))
+        }
+        _ => {
+            let index: usize = asked.number("border")?;
+            let says = format!("Take border {} away", index + 1);
+            Ok(Deed::one(Edit::RemoveBorder(index), says))
+        }
+    }
+}
+
+fn placed(look: &Look, index: usize) -> Result<&PlacedBlock, String> {
+    look.top()
+        .and_then(|top| top.blocks.get(index))
+        .ok_or_else(|| "That block is not there any more; choose it again.".into())
+}
+
+/// Where a block lies in the setting, for edits.
+pub(super) fn spot(placed: &PlacedBlock) -> Result<Spot, String> {
+    if placed.between {
+        return Err("Blocks that lie between the others on point change only together.".into());
+    }
+    Ok(Spot {
+        row: placed.row,
+        column: placed.column,
+    })
+}
+
+fn place(placed: &PlacedBlock) -> String {
+    format!("row {}, block {}", placed.row + 1, placed.column + 1)
+}
+
+fn reach(asked: &Asked) -> Result<Reach, String> {
+    Ok(match asked.word("reach")? {
+        "here" => Reach::Here,
+        "repeat" => Reach::Repeat,
+        "alike" => Reach::Alike,
+        other => return Err(format!("A deed does not reach “{other}”.")),
+    })
+}
+
+fn turn(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {
+    let of = placed(look, asked.number("spot")?)?;
+    let quarters = asked.number::<u8>("quarters")? % 4;
+    let reach = reach(asked)?;
+    let which = match reach {
+        Reach::Here => format!("the block in {}", place(of)),
+        Reach::Repeat => format!("the blocks placed as in {}", place(of)),
+        Reach::Alike => format!("every “{}” like it", plan.block(of.block).name),
+    };
+    let says = match quarters {
+        2 => format!("Turn {which} upside down"),
+        3 => format!("Turn {which} to the left"),
+        _ => format!("Turn {which} to the right"),
+    };
+    let at = spot(of)?;
+    Ok(Deed::one(
+        Edit::Turn {
+            at,
+            quarters,
+            reach,
+        },
+        says,
+    ))
+}
+
+fn lay_block(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {
+    let of = placed(look, asked.number("spot")?)?;
+    let block = asked.block(plan)?;
+    let cell = CellPlan {
+        block,
+        colourway: asked.maybe("colourway")?,
+        turn: of.turn,
+    };
+    let says = format!("Lay “{}” in {}", plan.block(block).name, place(of));
+    let (at, reach) = (spot(of)?, reach(asked)?);
+    Ok(Deed::one(Edit::LayBlock { at, cell, reach }, says))
+}
+
+fn count(asked: &Asked, plan: &Plan) -> Result<Deed, String> {
+    let (rows, columns) = (asked.number("rows")?, asked.number("columns")?);
+    if rows > MOST || columns > MOST {
+        return Err(format!("At most {MOST} blocks down and across."));
+    }
+    let says = format!("{rows} blocks down, {columns} across");
+    let _ = plan;
+    Ok(Deed::one(Edit::SetCount { rows, columns }, says))
+}
+
+/// A setting from the wall: `cells` are the turns of one block, row by row.
+fn arrange(asked: &Asked, plan: &Plan) -> Result<Deed, String> {
+    let block = asked.block(plan)?;
+    let turns: Vec<u8> = asked
+        .word("cells")?
+        .split(' ')
+        .map(str::parse)
+        .collect::<Result<_, _>>()
+        .map_err(|_| "The turns could not be read; load the page again.")?;
+    let side = (1..=6)
+        .find(|side| side * side == turns.len())
+        .ok_or("A repeat is a square of blocks.")?;
+    let cells = turns.into_iter().map(|turn| CellPlan {
+        block,
+        colourway: None,
+        turn: turn % 4,
+    });
+    let repeat = Repeat {
+        rows: side,
+        columns: side,
+        cells: cells.collect(),
+    };
+    Ok(Deed::one(
+        Edit::SetRepeat(repeat),
+        format!("A setting from the wall, {side} × {side} blocks a repeat"),
+    ))
+}
+
+fn kind(asked: &Asked, plan: &Plan) -> Result<Deed, String> {
+    if asked.word("kind")? == "straight" {
+        return Ok(Deed::one(Edit::SetKind(Kind::Straight), "Set straight"));
+    }
+    let kind = match &plan.setting.kind {
+        // Only the cloth of the edge is asked again.
+        Kind::OnPoint { between, float, .. } => Kind::OnPoint {
+            between: between.clone(),
+            edge: asked.cloth("edge", plan)?,
+            float: float.clone(),
+        },
+        Kind::Straight => Kind::OnPoint {
+            between: plan.setting.cells.clone(),
+            edge: asked.cloth("edge", plan)?,
+            float: geometry::Surd::ZERO,
+        },
+    };
+    Ok(Deed::one(Edit::SetKind(kind), "Set on point"))
+}
+
+fn border(asked: &Asked, plan: &Plan) -> Result<BorderPlan, String> {
+    let corner = match asked.text("corner") {
+        Some("mitred") => Corner::Mitred,
+        Some("squares") => Corner::Squares(asked.cloth("squares", plan)?),
+        _ => Corner::Butted,
+    };
+    let cut = match asked.text("cut") {
+        Some("length") => CutAlong::Length,
+        _ => CutAlong::Across,
+    };
+    Ok(BorderPlan {
+        width: asked.length("width", plan)?,
+        cloth: asked.cloth("cloth", plan)?,
+        corner,
+        cut,
+    })
+}
+
+/// The block most of the setting is made of.
+pub(crate) fn main_block(plan: &Plan) -> BlockId {
+    plan.setting
+        .cells
+        .cells
+        .first()
+        .map_or(BlockId(0), |cell| cell.block)
+}
+
+/// The first cloth, for forms that must name one.
+pub(crate) fn first_cloth() -> ClothId {
+    ClothId(0)
+}

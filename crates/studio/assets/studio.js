@@ -88,6 +88,7 @@ function start() {
   const id = body.dataset.quilt;
   let turned = Number(body.dataset.turned);
   let asked = 0;
+  let own = null;
   const words = comforts();
   const query = () => new URLSearchParams(location.search);
 
@@ -167,6 +168,7 @@ function start() {
       if (answer.status === 409) await look();
       return false;
     }
+    if (answer.turned !== turned) own = answer.turned;
     turned = answer.turned;
     $("stale").hidden = answer.whole;
     if (answer.set) picture.set(answer.set, turned);
@@ -180,10 +182,12 @@ function start() {
 
   // Someone else changed it, or ticked something off.
   async function look() {
+    asked += 1;
+    const mine = asked;
     const parts = query();
     parts.set("part", "1");
     const answer = await fetch(`/quilt/${id}/${body.dataset.screen}?${parts}`).catch(() => null);
-    if (!answer?.ok) return;
+    if (!answer?.ok || mine !== asked) return;
     const now = await answer.json();
     if (now.turned !== turned) {
       turned = now.turned;
@@ -304,8 +308,13 @@ function start() {
     let first = true;
     told.onmessage = (event) => {
       const there = Number(event.data);
-      if (there !== turned || !first) line.then(() => { if (there >= turned) look(); });
+      const news = there !== turned || !first;
       first = false;
+      // What this window did itself it has shown already.
+      line.then(() => {
+        if (there === own) own = null;
+        else if (news && there >= turned) look();
+      });
     };
     if (root.dataset.table === "yes" && !lock) awake();
   };

@@ -126,6 +126,8 @@ impl Browser {
         let window = Window { session };
         self.of(&window, "Page.enable", &json!({}));
         self.of(&window, "Runtime.enable", &json!({}));
+        let looked_at = json!({ "enabled": true });
+        self.of(&window, "Emulation.setFocusEmulationEnabled", &looked_at);
         self.size(&window, width, height);
         window
     }

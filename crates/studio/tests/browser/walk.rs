@@ -96,6 +96,9 @@ fn two_windows_stay_in_step() {
     assert!(first.contains("72 × 82 in"), "{first}");
     // And the other way.
     browser.click(&two, "#undo");
+    shown(&mut browser, &two, 2);
+    // A window that lay under others catches up when it is looked at.
+    browser.of(&one, "Page.bringToFront", &serde_json::json!({}));
     shown(&mut browser, &one, 2);
     let back = words(&mut browser, &one, "#sheet .facts");
     assert!(back.contains("72 × 72 in"), "{back}");

@@ -13,6 +13,7 @@ mod finishing;
 mod setting;
 mod sewing;
 mod templates;
+mod turns;
 
 use std::sync::Arc;
 
@@ -48,6 +49,7 @@ pub(crate) fn data(desk: &mut Desk) -> Value {
         "blocks": blocks::data(desk),
         "sewing": sewing::data(desk),
         "setting": setting::data(desk),
+        "turns": turns::data(desk),
         "finishing": finishing::data(desk),
         "colouring": colouring::data(desk),
         "templates": templates::data(desk),

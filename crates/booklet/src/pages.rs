@@ -19,7 +19,7 @@ pub(crate) const CHECK_SHEET: (&str, &str) =
 pub(crate) const MAIN: &str = "booklet.typ";
 
 /// Every template of the booklet, by the name others import it by.
-pub(crate) const BOOKLET: [(&str, &str); 11] = [
+pub(crate) const BOOKLET: [(&str, &str); 12] = [
     BASE,
     (MAIN, include_str!("pages/booklet.typ")),
     ("cover.typ", include_str!("pages/cover.typ")),
@@ -28,6 +28,7 @@ pub(crate) const BOOKLET: [(&str, &str); 11] = [
     ("blocks.typ", include_str!("pages/blocks.typ")),
     ("sewing.typ", include_str!("pages/sewing.typ")),
     ("setting.typ", include_str!("pages/setting.typ")),
+    ("turns.typ", include_str!("pages/turns.typ")),
     ("finishing.typ", include_str!("pages/finishing.typ")),
     ("colouring.typ", include_str!("pages/colouring.typ")),
     ("templates.typ", include_str!("pages/templates.typ")),

@@ -68,4 +68,4 @@ pub use svg::{flat_colour, svg};
 pub use template::template;
 pub use tiles::{Tile, tiles};
 pub use together::together;
-pub use wall::{Hung, Manner, squares, wall};
+pub use wall::{Hung, Manner, setting_small, squares, wall};

@@ -1,6 +1,5 @@
 //! Settings side by side, to choose from; and block squares to cut out and shuffle.
 
-use quilt::block::Block;
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Blocks;
 use quilt::setting::Top;
@@ -66,18 +65,35 @@ pub fn wall(blocks: &Blocks, hung: &[Hung], columns: usize, manner: Manner) -> D
     drawing
 }
 
-fn hang(drawing: &mut Drawing, blocks: &Blocks, hung: &Hung, at: P, manner: Manner) {
-    let [w, h] = [hung.top.width.to_f64(), hung.top.height.to_f64()];
+/// One setting alone, small: the blocks without borders, binding and words.
+#[must_use]
+pub fn setting_small(plan: &Plan, blocks: &Blocks, top: &Top, manner: Manner) -> Drawing {
+    let says = format!(
+        "{} × {} blocks in this setting.",
+        plan.setting.columns, plan.setting.rows
+    );
+    let mut drawing = Drawing::new(says, top.width.to_f64(), top.height.to_f64());
+    draw(&mut drawing, (plan, blocks, top), [0.0; 2], manner);
+    drawing.with_margin([1.0; 4])
+}
+
+/// Draws a top with its corner here.
+fn draw(drawing: &mut Drawing, (plan, blocks, top): (&Plan, &Blocks, &Top), at: P, manner: Manner) {
     match manner {
         Manner::Cloth => {
-            let items = cloth_of_top(&hung.plan, blocks, &hung.top);
+            let items = cloth_of_top(plan, blocks, top);
             drawing.items.extend(items.map(|item| moved(item, at)));
         }
-        Manner::Lines => lines(drawing, blocks, &hung.top, at),
+        Manner::Lines => lines(drawing, blocks, top, at),
     }
-    let ring = Path::ring(rectangle(at, flat::add(at, [w, h])));
+    let size = [top.width.to_f64(), top.height.to_f64()];
+    let ring = Path::ring(rectangle(at, flat::add(at, size)));
     drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.5)));
-    let below = [at[0], at[1] + h];
+}
+
+fn hang(drawing: &mut Drawing, blocks: &Blocks, hung: &Hung, at: P, manner: Manner) {
+    draw(drawing, (&hung.plan, blocks, &hung.top), at, manner);
+    let below = [at[0], at[1] + hung.top.height.to_f64()];
     drawing.push(
         Label::new(hung.title.clone(), below, 9.0)
             .bold()
@@ -120,36 +136,45 @@ fn moved(item: Item, by: P) -> Item {
     }
 }
 
-/// Squares of one block in its cloth, `columns × rows` of them with lines to cut along:
-/// to shuffle and turn on the table. Drawn at any scale; a mark shows each one's top.
+/// Squares of blocks in their cloth, so many in a row, with lines to cut along: to
+/// shuffle and turn on the table. `worn` names the block of each, in order, and its
+/// colourway; all are of one size. Drawn at any scale.
 #[must_use]
-pub fn squares(plan: &Plan, id: BlockId, block: &Block, (columns, rows): (u32, u32)) -> Drawing {
-    let [low, high] = flat::bounds(&patches::corners(&block.drafted.outline));
-    let [w, h] = flat::sub(high, low);
-    let says = format!(
-        "The block “{}” to cut out and shuffle.",
-        plan.block(id).name
-    );
-    let (wide, tall) = (w * f64::from(columns), h * f64::from(rows));
-    let mut drawing = Drawing::new(says, wide, tall).with_margin([8.0; 4]);
-    for (row, column) in (0..rows).flat_map(|r| (0..columns).map(move |c| (r, c))) {
-        let at = [w * f64::from(column), h * f64::from(row)];
-        let dressed = Dressed::alone(plan, id, block, None, row * columns + column);
-        let shift = Moved::shifted(flat::sub(at, low));
+pub fn squares(
+    plan: &Plan,
+    blocks: &Blocks,
+    worn: &[(BlockId, Option<usize>)],
+    columns: usize,
+) -> Drawing {
+    let size = |id: &BlockId| {
+        let of = plan.block(*id);
+        [of.width.to_f64(), of.height.to_f64()]
+    };
+    let [w, h] = worn.first().map_or([1.0; 2], |(id, _)| size(id));
+    let columns = columns.clamp(1, worn.len().max(1));
+    let rows = worn.len().div_ceil(columns);
+    #[expect(clippy::cast_precision_loss, reason = "a page has a few dozen squares")]
+    let at = |column: usize, row: usize| [w * column as f64, h * row as f64];
+    let [wide, tall] = at(columns, rows);
+    let says = format!("{} block squares to cut out and shuffle.", worn.len());
+    let mut drawing = Drawing::new(says, wide, tall).with_margin([4.0; 4]);
+    for (index, (id, way)) in worn.iter().enumerate() {
+        let Some(block) = blocks.get(id.0).and_then(Option::as_deref) else {
+            continue;
+        };
+        let [low, _] = flat::bounds(&patches::corners(&block.drafted.outline));
+        let copy = u32::try_from(index).unwrap_or(0);
+        let dressed = Dressed::alone(plan, *id, block, *way, copy);
+        let corner = at(index % columns, index / columns);
+        let shift = Moved::shifted(flat::sub(corner, low));
         for patch in 0..block.patches.len() {
             drawing.push(dressed.shape(patch, &shift));
         }
     }
-    let cuts = (0..=columns)
-        .map(|c| w * f64::from(c))
-        .map(|x| Path::line([x, 0.0], [x, tall]))
-        .chain(
-            (0..=rows)
-                .map(|r| h * f64::from(r))
-                .map(|y| Path::line([0.0, y], [wide, y])),
-        );
+    let down = (0..=columns).map(|c| Path::line(at(c, 0), at(c, rows)));
+    let across = (0..=rows).map(|r| Path::line(at(0, r), at(columns, r)));
     drawing.push(Shape::drawn(
-        cuts.collect(),
+        down.chain(across).collect(),
         Stroke::new(Ink::Ink, 0.8).dashed(Dash::Stitches),
     ));
     drawing

@@ -64,9 +64,9 @@ enum Command {
         /// The plan file
         plan: PathBuf,
     },
-    /// Show the other settings of the plan's block, counted and compared
+    /// Show the other settings of the plan's blocks, counted and compared
     ///
-    /// Tries every distinct repeat of the block by turning alone on the plan's own number
+    /// Tries every distinct repeat of the blocks by turning alone on the plan's own number
     /// of rows and columns, and lists the best by the question asked. Settings with the same
     /// counts are listed once.
     Settings {
@@ -75,9 +75,12 @@ enum Command {
         /// What to ask of a setting
         #[arg(long, value_enum, default_value = "alike")]
         ask: settings::Ask,
-        /// With `--ask whole`: the family of colour whose figures shall be whole
+        /// With `--ask whole` and `--ask middle`: the family of colour in question
         #[arg(long, value_name = "FAMILY")]
         of: Option<String>,
+        /// With `--ask surprise`: the number they are drawn by, the same each time
+        #[arg(long, default_value_t = 1)]
+        number: u64,
         /// Blocks along each side of the repeat
         #[arg(long, default_value_t = 2, value_parser = clap::value_parser!(u8).range(1..=4))]
         repeat: u8,
@@ -87,6 +90,9 @@ enum Command {
         /// Also draw them side by side (SVG)
         #[arg(long, value_name = "FILE")]
         picture: Option<PathBuf>,
+        /// How to draw them
+        #[arg(long, value_enum, default_value = "cloth")]
+        drawn: settings::Drawn,
     },
     /// Open the studio: the whole plan in your browser, on this machine only
     ///
@@ -120,15 +126,19 @@ pub fn run() -> ExitCode {
             plan,
             ask,
             of,
+            number,
             repeat,
             show,
             picture,
+            drawn,
         } => {
             let asked = settings::Asked {
                 ask,
                 of,
+                number,
                 repeat: repeat.into(),
                 show,
+                drawn,
             };
             commands::settings(&plan, &asked, picture.as_deref())
         }

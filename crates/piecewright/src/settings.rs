@@ -1,14 +1,14 @@
-//! The other settings of a plan's block: as a list to read and a wall to look at.
+//! The other settings of a plan's blocks: as a list to read and a wall to look at.
 
 use std::fmt::Write as _;
 
 use picture::{Hung, Manner, Palette};
-use quilt::arranging::Reach;
-use quilt::arranging::choice::{self, Question, Setting, in_plan};
+use quilt::arranging::choice::{Question, in_plan, own_setting, tried};
 use quilt::arranging::likeness::{Classes, Likeness};
 use quilt::arranging::motif::Motif;
-use quilt::arranging::says::number;
-use quilt::plan::{BlockId, Plan};
+use quilt::arranging::others::shows;
+use quilt::arranging::sizes::advice;
+use quilt::plan::{CellPlan, Plan};
 use quilt::results::Results;
 use quilt::setting;
 
@@ -17,20 +17,37 @@ use quilt::setting;
 pub(crate) enum Ask {
     /// As much of one family of colour as can be in whole figures
     Whole,
+    /// A whole figure of one family in the middle, as large as can be
+    Middle,
     /// The fewest separate shapes
     Calm,
     /// Alike from most sides if it goes on
     Alike,
     /// The top itself alike from most sides
     Centre,
+    /// Any of them, by a number of your choice
+    Surprise,
+}
+
+/// How the wall is drawn.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, clap::ValueEnum)]
+pub(crate) enum Drawn {
+    /// In cloth
+    Cloth,
+    /// In greys: only light and dark
+    Grey,
+    /// As line drawings
+    Lines,
 }
 
 /// The question and how much to show.
 pub(crate) struct Asked {
     pub(crate) ask: Ask,
     pub(crate) of: Option<String>,
+    pub(crate) number: u64,
     pub(crate) repeat: usize,
     pub(crate) show: usize,
+    pub(crate) drawn: Drawn,
 }
 
 /// The answer.
@@ -44,32 +61,30 @@ pub(crate) struct Shown {
 /// How wide the wall is drawn: a tablet held across, inches.
 const WALL: f64 = 10.6;
 
-/// Tries the settings of the plan's first block.
+/// Tries the settings of the plan's blocks.
 pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<Shown, String> {
-    let id = plan
-        .setting
-        .cells
-        .cells
-        .first()
-        .map_or(BlockId(0), |cell| cell.block);
     let classes = Classes::of(plan, Likeness::Family);
-    let block = results.blocks[id.0].as_deref();
-    let motif = block
-        .and_then(|block| Motif::of(plan, id, block, &classes, false))
-        .ok_or("The block has no patches to try.")?;
+    let motif = Motif::of(plan, &results.blocks, &classes, false)
+        .ok_or("The settings can only be compared for blocks of one size that can be drafted.")?;
     let question = question(asked, &classes)?;
     let size = (plan.setting.rows as usize, plan.setting.columns as usize);
-    let found = choice::settings(&motif, asked.repeat, size, question);
-    let all: usize = found.iter().map(|s| 1 + s.alike).sum();
-    let name = &plan.block(id).name;
+    let all = tried(&motif, asked.repeat, size);
+    let count = all.len();
+    let found = all.in_order(question);
     let mut text = format!(
-        "{all} distinct settings of “{name}” in a repeat of {0} × {0}, by turning alone; {1} differ in what they show.\n\
-         On the plan's {2} × {3} blocks:\n",
+        "{count} distinct settings of {} in a repeat of {1} × {1}, by turning alone; {2} differ in what they show.\n",
+        names(plan, &motif),
         asked.repeat,
         found.len(),
-        size.1,
-        size.0,
     );
+    if motif.worn.len() > 1 {
+        text.push_str("Each block is taken as often as the plan takes it.\n");
+    }
+    if let Ask::Surprise = asked.ask {
+        // Writing to a String cannot fail.
+        let _ = writeln!(text, "Drawn by the number {}.", asked.number);
+    }
+    let _ = writeln!(text, "On the plan's {} × {} blocks:", size.1, size.0);
     let counts: Vec<usize> = results
         .blocks
         .iter()
@@ -77,84 +92,97 @@ pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<
         .collect();
     let mut hung = Vec::new();
     for (place, one) in found.iter().take(asked.show).enumerate() {
-        let Some(other) = in_plan(plan, id, &motif.turns, one) else {
+        let Some(other) = in_plan(plan, &motif, one) else {
             continue;
         };
-        let says = told(one, &classes);
-        let turns = rows(&other);
-        // Writing to a String cannot fail.
+        let says = shows(one, &classes);
+        let turns = rows(&other, &motif);
         let _ = write!(text, "\n{}. {}", place + 1, one.symmetry.says());
+        if let Some(name) = one.name {
+            let _ = write!(text, "; the trade calls it {name}");
+        }
         if one.alike > 0 {
             let _ = write!(text, " (and {} more with the same counts)", one.alike);
         }
         let _ = writeln!(text, "\n   turns {turns}\n   {}", says.join("; "));
+        let title = one.name.map_or(turns, str::to_owned);
         if let Ok(top) = setting::work_out(&other, &counts) {
             hung.push(Hung {
                 plan: other,
                 top,
-                title: format!("{}.  {turns}", place + 1),
+                title: format!("{}.  {title}", place + 1),
                 says: says.join("\n"),
             });
         }
     }
-    let drawing = picture::wall(&results.blocks, &hung, 4, Manner::Cloth);
+    if let (Some(own), Question::MostWhole(class) | Question::InMiddle(class)) =
+        (own_setting(plan, &motif), question)
+    {
+        let advice = advice(&motif, &own, size, &classes, class);
+        if !advice.is_empty() {
+            let _ = writeln!(text, "\nYour own setting: {}", advice.join(" "));
+        }
+    }
+    let (manner, palette) = match (asked.drawn, Palette::of(plan, "sans-serif")) {
+        (Drawn::Cloth, palette) => (Manner::Cloth, palette),
+        (Drawn::Grey, palette) => (Manner::Cloth, palette.in_greys()),
+        (Drawn::Lines, palette) => (Manner::Lines, palette),
+    };
+    let drawing = picture::wall(&results.blocks, &hung, 4, manner);
     Ok(Shown {
         text,
-        picture: picture::svg(&drawing, &Palette::of(plan, "sans-serif"), WALL),
+        picture: picture::svg(&drawing, &palette, WALL),
     })
 }
 
+/// “Four arms” and “Plain”.
+fn names(plan: &Plan, motif: &Motif) -> String {
+    let mut names: Vec<String> = motif
+        .worn
+        .iter()
+        .map(|(id, _)| format!("“{}”", plan.block(*id).name))
+        .collect();
+    names.dedup();
+    names.join(" and ")
+}
+
 fn question(asked: &Asked, classes: &Classes) -> Result<Question, String> {
+    let class = |what: &str| {
+        let known = classes.names.join(", ");
+        let name = asked
+            .of
+            .as_ref()
+            .ok_or_else(|| format!("Say with --of which family shall {what}: {known}."))?;
+        let class = classes.names.iter().position(|n| n == name);
+        class.ok_or_else(|| format!("There is no family “{name}” in this plan; there are {known}."))
+    };
     Ok(match asked.ask {
         Ask::Calm => Question::Calmest,
         Ask::Alike => Question::MostAlike,
         Ask::Centre => Question::AboutCentre,
-        Ask::Whole => {
-            let known = classes.names.join(", ");
-            let name = asked.of.as_ref().ok_or_else(|| {
-                format!("Say with --of which family shall come out whole: {known}.")
-            })?;
-            let class = classes.names.iter().position(|n| n == name);
-            Question::MostWhole(class.ok_or_else(|| {
-                format!("There is no family “{name}” in this plan; there are {known}.")
-            })?)
-        }
+        Ask::Surprise => Question::Surprise(asked.number),
+        Ask::Whole => Question::MostWhole(class("come out whole")?),
+        Ask::Middle => Question::InMiddle(class("lie in the middle")?),
     })
 }
 
-/// The turns of the repeat, row by row: `0 1 / 3 2`.
-fn rows(plan: &Plan) -> String {
+/// The turns of the repeat, row by row: `0 1 / 3 2`; of several blocks with the letter
+/// of each.
+fn rows(plan: &Plan, motif: &Motif) -> String {
     let repeat = &plan.setting.cells;
-    let row = |cells: &[quilt::plan::CellPlan]| {
-        let turns: Vec<String> = cells.iter().map(|c| c.turn.to_string()).collect();
-        turns.join(" ")
+    let cell = |cell: &CellPlan| {
+        let worn = (cell.block, cell.colourway);
+        let letter = motif.worn.iter().position(|w| *w == worn);
+        match letter.filter(|_| motif.worn.len() > 1) {
+            Some(letter) => format!("{}{}", letters(letter), cell.turn),
+            None => cell.turn.to_string(),
+        }
     };
+    let row = |cells: &[CellPlan]| cells.iter().map(cell).collect::<Vec<_>>().join(" ");
     let rows: Vec<String> = repeat.cells.chunks(repeat.columns).map(row).collect();
     rows.join(" / ")
 }
 
-/// What shows of each family: the most striking first, three of them.
-fn told(one: &Setting, classes: &Classes) -> Vec<String> {
-    let mut shown: Vec<usize> = (0..one.scores.len())
-        .filter(|&c| one.scores[c].whole + one.scores[c].clipped > 0)
-        .collect();
-    shown.sort_by(|&a, &b| one.scores[b].largest.total_cmp(&one.scores[a].largest));
-    shown
-        .into_iter()
-        .take(4)
-        .map(|class| {
-            let (score, name) = (one.scores[class], &classes.names[class]);
-            let runs = match one.reach[class] {
-                Some(Reach::Band) => " (bands)",
-                Some(Reach::Net) => " (a net)",
-                _ => "",
-            };
-            let clipped = if score.clipped > 0 {
-                format!(", {} clipped", number(score.clipped))
-            } else {
-                String::new()
-            };
-            format!("{name}: {} whole{clipped}{runs}", number(score.whole))
-        })
-        .collect()
+fn letters(index: usize) -> char {
+    char::from(b'A' + u8::try_from(index % 26).unwrap_or(0))
 }

@@ -9,7 +9,6 @@ use quilt::arranging::catalogue::{by_symmetry, every};
 use quilt::arranging::choice::{Question, settings};
 use quilt::arranging::likeness::{Classes, Likeness};
 use quilt::arranging::motif::{Motif, Trying};
-use quilt::plan::BlockId;
 use quilt::results;
 
 fn main() {
@@ -21,11 +20,8 @@ fn motif(like: Likeness) -> Motif {
     let text = std::fs::read_to_string(path).expect("the demo plan is there");
     let plan = planfile::read("harbour-lights", &text).expect("the demo plan reads");
     let results = results::work_out(&plan, None);
-    let block = results.blocks[0]
-        .as_deref()
-        .expect("the block can be drafted");
     let classes = Classes::of(&plan, like);
-    Motif::of(&plan, BlockId(0), block, &classes, false).expect("the block has pieces")
+    Motif::of(&plan, &results.blocks, &classes, false).expect("the block has pieces")
 }
 
 #[divan::bench(args = [2, 3])]

@@ -437,8 +437,8 @@ fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<
             .ok_or(No::Nowhere),
         "hung.svg" => {
             let asking = Asking::of(query);
-            let turns = asking.word("turns").ok_or(No::Nowhere)?;
-            pages::wall_svg(plan, &open.results(now), turns)
+            let cells = asking.word("cells").ok_or(No::Nowhere)?;
+            pages::wall_svg(plan, &open.results(now), cells)
                 .map(svg)
                 .ok_or(No::Nowhere)
         }

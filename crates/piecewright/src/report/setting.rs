@@ -1,7 +1,7 @@
 //! The setting in the report.
 
-use quilt::arranging::Arranging;
-use quilt::plan::{Kind, Plan};
+use quilt::arranging::{Arranging, others};
+use quilt::plan::{CellPlan, Kind, Plan};
 use quilt::setting::Top;
 use serde::Serialize;
 
@@ -14,6 +14,64 @@ pub(super) struct Setting {
     symmetry: Option<&'static str>,
     figures: Vec<Figure>,
     stands_out: Vec<StandsOut>,
+    others: Option<Others>,
+}
+
+/// What other turns of the blocks would have shown.
+#[derive(Serialize)]
+struct Others {
+    tried: usize,
+    repeat: usize,
+    own: Other,
+    best: Vec<Other>,
+    advice: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Other {
+    best_at: Vec<String>,
+    trade_name: Option<&'static str>,
+    symmetry: &'static str,
+    shows: Vec<String>,
+    /// Rows of cells.
+    cells: Vec<Vec<OtherCell>>,
+}
+
+#[derive(Serialize)]
+struct OtherCell {
+    block: String,
+    colourway: Option<String>,
+    turn: u8,
+}
+
+fn compared(plan: &Plan, seen: &others::Others) -> Others {
+    let cell = |cell: &CellPlan| {
+        let block = plan.block(cell.block);
+        OtherCell {
+            block: block.name.clone(),
+            colourway: cell.colourway.map(|way| block.colourways[way].name.clone()),
+            turn: cell.turn,
+        }
+    };
+    let one = |other: &others::Other| Other {
+        best_at: other.best_at.clone(),
+        trade_name: other.name,
+        symmetry: other.symmetry,
+        shows: other.shows.clone(),
+        cells: other
+            .repeat
+            .cells
+            .chunks(other.repeat.columns)
+            .map(|row| row.iter().map(&cell).collect())
+            .collect(),
+    };
+    Others {
+        tried: seen.tried,
+        repeat: seen.side,
+        own: one(&seen.own),
+        best: seen.others.iter().map(one).collect(),
+        advice: seen.advice.clone(),
+    }
 }
 
 #[derive(Serialize)]
@@ -101,5 +159,8 @@ pub(super) fn setting(plan: &Plan, top: &Top, seen: Option<&Arranging>) -> Setti
         symmetry: seen.map(|seen| seen.symmetry.name()),
         figures: seen.map_or_else(Vec::new, figures),
         stands_out: seen.map_or_else(Vec::new, stands_out),
+        others: seen
+            .and_then(|seen| seen.others.as_ref())
+            .map(|found| compared(plan, found)),
     }
 }

@@ -9,39 +9,48 @@ use std::collections::BTreeMap;
 use super::catalogue::{by_symmetry, every};
 use super::joined::Reach;
 use super::motif::{Motif, Score, Trying};
+use super::named::{barn_raising, trade_name};
 use super::pose::Pose;
 use super::repeat::Turns;
 use super::wallpaper::{Wallpaper, squared};
-use crate::plan::{BlockId, CellPlan, Kind, Plan, Repeat};
+use crate::plan::{CellPlan, Kind, Plan, Repeat};
 
 /// What the maker asks of a setting.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Question {
     /// As much of this class as can be in whole figures, and those as large as can be.
     MostWhole(usize),
+    /// A whole figure of this class about the middle of the top, as large as can be.
+    InMiddle(usize),
     /// The fewest separate shapes.
     Calmest,
     /// The most turns and mirrorings that leave it the same if it goes on.
     MostAlike,
     /// The top itself is the same from most sides.
     AboutCentre,
+    /// Any of them: the number decides which, the same each time.
+    Surprise(u64),
 }
 
 /// One distinct setting.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Setting {
-    /// Side of the square repeat.
-    pub side: usize,
+    /// Rows and columns of the repeat; those of the top where nothing repeats.
+    pub repeat: (usize, usize),
     /// Placements of its blocks row by row, from the corner of the top.
     pub cells: Vec<u8>,
     /// Its symmetry, by class.
     pub symmetry: Wallpaper,
     /// What the top shows of each class.
     pub scores: Vec<Score>,
+    /// Area of the whole figure of each class that lies about the middle of the top.
+    pub middle: Vec<f64>,
     /// How far the farthest-reaching shape of each class reaches.
     pub reach: Vec<Option<Reach>>,
     /// How many poses leave the top itself the same, 1 to 8.
     pub centred: usize,
+    /// The trade's name for it, if it has one.
+    pub name: Option<&'static str>,
     /// How many more have the same counts and symmetry.
     pub alike: usize,
 }
@@ -50,30 +59,84 @@ impl Setting {
     /// The placement in a row and column of the top.
     #[must_use]
     pub fn at(&self, row: usize, column: usize) -> u8 {
-        self.cells[row % self.side * self.side + column % self.side]
+        let (rows, columns) = self.repeat;
+        self.cells[row % rows * columns + column % columns]
     }
 }
 
-/// What makes two settings near enough to fold together: their symmetry, how many blocks
-/// lie centred, and each class's whole, clipped and largest figures (in bits).
-type Alike = (Wallpaper, usize, Vec<(usize, usize, u64)>);
+/// Distinct repeats, each begun at every one of its places, tried on one size of top.
+#[derive(Clone, Debug)]
+pub struct Tried(Vec<Vec<Setting>>);
 
-/// Every distinct repeat up to `side × side` cells (to 3 × 3 all there are; larger ones
-/// with a symmetry joining their cells into at most four sets), tried on a top of
-/// `rows × columns` blocks, in the order of the question.
-#[must_use]
-pub fn settings(
-    motif: &Motif,
-    side: usize,
-    (rows, columns): (usize, usize),
+impl Tried {
+    /// How many distinct settings there are.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// Whether there is nothing to choose from.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// The setting that answers best; of equals the first.
+    #[must_use]
+    pub fn best(&self, question: Question) -> Option<&Setting> {
+        first_best(self.0.iter().flatten(), question)
+    }
+
+    /// One setting of each trade name.
+    pub fn named(&self) -> impl Iterator<Item = &Setting> {
+        let mut known = Vec::new();
+        self.0.iter().flatten().filter(move |setting| {
+            let new = setting.name.is_some() && !known.contains(&setting.name);
+            if new {
+                known.push(setting.name);
+            }
+            new
+        })
+    }
+
+    /// Each begun where it answers best, the best first, those folded that have the same
+    /// counts and symmetry.
+    #[must_use]
+    pub fn in_order(self, question: Question) -> Vec<Setting> {
+        let starts = self.0.iter();
+        let mut found: Vec<&Setting> = starts
+            .filter_map(|starts| first_best(starts.iter(), question))
+            .collect();
+        found.sort_by(|a, b| rank(a, question).total_cmp(&rank(b, question)).reverse());
+        folded(found)
+    }
+}
+
+fn first_best<'a>(
+    settings: impl Iterator<Item = &'a Setting>,
     question: Question,
-) -> Vec<Setting> {
-    let mut trying = Trying::new(motif);
-    let mut found: Vec<Setting> = repeats(&motif.turns, side)
-        .into_iter()
-        .map(|cells| best_start(motif, &mut trying, side, &cells, (rows, columns), question))
-        .collect();
-    found.sort_by(|a, b| rank(a, question).total_cmp(&rank(b, question)).reverse());
+) -> Option<&'a Setting> {
+    let mut best: Option<(&Setting, f64)> = None;
+    for setting in settings {
+        let rank = rank(setting, question);
+        if best.is_none_or(|(_, so_far)| rank > so_far) {
+            best = Some((setting, rank));
+        }
+    }
+    best.map(|(setting, _)| setting)
+}
+
+/// What makes two settings near enough to fold together: their symmetry, how many blocks
+/// lie centred, their name, and each class's whole, clipped and largest figures (in
+/// bits).
+type Alike = (
+    Wallpaper,
+    usize,
+    Option<&'static str>,
+    Vec<(usize, usize, u64)>,
+);
+
+fn folded(found: Vec<&Setting>) -> Vec<Setting> {
     let mut kept: Vec<Setting> = Vec::new();
     let mut known: BTreeMap<Alike, usize> = BTreeMap::new();
     for setting in found {
@@ -81,64 +144,124 @@ pub fn settings(
         let counts = counts
             .map(|s| (s.whole, s.clipped, (s.largest * 1e6).round().to_bits()))
             .collect();
-        let key = (setting.symmetry, setting.centred, counts);
+        let key = (setting.symmetry, setting.centred, setting.name, counts);
         if let Some(&first) = known.get(&key) {
             kept[first].alike += 1;
         } else {
             known.insert(key, kept.len());
-            kept.push(setting);
+            kept.push(setting.clone());
         }
     }
     kept
 }
 
+/// Every distinct repeat up to `side × side` cells, tried on a top of `rows × columns`
+/// blocks: of one block that is only turned all there are to 3 × 3; of larger ones, and
+/// where more than a few million would have to be gone through, those with a symmetry
+/// joining their cells into at most four sets. Of several blocks, those that take each
+/// as often as the plan does, as nearly as the cells allow. Where the trade has a name
+/// for a setting that fills the top and repeats nowhere, that is tried too.
+#[must_use]
+pub fn tried(motif: &Motif, side: usize, size: (usize, usize)) -> Tried {
+    let mut trying = Trying::new(motif);
+    let mut all: Vec<Vec<Setting>> = repeats(&motif.turns, side)
+        .into_iter()
+        .filter(|cells| motif.as_often(cells))
+        .map(|cells| {
+            let symmetry = motif.symmetry(side, &cells);
+            let reach = motif.reach(side, side, &cells);
+            (0..side * side)
+                .map(|start| {
+                    let cells = shifted(side, &cells, start);
+                    judged(
+                        motif,
+                        &mut trying,
+                        size,
+                        (side, side),
+                        cells,
+                        symmetry,
+                        reach.clone(),
+                    )
+                })
+                .collect()
+        })
+        .collect();
+    for way in 0..2 {
+        if let Some(cells) = barn_raising(motif, size, way) {
+            all.push(vec![whole(motif, &mut trying, size, size, cells)]);
+        }
+    }
+    Tried(all)
+}
+
+/// [`tried`], in the order of the question.
+#[must_use]
+pub fn settings(
+    motif: &Motif,
+    side: usize,
+    size: (usize, usize),
+    question: Question,
+) -> Vec<Setting> {
+    tried(motif, side, size).in_order(question)
+}
+
+/// Up to so many raw repeats are gone through one by one.
+const PATIENCE: u32 = 1 << 22;
+
 fn repeats(turns: &Turns, side: usize) -> Vec<Vec<u8>> {
-    match every(side, side, turns, true) {
+    let raw = u32::try_from(side * side)
+        .ok()
+        .and_then(|cells| u32::try_from(turns.len()).ok()?.checked_pow(cells))
+        .filter(|raw| *raw <= PATIENCE);
+    match raw.and_then(|_| every(side, side, turns, true)) {
         Some(all) if side <= 3 => all,
         _ => by_symmetry(side, turns, 4),
     }
 }
 
-/// The repeat begun where it answers the question best on this top.
-fn best_start(
+/// A repeat judged on a top, its symmetry and reach worked out with it.
+pub(super) fn whole(
     motif: &Motif,
     trying: &mut Trying,
-    side: usize,
-    cells: &[u8],
     size: (usize, usize),
-    question: Question,
+    (rows, columns): (usize, usize),
+    cells: Vec<u8>,
 ) -> Setting {
-    let mut best: Option<Setting> = None;
-    let look = motif.symmetry(side, cells);
-    let reach = motif.reach(side, side, cells);
-    for start in 0..side * side {
-        let shifted = shifted(side, cells, start);
-        let at = |row: usize, column: usize| shifted[row % side * side + column % side];
-        let scores = trying.top(size.0, size.1, at).to_vec();
-        let setting = Setting {
-            centred: centred(&motif.turns, size, at),
-            side,
-            cells: shifted,
-            symmetry: look,
-            scores,
-            reach: reach.clone(),
-            alike: 0,
-        };
-        let better = |b: &Setting| rank(&setting, question) > rank(b, question);
-        if best.as_ref().is_none_or(better) {
-            best = Some(setting);
-        }
-    }
-    // There is always a first start.
-    best.unwrap_or_else(|| Setting {
-        side,
-        cells: cells.to_vec(),
-        symmetry: look,
-        scores: Vec::new(),
+    let (side, square) = squared(rows, columns, &cells);
+    let symmetry = motif.symmetry(side, &square);
+    let reach = motif.reach(rows, columns, &cells);
+    judged(motif, trying, size, (rows, columns), cells, symmetry, reach)
+}
+
+fn judged(
+    motif: &Motif,
+    trying: &mut Trying,
+    size: (usize, usize),
+    repeat: (usize, usize),
+    cells: Vec<u8>,
+    symmetry: Wallpaper,
+    reach: Vec<Option<Reach>>,
+) -> Setting {
+    let at = |row: usize, column: usize| cells[row % repeat.0 * repeat.1 + column % repeat.1];
+    let scores = trying.top(size.0, size.1, at).to_vec();
+    let corner = |row: usize, column: usize| {
+        motif
+            .dark
+            .as_ref()
+            .map_or(0, |dark| dark[usize::from(at(row, column))])
+    };
+    let named = motif.dark.is_some();
+    Setting {
+        middle: trying.middle(size.1),
+        centred: centred(&motif.turns, size, at),
+        name: named.then(|| trade_name(size.0, size.1, corner)).flatten(),
+        repeat,
+        symmetry,
+        scores,
         reach,
-        centred: 1,
         alike: 0,
-    })
+        cells,
+    }
 }
 
 /// The repeat begun at another of its cells.
@@ -183,16 +306,22 @@ fn landed(
     (back(y, rows), back(x, columns))
 }
 
+#[expect(clippy::cast_precision_loss, reason = "counts of figures are small")]
+fn real(n: usize) -> f64 {
+    n as f64
+}
+
 /// Greater is better.
 fn rank(setting: &Setting, question: Question) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "counts of figures are small")]
-    let number = |n: usize| n as f64;
     let all: usize = setting.scores.iter().map(|s| s.whole + s.clipped).sum();
     match question {
         Question::MostWhole(class) => setting.scores.get(class).map_or(0.0, |s| {
-            s.whole_area - number(s.whole + s.clipped) * 1e-3 - number(all) * 1e-6
+            s.whole_area - real(s.whole + s.clipped) * 1e-3 - real(all) * 1e-6
         }),
-        Question::Calmest => -number(all),
+        Question::InMiddle(class) => {
+            setting.middle.get(class).copied().unwrap_or(0.0) - real(all) * 1e-6
+        }
+        Question::Calmest => -real(all),
         Question::MostAlike => {
             let mirrors = match setting.symmetry {
                 Wallpaper::P1 | Wallpaper::P2 | Wallpaper::P4 => 0.0,
@@ -200,129 +329,40 @@ fn rank(setting: &Setting, question: Question) -> f64 {
                 Wallpaper::Pmm | Wallpaper::Pmg | Wallpaper::Pgg | Wallpaper::Cmm => 2.0,
                 Wallpaper::P4m | Wallpaper::P4g => 4.0,
             };
-            10.0 * f64::from(setting.symmetry.turns()) + mirrors - number(all) * 1e-6
+            10.0 * f64::from(setting.symmetry.turns()) + mirrors - real(all) * 1e-6
         }
-        Question::AboutCentre => number(setting.centred) - number(all) * 1e-6,
+        Question::AboutCentre => real(setting.centred) - real(all) * 1e-6,
+        Question::Surprise(number) => drawn(number, &setting.cells),
     }
 }
 
-/// A size of top, and what it does to one class.
-#[derive(Clone, PartialEq, Debug)]
-pub struct Size {
-    /// Blocks down and across.
-    pub rows: usize,
-    /// Blocks across.
-    pub columns: usize,
-    /// The cell of the repeat in the corner of the top.
-    pub start: usize,
-    /// What the top shows of the class.
-    pub score: Score,
-}
-
-/// What one row or column more or less, and every other start, make of a class: sizes
-/// from one less to one more both ways.
-#[must_use]
-pub fn around(motif: &Motif, setting: &Setting, size: (usize, usize), class: usize) -> Vec<Size> {
-    let mut trying = Trying::new(motif);
-    let mut out = Vec::new();
-    for rows in size.0.saturating_sub(1).max(1)..=size.0 + 1 {
-        for columns in size.1.saturating_sub(1).max(1)..=size.1 + 1 {
-            for start in 0..setting.side * setting.side {
-                let cells = shifted(setting.side, &setting.cells, start);
-                let side = setting.side;
-                let scores = trying.top(rows, columns, |r, c| cells[r % side * side + c % side]);
-                if let Some(&score) = scores.get(class) {
-                    out.push(Size {
-                        rows,
-                        columns,
-                        start,
-                        score,
-                    });
-                }
-            }
-        }
-    }
-    out
-}
-
-/// Of [`around`], the nearest size and start in which every figure of the class is whole.
-#[must_use]
-pub fn whole_everywhere(sizes: &[Size], size: (usize, usize)) -> Option<&Size> {
-    let away =
-        |s: &&Size| s.rows.abs_diff(size.0) + s.columns.abs_diff(size.1) + usize::from(s.start > 0);
-    sizes
+/// A share from 0 to 1 that looks like chance and is the same each time.
+fn drawn(number: u64, cells: &[u8]) -> f64 {
+    // The mixing step of SplitMix64 (Steele, Lea and Flood: Fast splittable pseudorandom
+    // number generators, 2014).
+    let mix = |sum: u64, next: u64| {
+        let z = (sum ^ next).wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        let z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    };
+    let mixed = cells
         .iter()
-        .filter(|s| s.score.clipped == 0 && s.score.whole > 0)
-        .min_by_key(away)
+        .fold(number, |sum, &cell| mix(sum, cell.into()));
+    f64::from(u32::try_from(mixed >> 32).unwrap_or(0)) / f64::from(u32::MAX)
 }
 
-/// The trade's name for a setting of a block with two halves, light and dark.
-///
-/// `dark` gives the dark corner of the block in each row and column of the top: 0 top
-/// left, 1 top right, 2 bottom right, 3 bottom left. The names are those of log cabin
-/// quilts (common practice): straight furrow, sunshine and shadow, streak of lightning,
-/// barn raising.
-#[must_use]
-pub fn trade_name(
-    rows: usize,
-    columns: usize,
-    dark: impl Fn(usize, usize) -> u8,
-) -> Option<&'static str> {
-    let fits = |pattern: &dyn Fn(usize, usize) -> u8| {
-        (0..rows).all(|r| (0..columns).all(|c| pattern(r, c) == dark(r, c)))
-    };
-    let turned = |repeat: [u8; 4]| {
-        // Begun at any cell, turned any way, light for dark.
-        (0..16).any(|way| {
-            let (down, right, turn) = (way & 1, way >> 1 & 1, (way >> 2) as u8);
-            fits(&|r, c| {
-                let (y, x) = ((r + down) % 2, (c + right) % 2);
-                let (y, x) = if turn % 2 == 1 { (x, 1 - y) } else { (y, x) };
-                (repeat[2 * y + x] + 4 - turn) % 4
-            })
-        })
-    };
-    if rows < 2 || columns < 2 {
-        return None;
-    }
-    let barn = |flip: usize| {
-        rows.is_multiple_of(2)
-            && columns.is_multiple_of(2)
-            && rows >= 4
-            && columns >= 4
-            && fits(&|r, c| {
-                let (y, x) = (r.min(rows - 1 - r), c.min(columns - 1 - c));
-                let inward = (x + y + flip).is_multiple_of(2);
-                match (2 * r < rows, 2 * c < columns, inward) {
-                    (true, true, true) | (false, false, false) => 2,
-                    (true, true, false) | (false, false, true) => 0,
-                    (true, false, true) | (false, true, false) => 3,
-                    (true, false, false) | (false, true, true) => 1,
-                }
-            })
-    };
-    if turned([0, 2, 2, 0]) {
-        Some("straight furrow")
-    } else if turned([2, 3, 1, 0]) {
-        Some("sunshine and shadow")
-    } else if turned([2, 3, 0, 1]) {
-        Some("streak of lightning")
-    } else if barn(0) || barn(1) {
-        Some("barn raising")
-    } else {
-        None
-    }
-}
-
-/// The plan with this setting of its block, without sashing and borders, so that only
+/// The plan with this setting of its blocks, without sashing and borders, so that only
 /// the blocks are seen. The size stays. `None` if the setting needs mirrored blocks.
 #[must_use]
-pub fn in_plan(plan: &Plan, block: BlockId, turns: &Turns, setting: &Setting) -> Option<Plan> {
+pub fn in_plan(plan: &Plan, motif: &Motif, setting: &Setting) -> Option<Plan> {
     let cell = |&placement: &u8| {
-        let pose = turns.poses.get(usize::from(placement))?;
+        let at = usize::from(placement);
+        let pose = motif.turns.poses.get(at)?;
+        let (block, colourway) = motif.worn[motif.turns.blocks[at]];
         (!pose.mirrored()).then_some(CellPlan {
             block,
-            colourway: None,
+            colourway,
             turn: pose.turn(),
         })
     };
@@ -332,31 +372,31 @@ pub fn in_plan(plan: &Plan, block: BlockId, turns: &Turns, setting: &Setting) ->
     other.setting.kind = Kind::Straight;
     other.setting.sashing = None;
     other.setting.cells = Repeat {
-        rows: setting.side,
-        columns: setting.side,
+        rows: setting.repeat.0,
+        columns: setting.repeat.1,
         cells,
     };
     Some(other)
 }
 
-/// The plan's own setting among those of one block: its cells by placement. `None` on
-/// point, with several blocks or colourways, or with a repeat that is not of this block.
+/// The plan's own setting, judged on its own size. `None` on point.
 #[must_use]
-pub fn own_setting(plan: &Plan, block: BlockId, turns: &Turns) -> Option<(usize, Vec<u8>)> {
+pub fn own_setting(plan: &Plan, motif: &Motif) -> Option<Setting> {
     if plan.setting.kind != Kind::Straight {
         return None;
     }
     let repeat = &plan.setting.cells;
     let placement = |cell: &CellPlan| {
-        let this = cell.block == block && cell.colourway.is_none();
-        turns
-            .placement(Pose::new(cell.turn, false))
-            .filter(|_| this)
+        let worn = (cell.block, cell.colourway);
+        let block = motif.worn.iter().position(|w| *w == worn)?;
+        motif.turns.placement(block, Pose::new(cell.turn, false))
     };
     let cells = repeat
         .cells
         .iter()
         .map(placement)
         .collect::<Option<Vec<_>>>()?;
-    Some(squared(repeat.rows, repeat.columns, &cells))
+    let size = (plan.setting.rows as usize, plan.setting.columns as usize);
+    let repeat = (repeat.rows, repeat.columns);
+    Some(whole(motif, &mut Trying::new(motif), size, repeat, cells))
 }

@@ -62,6 +62,7 @@ pub(super) struct Dress {
 pub(super) struct Piece {
     pub(super) class: Option<usize>,
     pub(super) area: Surd,
+    pub(super) patches: Vec<usize>,
     places: BTreeSet<usize>,
     edge: Vec<Stretch>,
 }
@@ -86,11 +87,13 @@ impl Dress {
                 pieces.push(Piece {
                     class: classes[patch],
                     area: Surd::ZERO,
+                    patches: Vec::new(),
                     places: BTreeSet::new(),
                     edge: Vec::new(),
                 });
                 pieces.len() - 1
             });
+            pieces[piece].patches.push(patch);
             pieces[piece].area += block.patches[patch].outline.area();
             pieces[piece].places.extend(block.patches[patch].place);
         }

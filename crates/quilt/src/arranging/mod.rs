@@ -10,7 +10,10 @@
 //! 4. [`motif`]: a block made ready so that a top is scored with whole numbers only;
 //! 5. [`figures`]: connected shapes of like cloth on the top itself, whole and clipped;
 //! 6. [`weight`]: which of them the eye takes as figure;
-//! 7. [`choice`]: the settings in the order of the maker's question.
+//! 7. [`choice`]: the settings in the order of the maker's question, by the trade's
+//!    [names](named) where it has one;
+//! 8. [`sizes`]: what a row more or another start would change;
+//! 9. [`others`]: the plan's own setting beside the others.
 //!
 //! **Always holds.** Two patches belong together only if they share an edge: a point is
 //! not enough. All counts are exact; floats measure only colour, and lengths for it.
@@ -23,11 +26,15 @@ mod edges;
 pub mod figures;
 mod joined;
 pub mod likeness;
+mod middle;
 pub mod motif;
+pub mod named;
+pub mod others;
 pub mod pose;
 pub mod repeat;
 pub mod says;
 mod shape;
+pub mod sizes;
 mod stage;
 pub mod wallpaper;
 pub mod weight;

@@ -1,12 +1,13 @@
 //! Placements of a block in a repeat, and what turning the quilt does to them.
 //!
 //! A block that looks the same in two poses has fewer *placements* than poses: a
-//! half-square triangle has four and not eight. A [`Turns`] holds the placements and how
-//! a turn of the whole quilt exchanges them.
+//! half-square triangle has four and not eight. A [`Turns`] holds the placements of one
+//! block, or of several that may lie in any cell, and how a turn of the whole quilt
+//! exchanges them.
 
 use super::pose::Pose;
 
-/// The distinct placements of one block.
+/// The distinct placements of the blocks that may lie in a cell.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Turns {
     /// The poses a quilt may be turned by without becoming another: the four turns, or
@@ -15,8 +16,10 @@ pub struct Turns {
     /// For each placement the pose that stands for it: one that is not mirrored if it
     /// can be, of those the least turn.
     pub poses: Vec<Pose>,
-    /// The placement of each of the eight poses; `None` for those not allowed.
-    of: [Option<u8>; 8],
+    /// For each placement which of the blocks it is of.
+    pub blocks: Vec<usize>,
+    /// By block the placement of each of the eight poses; `None` for those not allowed.
+    of: Vec<[Option<u8>; 8]>,
 }
 
 impl Turns {
@@ -26,23 +29,39 @@ impl Turns {
     /// block is its own mirror image; `square` blocks may be turned by quarters.
     #[must_use]
     pub fn of_block(own: &[Pose], mirrored: bool, square: bool) -> Self {
+        Self::of_blocks(&[own.to_vec()], mirrored, square)
+    }
+
+    /// The placements of several blocks of one size, each with its own symmetry; those
+    /// of the first come first.
+    #[must_use]
+    pub fn of_blocks(own: &[Vec<Pose>], mirrored: bool, square: bool) -> Self {
         let allowed = |p: &Pose| (mirrored || !p.mirrored()) && (square || p.keeps_oblongs());
         let quilt: Vec<Pose> = Pose::ALL.into_iter().filter(allowed).collect();
-        let mut of = [None; 8];
-        let mut poses = Vec::new();
-        for &pose in &quilt {
-            if of[pose.index()].is_some() {
-                continue;
+        let (mut poses, mut blocks, mut all) = (Vec::new(), Vec::new(), Vec::new());
+        for (block, own) in own.iter().enumerate() {
+            let mut of = [None; 8];
+            for &pose in &quilt {
+                if of[pose.index()].is_some() {
+                    continue;
+                }
+                let number = u8::try_from(poses.len()).ok();
+                for own in own.iter().filter(|own| allowed(own)) {
+                    of[pose.after(*own).index()] = number;
+                }
+                // Every block looks the same as drafted.
+                of[pose.index()] = number;
+                poses.push(pose);
+                blocks.push(block);
             }
-            let number = u8::try_from(poses.len()).ok();
-            for own in own.iter().filter(|own| allowed(own)) {
-                of[pose.after(*own).index()] = number;
-            }
-            // Every block looks the same as drafted.
-            of[pose.index()] = number;
-            poses.push(pose);
+            all.push(of);
         }
-        Self { quilt, poses, of }
+        Self {
+            quilt,
+            poses,
+            blocks,
+            of: all,
+        }
     }
 
     /// How many placements there are.
@@ -57,16 +76,17 @@ impl Turns {
         self.poses.is_empty()
     }
 
-    /// The placement of a block in this pose, if it is allowed.
+    /// The placement of one of the blocks in this pose, if it is allowed.
     #[must_use]
-    pub fn placement(&self, pose: Pose) -> Option<u8> {
-        self.of[pose.index()]
+    pub fn placement(&self, block: usize, pose: Pose) -> Option<u8> {
+        self.of.get(block)?[pose.index()]
     }
 
     /// Where turning the quilt by `pose` (one of [`Turns::quilt`]) takes a placement.
     #[must_use]
     pub fn turned(&self, pose: Pose, placement: u8) -> u8 {
-        self.of[pose.after(self.poses[usize::from(placement)]).index()].unwrap_or(placement)
+        let at = usize::from(placement);
+        self.of[self.blocks[at]][pose.after(self.poses[at]).index()].unwrap_or(placement)
     }
 }
 

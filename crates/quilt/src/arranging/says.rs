@@ -145,3 +145,4 @@ pub fn number(count: usize) -> String {
         .get(count)
         .map_or_else(|| count.to_string(), |word| (*word).to_owned())
 }
+// x

@@ -2,6 +2,8 @@
 
 use super::figures::{common, figures};
 use super::likeness::{Classes, Likeness};
+use super::motif;
+use super::others::{self, Others};
 use super::pose::{Pose, own_symmetry};
 use super::says::{Tally, sentence, tallies};
 use super::wallpaper::{Wallpaper, squared, symmetry};
@@ -23,6 +25,9 @@ pub struct Arranging {
     pub says: String,
     /// Which family stands out, and why.
     pub reason: String,
+    /// What the other turns of the blocks would have shown; `None` where there is no
+    /// choice, and on point or with sashing.
+    pub others: Option<Others>,
 }
 
 /// Works it out. `blocks` has one entry a block of the plan, all there.
@@ -46,6 +51,7 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Arranging {
     told.figures
         .retain(|figure| classes.contains(&figure.class));
     let weights = weights(plan, &by_family);
+    let others = others::work_out(plan, blocks, &weights, &by_family.classes);
     let mut all = tallies(plan, &by_cloth);
     all.extend(tallies(plan, &by_family));
     Arranging {
@@ -54,6 +60,7 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Arranging {
         says: sentence(&tallies(plan, &told)),
         reason: reason(&weights),
         weights,
+        others,
     }
 }
 
@@ -98,14 +105,7 @@ fn own(plan: &Plan, blocks: &Blocks, cell: &CellPlan) -> Vec<Pose> {
     let Some(block) = blocks.get(cell.block.0).and_then(Option::as_deref) else {
         return vec![Pose::UPRIGHT];
     };
-    let of = plan.block(cell.block);
-    let way = cell.colourway.and_then(|i| of.colourways.get(i));
-    let cloth = |place: usize| {
-        way.and_then(|w| w.places.iter().find(|(p, _)| *p == place))
-            .map_or(&of.places[place].cloths, |(_, cloths)| cloths)
-            .first()
-            .copied()
-    };
+    let cloth = |place| motif::cloth(plan, (cell.block, cell.colourway), place);
     let worn: Vec<_> = block
         .patches
         .iter()

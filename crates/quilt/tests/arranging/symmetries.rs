@@ -14,7 +14,7 @@ fn name(side: usize, cells: &[u8], own: &[Pose], turns: &Turns) -> &'static str 
     let eight = Turns::of_block(own, true, true);
     let looks: Vec<u8> = cells
         .iter()
-        .map(|&c| eight.placement(turns.poses[usize::from(c)]).unwrap())
+        .map(|&c| eight.placement(0, turns.poses[usize::from(c)]).unwrap())
         .collect();
     symmetry(side, &looks, false, |pose, &p| eight.turned(pose, p)).name()
 }

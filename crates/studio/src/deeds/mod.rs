@@ -18,7 +18,7 @@ use serde_json::{Map, Value};
 
 pub(crate) use block::{Board, fresh_block};
 pub(crate) use reach::{Reached, cloth_reaches, turn_reaches};
-pub(crate) use setting::main_block;
+pub(crate) use setting::{main_block, repeat_of, written};
 
 use crate::look::Look;
 

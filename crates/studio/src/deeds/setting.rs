@@ -139,32 +139,58 @@ fn count(asked: &Asked, plan: &Plan) -> Result<Deed, String> {
     Ok(Deed::one(Edit::SetCount { rows, columns }, says))
 }
 
-/// A setting from the wall: `cells` are the turns of one block, row by row.
+/// A setting from the wall.
 fn arrange(asked: &Asked, plan: &Plan) -> Result<Deed, String> {
-    let block = asked.block(plan)?;
-    let turns: Vec<u8> = asked
-        .word("cells")?
-        .split(' ')
-        .map(str::parse)
-        .collect::<Result<_, _>>()
-        .map_err(|_| "The turns could not be read; load the page again.")?;
-    let side = (1..=6)
-        .find(|side| side * side == turns.len())
-        .ok_or("A repeat is a square of blocks.")?;
-    let cells = turns.into_iter().map(|turn| CellPlan {
-        block,
-        colourway: None,
-        turn: turn % 4,
-    });
-    let repeat = Repeat {
-        rows: side,
-        columns: side,
-        cells: cells.collect(),
-    };
+    let repeat = repeat_of(plan, asked.word("cells")?)
+        .ok_or("That setting could not be read; load the page again.")?;
+    let (rows, columns) = (repeat.rows, repeat.columns);
     Ok(Deed::one(
         Edit::SetRepeat(repeat),
-        format!("A setting from the wall, {side} × {side} blocks a repeat"),
+        format!("A setting from the wall, {rows} × {columns} blocks a repeat"),
     ))
+}
+
+/// A repeat as one word: `2x2-0_n_1-…`, its size and for each cell block, colourway (or n)
+/// and turn.
+pub(crate) fn written(repeat: &Repeat) -> String {
+    let cells = repeat.cells.iter().map(|cell| {
+        let way = cell
+            .colourway
+            .map_or_else(|| "n".to_owned(), |way| way.to_string());
+        format!("-{}_{way}_{}", cell.block.0, cell.turn % 4)
+    });
+    format!("{}x{}", repeat.rows, repeat.columns) + &cells.collect::<String>()
+}
+
+/// Reads what [`written`] wrote; `None` if it is not a repeat of this plan's blocks.
+pub(crate) fn repeat_of(plan: &Plan, word: &str) -> Option<Repeat> {
+    let mut parts = word.split('-');
+    let (rows, columns) = parts.next()?.split_once('x')?;
+    let (rows, columns): (usize, usize) = (rows.parse().ok()?, columns.parse().ok()?);
+    let cells: Vec<CellPlan> = parts
+        .map(|part| {
+            let mut numbers = part.split('_');
+            let block: usize = numbers.next()?.parse().ok()?;
+            let ways = plan.blocks.get(block)?.colourways.len();
+            let colourway = match numbers.next()? {
+                "n" => None,
+                way => Some(way.parse().ok().filter(|&way| way < ways)?),
+            };
+            let turn: u8 = numbers.next()?.parse().ok().filter(|&turn| turn < 4)?;
+            Some(CellPlan {
+                block: BlockId(block),
+                colourway,
+                turn,
+            })
+        })
+        .collect::<Option<_>>()?;
+    let most = MOST as usize;
+    let fits = (1..=most).contains(&rows) && (1..=most).contains(&columns);
+    (fits && rows * columns == cells.len()).then_some(Repeat {
+        rows,
+        columns,
+        cells,
+    })
 }
 
 fn kind(asked: &Asked, plan: &Plan) -> Result<Deed, String> {

@@ -1,12 +1,11 @@
 //! Setting: how the blocks lie together, what the eye makes of it, and the wall of others.
 
 use picture::Palette;
-use quilt::arranging::Reach;
-use quilt::arranging::choice::{self, Question, Setting, in_plan, own_setting};
+use quilt::arranging::choice::{self, Question, Setting, in_plan};
 use quilt::arranging::likeness::{Classes, Likeness};
 use quilt::arranging::motif::Motif;
-use quilt::arranging::says::number;
-use quilt::plan::{BlockId, BorderPlan, Corner, CutAlong, Kind, Plan};
+use quilt::arranging::others::shows;
+use quilt::plan::{BorderPlan, Corner, CutAlong, Kind, Plan, Repeat};
 use quilt::results::Results;
 use quilt::setting;
 
@@ -14,7 +13,7 @@ use super::card::upper;
 use super::cloth::pick;
 use super::parts::{button, choice, cloth_choice, deed, facts, field, hidden, stepper, why};
 use super::{Asking, View};
-use crate::deeds::main_block;
+use crate::deeds::{repeat_of, written};
 use crate::html::{El, Node, el};
 
 /// How many settings hang on the wall.
@@ -92,17 +91,14 @@ fn seen(view: &View) -> El {
 
 /// The settings of the wall, best first by what was asked.
 struct Hanging {
-    block: BlockId,
     motif: Motif,
     classes: Classes,
     found: Vec<Setting>,
 }
 
 fn hanging(plan: &Plan, results: &Results, asking: &Asking) -> Option<Hanging> {
-    let block = main_block(plan);
     let classes = Classes::of(plan, Likeness::Family);
-    let drawn = results.blocks.get(block.0)?.as_deref()?;
-    let motif = Motif::of(plan, block, drawn, &classes, false)?;
+    let motif = Motif::of(plan, &results.blocks, &classes, false)?;
     let question = match asking.word("ask") {
         Some("calm") => Question::Calmest,
         Some("centre") => Question::AboutCentre,
@@ -120,7 +116,6 @@ fn hanging(plan: &Plan, results: &Results, asking: &Asking) -> Option<Hanging> {
     let size = (plan.setting.rows as usize, plan.setting.columns as usize);
     let found = choice::settings(&motif, side, size, question);
     Some(Hanging {
-        block,
         motif,
         classes,
         found,
@@ -140,24 +135,27 @@ fn wall(view: &View) -> Node {
                         .attr("data-to", "wall")
                         .attr("data-part", "yes")
                         .attr("href", view.with("wall", "open"))
-                        .text("Hang every setting of this block on the wall"),
+                        .text("Hang every setting by turns on the wall"),
                 ),
         );
     }
     let Some(hanging) = hanging(plan, &view.results, &view.asking) else {
-        return Node::from(el("p").text("The wall waits for a whole block."));
+        return Node::from(
+            el("p")
+                .text("Settings can be compared for whole blocks of one size; here they cannot."),
+        );
     };
     let all: usize = hanging.found.iter().map(|s| 1 + s.alike).sum();
-    let own = own_setting(plan, hanging.block, &hanging.motif.turns);
+    let own = &plan.setting.cells;
     let items = hanging
         .found
         .iter()
         .enumerate()
         .take(HUNG)
         .filter_map(|(index, one)| {
-            let turns = turns(&hanging, one)?;
-            let is_own = own.as_ref() == Some(&(one.side, one.cells.clone()));
-            Some(hung(view, &hanging, (index, one), &turns, is_own))
+            let repeat = in_plan(plan, &hanging.motif, one)?.setting.cells;
+            let is_own = plan.setting.kind == Kind::Straight && repeat == *own;
+            Some(hung(view, &hanging, (index, one), &repeat, is_own))
         });
     let shown = hanging.found.len().min(HUNG);
     Node::from(
@@ -166,37 +164,27 @@ fn wall(view: &View) -> Node {
             .put(el("h3").text("The wall of settings"))
             .put(questions(view, &hanging.classes))
             .put(el("p").text(format!(
-                "{all} distinct settings by turning “{}” alone, {} that differ in what they show; the first {shown}. Sashing and borders are left off to look at, and stay as they are.",
-                plan.block(hanging.block).name,
+                "{all} distinct settings by turning alone, {} that differ in what they show; the first {shown}. Sashing and borders are left off to look at, and stay as they are.",
                 hanging.found.len(),
             )))
             .put(el("ol").class("wall").put_all(items)),
     )
 }
 
-/// The turns of a repeat; `None` where blocks would have to be mirrored.
-fn turns(hanging: &Hanging, one: &Setting) -> Option<String> {
-    let turn = |&cell: &u8| {
-        let pose = hanging.motif.turns.poses.get(usize::from(cell))?;
-        (!pose.mirrored()).then(|| pose.turn().to_string())
-    };
-    let all: Option<Vec<String>> = one.cells.iter().map(turn).collect();
-    Some(all?.join(" "))
-}
-
 fn hung(
     view: &View,
     hanging: &Hanging,
     (index, one): (usize, &Setting),
-    turns: &str,
+    repeat: &Repeat,
     is_own: bool,
 ) -> El {
-    let says = told(one, &hanging.classes);
+    let says = shows(one, &hanging.classes);
     let words = if is_own {
         "This is how it is"
     } else {
         "Take this one"
     };
+    let cells = written(repeat);
     let picture = el("img")
         .attr("loading", "lazy")
         .attr("width", 220)
@@ -204,33 +192,30 @@ fn hung(
         .attr(
             "src",
             format!(
-                "{}?turns={}&v={}",
+                "{}?cells={cells}&v={}",
                 view.address("hung.svg"),
-                turns.replace(' ', "-"),
                 view.now.kept.turned
             ),
         )
         .attr("alt", format!("Setting {}: {}", index + 1, says.join("; ")));
+    let name = one
+        .name
+        .map_or_else(String::new, |name| format!(" (the trade says {name})"));
+    let title = format!("{}. {}{name}", index + 1, upper(one.symmetry.says()));
     let mut line = el("li")
         .put(picture)
-        .put(el("strong").text(format!("{}. {}", index + 1, upper(one.symmetry.says()))))
+        .put(el("strong").text(title))
         .put_all(says.into_iter().map(|line| el("p").text(line)));
     if one.alike > 0 {
-        line = line.put(
-            el("p")
-                .class("quiet")
-                .text(format!("{} more show the same counts.", one.alike)),
-        );
+        let more = format!("{} more show the same counts.", one.alike);
+        line = line.put(el("p").class("quiet").text(more));
     }
     line.put(
-        deed("arrange")
-            .put(hidden("block", hanging.block.0))
-            .put(hidden("cells", turns))
-            .put(
-                button(words)
-                    .attr("aria-label", format!("{words}: setting {}", index + 1))
-                    .flag("disabled", is_own),
-            ),
+        deed("arrange").put(hidden("cells", cells)).put(
+            button(words)
+                .attr("aria-label", format!("{words}: setting {}", index + 1))
+                .flag("disabled", is_own),
+        ),
     )
 }
 
@@ -283,57 +268,13 @@ fn questions(view: &View, classes: &Classes) -> El {
         )
 }
 
-/// What shows of each family, the most striking first.
-fn told(one: &Setting, classes: &Classes) -> Vec<String> {
-    let mut shown: Vec<usize> = (0..one.scores.len())
-        .filter(|&c| one.scores[c].whole + one.scores[c].clipped > 0)
-        .collect();
-    shown.sort_by(|&a, &b| one.scores[b].largest.total_cmp(&one.scores[a].largest));
-    let lines = shown.into_iter().take(4).map(|class| {
-        let (score, name) = (one.scores[class], &classes.names[class]);
-        let runs = match one.reach[class] {
-            Some(Reach::Band) => " (bands)",
-            Some(Reach::Net) => " (a net)",
-            _ => "",
-        };
-        let clipped = match score.clipped {
-            0 => String::new(),
-            n => format!(", {} clipped", number(n)),
-        };
-        format!("{name}: {} whole{clipped}{runs}", number(score.whole))
-    });
-    lines.collect()
-}
-
-/// One setting of the wall, drawn: `turns` as the page wrote them, with hyphens.
-pub(crate) fn wall_svg(plan: &Plan, results: &Results, turns: &str) -> Option<String> {
-    let block = main_block(plan);
-    let cells: Vec<u8> = turns
-        .split('-')
-        .map(|t| t.parse().ok())
-        .collect::<Option<_>>()?;
-    let side = (1..=6).find(|side| side * side == cells.len())?;
-    let classes = Classes::of(plan, Likeness::Family);
-    let drawn = results.blocks.get(block.0)?.as_deref()?;
-    let motif = Motif::of(plan, block, drawn, &classes, false)?;
-    let placements: Option<Vec<u8>> = cells
-        .iter()
-        .map(|&turn| {
-            motif
-                .turns
-                .placement(quilt::arranging::pose::Pose::new(turn, false))
-        })
-        .collect();
-    let setting = Setting {
-        side,
-        cells: placements?,
-        symmetry: results.arranging.as_ref()?.symmetry,
-        scores: Vec::new(),
-        reach: Vec::new(),
-        centred: 1,
-        alike: 0,
-    };
-    let other = in_plan(plan, block, &motif.turns, &setting)?;
+/// One setting of the wall, drawn: `cells` as the page wrote them.
+pub(crate) fn wall_svg(plan: &Plan, results: &Results, cells: &str) -> Option<String> {
+    let mut other = plan.clone();
+    other.setting.cells = repeat_of(plan, cells)?;
+    other.setting.kind = Kind::Straight;
+    other.setting.sashing = None;
+    other.borders.clear();
     let counts: Vec<usize> = results
         .blocks
         .iter()
@@ -341,12 +282,9 @@ pub(crate) fn wall_svg(plan: &Plan, results: &Results, turns: &str) -> Option<St
         .collect();
     let top = setting::work_out(&other, &counts).ok()?;
     let mut drawing = picture::quilt(&other, &results.blocks, &top);
-    drawing.says = "A setting of the block.".into();
-    Some(picture::svg(
-        &drawing,
-        &Palette::of(plan, "sans-serif"),
-        3.2,
-    ))
+    drawing.says = "A setting of the blocks.".into();
+    let palette = Palette::of(plan, "sans-serif");
+    Some(picture::svg(&drawing, &palette, 3.2))
 }
 
 fn kind(view: &View) -> El {

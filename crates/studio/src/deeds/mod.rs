@@ -10,6 +10,9 @@ mod finishing;
 mod reach;
 mod setting;
 
+#[cfg(test)]
+mod tests;
+
 use std::str::FromStr;
 
 use geometry::Surd;

@@ -174,9 +174,13 @@ pub(crate) fn repeat_of(plan: &Plan, word: &str) -> Option<Repeat> {
             let ways = plan.blocks.get(block)?.colourways.len();
             let colourway = match numbers.next()? {
                 "n" => None,
-                way => Some(way.parse().ok().filter(|&way| way < ways)?),
+                way => Some(way.parse::<usize>().ok().filter(|&way| way < ways)?),
             };
-            let turn: u8 = numbers.next()?.parse().ok().filter(|&turn| turn < 4)?;
+            let turn = numbers
+                .next()?
+                .parse::<u8>()
+                .ok()
+                .filter(|&turn| turn < 4)?;
             Some(CellPlan {
                 block: BlockId(block),
                 colourway,

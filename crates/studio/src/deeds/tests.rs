@@ -1,7 +1,5 @@
 //! Deeds reach as far as they say, and every plan that comes of one can be kept.
 
-use quilt::plan::{Edit, Plan};
-
 use super::*;
 
 fn demos() -> Vec<(&'static str, Plan)> {

@@ -124,7 +124,16 @@ function start() {
     put(await answer.json());
   }
 
-  function put(parts) {
+  // Fields a maker has changed but not sent, when someone else's news come in.
+  function unsent() {
+    const fields = document.querySelectorAll("#sheet [id], #card [id]");
+    return [...fields].filter((e) => (e.matches("select")
+      ? [...e.options].some((o) => o.selected !== o.defaultSelected)
+      : e.matches("input") && (e.value !== e.defaultValue || e.checked !== e.defaultChecked)))
+      .map((e) => [e.id, e.value, e.checked]);
+  }
+
+  function put(parts, fields = []) {
     const focus = document.activeElement?.id;
     const open = new Set([...document.querySelectorAll("details[open] > summary")].map((s) => s.textContent));
     $("title").textContent = parts.title;
@@ -137,6 +146,12 @@ function start() {
     $("status").textContent = status;
     for (const summary of document.querySelectorAll("details > summary")) {
       if (open.has(summary.textContent)) summary.parentElement.open = true;
+    }
+    for (const [name, value, checked] of fields) {
+      const field = $(name);
+      if (!field) continue;
+      if (field.type === "radio") field.checked = checked;
+      else field.value = value;
     }
     if (focus && document.activeElement?.id !== focus) $(focus)?.focus({ preventScroll: true });
     follow();
@@ -194,7 +209,7 @@ function start() {
       await picture.load();
       say("Changed in another window.");
     }
-    put(now);
+    put(now, unsent());
     root.dataset.shown = turned;
   }
 

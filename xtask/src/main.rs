@@ -1,7 +1,8 @@
 //! The house's own errands: `cargo xtask test` runs everything CI runs.
 //!
-//! Needs nothing but the Rust toolchain; every other thing the tests use comes with the
-//! build.
+//! Needs nothing but the Rust toolchain. Every other thing the tests use comes with the
+//! build, all but a browser for the tests of the studio: where Chromium is missing it is
+//! installed from Debian's packages.
 
 use std::process::{Command, ExitCode};
 
@@ -82,14 +83,44 @@ fn cargo() -> Command {
     Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()))
 }
 
-/// Fetches the formatter and the linter where the toolchain came without them. If that
-/// fails, the call that needs them says so.
+/// Fetches the formatter and the linter where the toolchain came without them, and the
+/// browser that the studio's tests drive. If that fails, the call that needs them says so.
 fn set_up() {
     for (tool, component) in [("fmt", "rustfmt"), ("clippy", "clippy")] {
         let there = cargo().args([tool, "--version"]).output();
         if !there.is_ok_and(|out| out.status.success()) {
             let _ = Command::new("rustup")
                 .args(["component", "add", component])
+                .status();
+        }
+    }
+    browser();
+}
+
+/// Installs Debian's Chromium unless there is one; `CHROMIUM` names another.
+fn browser() {
+    let name = std::env::var_os("CHROMIUM").unwrap_or_else(|| "chromium".into());
+    let there = Command::new(&name).arg("--version").output();
+    if there.is_ok_and(|out| out.status.success()) {
+        return;
+    }
+    eprintln!("apt-get install chromium");
+    for arguments in [
+        &["update", "--quiet"][..],
+        &[
+            "install",
+            "--yes",
+            "--quiet",
+            "--no-install-recommends",
+            "chromium",
+        ],
+    ] {
+        // As root, or as someone who may become root without being asked.
+        let plain = Command::new("apt-get").args(arguments).status();
+        if !plain.is_ok_and(|status| status.success()) {
+            let _ = Command::new("sudo")
+                .args(["--non-interactive", "apt-get"])
+                .args(arguments)
                 .status();
         }
     }

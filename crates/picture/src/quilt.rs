@@ -212,6 +212,13 @@ fn unlike(stem: &str, taken: impl Fn(&str) -> bool) -> String {
     name
 }
 
+/// Every patch and part of the top, without seams: the parts in the top's order, then
+/// block by block each block's patches in theirs. A patch no place claims is bare paper.
+#[must_use]
+pub fn top_patches(plan: &Plan, blocks: &Blocks, top: &Top) -> Vec<Item> {
+    cloth_of_top(plan, blocks, top).collect()
+}
+
 fn whole(plan: &Plan, top: &Top, how: &str, rim: f64) -> Drawing {
     let size = plan.measure.size(&top.width, &top.height);
     let says = format!("The quilt “{}” {how}, {size} finished.", plan.title);

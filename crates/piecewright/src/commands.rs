@@ -305,6 +305,49 @@ pub(crate) fn check(path: &Path) -> Result<(), Stop> {
     }
 }
 
+/// `studio [PLAN] [--shelf FOLDER] [--no-browser]`.
+pub(crate) fn studio(
+    plan: Option<&Path>,
+    shelf: Option<PathBuf>,
+    browser: bool,
+) -> Result<(), Stop> {
+    let brought = plan
+        .map(|path| load(path).map(|(text, plan)| studio::Brought { text, plan }))
+        .transpose()?;
+    let folder = shelf.or_else(studio::usual_folder).ok_or_else(|| {
+        Stop::file("This system names no folder for your own data; say one with --shelf FOLDER.\n")
+    })?;
+    let ready = |address: &str| {
+        // Whoever started the program may have stopped listening; the studio runs on.
+        let _ = say(&format!("The studio is open at {address}\n"));
+        eprintln!("It answers on this machine only. Everything is kept at once; Ctrl-C ends it.");
+        if browser && !shown(address) {
+            eprintln!("No browser could be started; open the address above in one.");
+        }
+    };
+    studio::serve(&folder, brought.as_ref(), ready)
+        .map_err(|trouble| Stop::file(format!("{trouble}\n")))
+}
+
+/// Asks the system to show an address; whether it was taken.
+fn shown(address: &str) -> bool {
+    let (program, first): (&str, &[&str]) = if cfg!(target_os = "macos") {
+        ("open", &[])
+    } else if cfg!(windows) {
+        ("rundll32", &["url.dll,FileProtocolHandler"])
+    } else {
+        ("xdg-open", &[])
+    };
+    std::process::Command::new(program)
+        .args(first)
+        .arg(address)
+        .stdin(std::process::Stdio::null())
+        .stdout(std::process::Stdio::null())
+        .stderr(std::process::Stdio::null())
+        .spawn()
+        .is_ok()
+}
+
 /// `new PLAN`.
 pub(crate) fn new(path: &Path) -> Result<(), Stop> {
     planfile::save_new(path, planfile::starter()).map_err(|error| {

@@ -177,6 +177,20 @@ enum Command {
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
     },
+    /// Open the studio: the whole plan in your browser, on this machine only
+    ///
+    /// Everything you do is kept at once, and every step can be taken back, also after the
+    /// program has ended. Press Ctrl-C to end it.
+    Studio {
+        /// A plan file to put on the shelf and open; the file itself is not changed
+        plan: Option<PathBuf>,
+        /// Where the quilts are kept, unless in the usual place for your own data
+        #[arg(long, value_name = "FOLDER")]
+        shelf: Option<PathBuf>,
+        /// Print the address only; open no browser
+        #[arg(long)]
+        no_browser: bool,
+    },
     /// Write a small starter plan that explains every field
     New {
         /// The file to write; it must not exist yet
@@ -240,6 +254,11 @@ pub fn run() -> ExitCode {
             let how = cut_true.then_some((photo.as_slice(), usize::from(pixels)));
             commands::picture(&plan, &output, how)
         }
+        Command::Studio {
+            plan,
+            shelf,
+            no_browser,
+        } => commands::studio(plan.as_deref(), shelf, !no_browser),
         Command::New { plan } => commands::new(&plan),
     };
     match outcome {

@@ -222,6 +222,34 @@ struct KeptStages {
 #[must_use]
 pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
     let before = before.map(|results| &results.kept);
+    let (mut results, mut kept, layout_findings) = drafted_and_set(plan, before);
+    if let Some(top) = results.top.clone() {
+        later_stages(plan, &top, before, &mut kept, &mut results);
+    }
+    results.kept = kept;
+    results.findings = findings::gather(plan, &results, layout_findings);
+    results
+}
+
+/// Works out only the blocks and where they lie, for a picture that must follow the hand:
+/// what comes after the setting is left out, findings too. Given back to [`work_out`] as
+/// `before`, it keeps what it was given itself.
+#[must_use]
+pub fn laid_out(plan: &Plan, before: Option<&Results>) -> Results {
+    let earlier = before.map(|results| &results.kept);
+    let (mut results, kept, _) = drafted_and_set(plan, earlier);
+    results.kept = KeptStages {
+        blocks: kept.blocks,
+        setting: kept.setting,
+        ..earlier.cloned().unwrap_or_default()
+    };
+    results
+}
+
+fn drafted_and_set(
+    plan: &Plan,
+    before: Option<&KeptStages>,
+) -> (Results, KeptStages, Vec<Finding>) {
     let mut kept = KeptStages {
         blocks: kept_blocks(plan, before),
         ..KeptStages::default()
@@ -271,12 +299,7 @@ pub fn work_out(plan: &Plan, before: Option<&Results>) -> Results {
         }
         kept.setting = Some(setting);
     }
-    if let Some(top) = results.top.clone() {
-        later_stages(plan, &top, before, &mut kept, &mut results);
-    }
-    results.kept = kept;
-    results.findings = findings::gather(plan, &results, layout_findings);
-    results
+    (results, kept, layout_findings)
 }
 
 /// The cloth of the top: scattered, laid in ramps, told apart along the seams.

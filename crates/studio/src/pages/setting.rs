@@ -1,0 +1,459 @@
+//! Setting: how the blocks lie together, what the eye makes of it, and the wall of others.
+
+use picture::Palette;
+use quilt::arranging::choice::{self, Question, Setting, in_plan};
+use quilt::arranging::likeness::{Classes, Likeness};
+use quilt::arranging::motif::Motif;
+use quilt::arranging::others::shows;
+use quilt::plan::{BorderPlan, Corner, CutAlong, Kind, Plan, Repeat};
+use quilt::results::Results;
+use quilt::setting;
+
+use super::card::upper;
+use super::cloth::pick;
+use super::parts::{button, choice, cloth_choice, deed, facts, field, hidden, stepper, why};
+use super::{Asking, View};
+use crate::deeds::{repeat_of, written};
+use crate::html::{El, Node, el};
+
+/// How many settings hang on the wall.
+const HUNG: usize = 12;
+
+pub(super) fn sheet(view: &View) -> Node {
+    Node::all([
+        Node::from(el("h2").text("Setting")),
+        Node::from(size(view)),
+        wall(view),
+        Node::from(seen(view)),
+        Node::from(kind(view)),
+        Node::from(sashing(view)),
+        Node::from(borders(view)),
+    ])
+}
+
+fn size(view: &View) -> El {
+    let plan = &view.now.plan;
+    let (rows, columns) = (plan.setting.rows, plan.setting.columns);
+    let down = [
+        (
+            "rows",
+            rows.saturating_sub(1).to_string(),
+            (rows + 1).to_string(),
+        ),
+        ("columns", columns.to_string(), columns.to_string()),
+    ];
+    let across = [
+        ("rows", rows.to_string(), rows.to_string()),
+        (
+            "columns",
+            columns.saturating_sub(1).to_string(),
+            (columns + 1).to_string(),
+        ),
+    ];
+    let finished = view.now.look.top().map_or_else(
+        || "not known until the block is whole".into(),
+        |top| format!("{} finished", plan.measure.size(&top.width, &top.height)),
+    );
+    let patches = view.now.look.top().map_or(0, |top| top.patches);
+    el("section")
+        .put(facts([
+            ("The top", finished),
+            ("Patches", patches.to_string()),
+        ]))
+        .put(
+            el("div")
+                .class("row")
+                .put(stepper(&format!("Blocks down: {rows}"), "count", &down))
+                .put(stepper(
+                    &format!("Blocks across: {columns}"),
+                    "count",
+                    &across,
+                )),
+        )
+}
+
+/// What the eye makes of the setting as it is.
+fn seen(view: &View) -> El {
+    let Some(arranging) = view.results.arranging.as_deref() else {
+        return el("section");
+    };
+    let says = [&arranging.says, &arranging.reason];
+    let says = says.into_iter().filter(|says| !says.is_empty());
+    el("section")
+        .attr("id", "figures")
+        .put(el("h3").text("What the eye makes of it"))
+        .put(el("p").text(format!(
+            "{}.",
+            upper(arranging.symmetry.says()).trim_end_matches('.')
+        )))
+        .put_all(says.map(|says| el("p").text(says)))
+}
+
+/// The settings of the wall, best first by what was asked.
+struct Hanging {
+    motif: Motif,
+    classes: Classes,
+    found: Vec<Setting>,
+}
+
+fn hanging(plan: &Plan, results: &Results, asking: &Asking) -> Option<Hanging> {
+    let classes = Classes::of(plan, Likeness::Family);
+    let motif = Motif::of(plan, &results.blocks, &classes, false)?;
+    let question = match asking.word("ask") {
+        Some("calm") => Question::Calmest,
+        Some("centre") => Question::AboutCentre,
+        Some("whole") => {
+            let class = asking.number("of").unwrap_or(0);
+            Question::MostWhole(class.min(classes.names.len().saturating_sub(1)))
+        }
+        _ => Question::MostAlike,
+    };
+    let side = if asking.word("repeat") == Some("3") {
+        3
+    } else {
+        2
+    };
+    let size = (plan.setting.rows as usize, plan.setting.columns as usize);
+    let found = choice::settings(&motif, side, size, question);
+    Some(Hanging {
+        motif,
+        classes,
+        found,
+    })
+}
+
+fn wall(view: &View) -> Node {
+    let plan = &view.now.plan;
+    if view.asking.word("wall") != Some("open") {
+        return Node::from(
+            el("section")
+                .put(el("h3").text("The wall of settings"))
+                .put(
+                    el("a")
+                        .class("button")
+                        .attr("id", "open-wall")
+                        .attr("data-to", "wall")
+                        .attr("data-part", "yes")
+                        .attr("href", view.with("wall", "open"))
+                        .text("Hang every setting by turns on the wall"),
+                ),
+        );
+    }
+    let Some(hanging) = hanging(plan, &view.results, &view.asking) else {
+        return Node::from(
+            el("p")
+                .text("Settings can be compared for whole blocks of one size; here they cannot."),
+        );
+    };
+    let all: usize = hanging.found.iter().map(|s| 1 + s.alike).sum();
+    let own = &plan.setting.cells;
+    let items = hanging
+        .found
+        .iter()
+        .enumerate()
+        .take(HUNG)
+        .filter_map(|(index, one)| {
+            let repeat = in_plan(plan, &hanging.motif, one)?.setting.cells;
+            let is_own = plan.setting.kind == Kind::Straight && repeat == *own;
+            Some(hung(view, &hanging, (index, one), &repeat, is_own))
+        });
+    let shown = hanging.found.len().min(HUNG);
+    Node::from(
+        el("section")
+            .attr("id", "wall")
+            .put(el("h3").text("The wall of settings"))
+            .put(questions(view, &hanging.classes))
+            .put(el("p").text(format!(
+                "{all} distinct settings by turning alone, {} that differ in what they show; the first {shown}. Sashing and borders are left off to look at, and stay as they are.",
+                hanging.found.len(),
+            )))
+            .put(el("ol").class("wall").put_all(items)),
+    )
+}
+
+fn hung(
+    view: &View,
+    hanging: &Hanging,
+    (index, one): (usize, &Setting),
+    repeat: &Repeat,
+    is_own: bool,
+) -> El {
+    let says = shows(one, &hanging.classes);
+    let words = if is_own {
+        "This is how it is"
+    } else {
+        "Take this one"
+    };
+    let cells = written(repeat);
+    let picture = el("img")
+        .attr("loading", "lazy")
+        .attr("width", 220)
+        .attr("height", 220)
+        .attr(
+            "src",
+            format!(
+                "{}?cells={cells}&v={}",
+                view.address("hung.svg"),
+                view.now.kept.turned
+            ),
+        )
+        .attr("alt", format!("Setting {}: {}", index + 1, says.join("; ")));
+    let name = one
+        .name
+        .map_or_else(String::new, |name| format!(" (the trade says {name})"));
+    let title = format!("{}. {}{name}", index + 1, upper(one.symmetry.says()));
+    let mut line = el("li")
+        .put(picture)
+        .put(el("strong").text(title))
+        .put_all(says.into_iter().map(|line| el("p").text(line)));
+    if one.alike > 0 {
+        let more = format!("{} more show the same counts.", one.alike);
+        line = line.put(el("p").class("quiet").text(more));
+    }
+    line.put(
+        deed("arrange").put(hidden("cells", cells)).put(
+            button(words)
+                .attr("aria-label", format!("{words}: setting {}", index + 1))
+                .flag("disabled", is_own),
+        ),
+    )
+}
+
+/// The maker's question, as links.
+fn questions(view: &View, classes: &Classes) -> El {
+    let asked = view.asking.word("ask").unwrap_or("alike");
+    let of = view.asking.number("of").unwrap_or(0);
+    let link = |words: String, address: String, here: bool| {
+        let link = el("a").attr("href", address).attr("data-part", "yes");
+        let link = if here {
+            link.attr("aria-current", "true")
+        } else {
+            link
+        };
+        el("li").put(link.text(words))
+    };
+    let plain = [
+        ("alike", "alike from most sides"),
+        ("centre", "centred on the top"),
+        ("calm", "calmest"),
+    ];
+    let plain = plain.map(|(word, says)| link(says.into(), view.with("ask", word), asked == word));
+    let whole = classes.names.iter().enumerate().map(|(class, name)| {
+        let address = format!(
+            "{}&of={class}",
+            view.with("ask", "whole").replace("&of=", "&was=")
+        );
+        link(
+            format!("{name} whole"),
+            address,
+            asked == "whole" && of == class,
+        )
+    });
+    let side = view.asking.word("repeat").unwrap_or("2");
+    let sides = ["2", "3"].map(|n| {
+        link(
+            format!("repeats of {n} × {n}"),
+            view.with("repeat", n),
+            side == n,
+        )
+    });
+    el("div")
+        .put(el("p").class("quiet").text("Best first by:"))
+        .put(
+            el("ul")
+                .class("questions")
+                .put_all(plain)
+                .put_all(whole)
+                .put_all(sides),
+        )
+}
+
+/// One setting of the wall, drawn: `cells` as the page wrote them.
+pub(crate) fn wall_svg(plan: &Plan, results: &Results, cells: &str) -> Option<String> {
+    let mut other = plan.clone();
+    other.setting.cells = repeat_of(plan, cells)?;
+    other.setting.kind = Kind::Straight;
+    other.setting.sashing = None;
+    other.borders.clear();
+    let counts: Vec<usize> = results
+        .blocks
+        .iter()
+        .map(|b| b.as_ref().map_or(0, |b| b.patches.len()))
+        .collect();
+    let top = setting::work_out(&other, &counts).ok()?;
+    let mut drawing = picture::quilt(&other, &results.blocks, &top);
+    drawing.says = "A setting of the blocks.".into();
+    let palette = Palette::of(plan, "sans-serif");
+    Some(picture::svg(&drawing, &palette, 3.2))
+}
+
+fn kind(view: &View) -> El {
+    let plan = &view.now.plan;
+    let (is, edge) = match plan.setting.kind {
+        Kind::Straight => ("straight", None),
+        Kind::OnPoint { edge, .. } => ("point", Some(edge)),
+        Kind::Strips { cloth, .. } => ("strips", Some(cloth)),
+        Kind::HalfDrop { ends } => ("half-drop", ends.cloth()),
+        Kind::Brick { ends } => ("brick", ends.cloth()),
+    };
+    let kinds = [
+        ("straight", "straight"),
+        ("point", "on point"),
+        ("half-drop", "every second column dropped by half"),
+        ("brick", "every second row over by half"),
+        ("strips", "in columns parted by strips"),
+    ];
+    let words = kinds.iter().find(|(kind, _)| *kind == is);
+    let words = words.map_or("", |(_, words)| words);
+    let kinds = kinds.map(|(v, w)| (v.to_owned(), w.to_owned()));
+    why(
+        &format!("Set {words}",),
+        deed("kind")
+            .put(choice("kind", "The blocks stand", "kind", kinds, is))
+            .put(cloth_choice(
+                plan,
+                "edge",
+                "Cloth of triangles or strips",
+                "edge",
+                None,
+                edge,
+            ))
+            .put(button("Set them so")),
+    )
+}
+
+fn sashing(view: &View) -> El {
+    let plan = &view.now.plan;
+    let now = plan.setting.sashing.as_ref();
+    let width = now.map_or_else(|| usual(plan, 1), |s| plan.measure.number(&s.width));
+    let outside = choice(
+        "outside",
+        "Round the outside too",
+        "outside",
+        [("no", "no"), ("yes", "yes")].map(|(v, w)| (v.to_owned(), w.to_owned())),
+        if now.is_some_and(|s| s.outside) {
+            "yes"
+        } else {
+            "no"
+        },
+    );
+    let out = now.map(|_| deed("no-sashing").put(button("Take the sashing out")));
+    let words = now.map_or_else(
+        || "Sashing: none".to_owned(),
+        |s| format!("Sashing: {} finished", plan.measure.say(&s.width)),
+    );
+    let form = deed("sashing")
+        .put(field("sash-width", "Finished width", "width", width))
+        .put(pick(view, "sash-cloth", "Its cloth", now.map(|s| s.cloth)))
+        .put(cloth_choice(
+            plan,
+            "sash-posts",
+            "Squares where strips meet",
+            "posts",
+            Some("none: long strips"),
+            now.and_then(|s| s.posts),
+        ))
+        .put(outside)
+        .put(button(if now.is_some() {
+            "Change the sashing"
+        } else {
+            "Put sashing in"
+        }));
+    why(&words, el("div").put(form).put(out))
+}
+
+/// A round width to begin with, in the maker's unit.
+fn usual(plan: &Plan, inches: i64) -> String {
+    match plan.measure {
+        quilt::measure::Measure::Inch => inches.to_string(),
+        quilt::measure::Measure::Centimetre => format!("{}", inches * 5 / 2),
+    }
+}
+
+fn borders(view: &View) -> El {
+    let plan = &view.now.plan;
+    let each = plan.borders.iter().enumerate().map(|(index, border)| {
+        why(
+            &format!(
+                "Border {}: {} finished",
+                index + 1,
+                plan.measure.say(&border.width)
+            ),
+            el("div").put(border_form(view, Some((index, border)))).put(
+                deed("no-border")
+                    .put(hidden("border", index))
+                    .put(button("Take it away")),
+            ),
+        )
+    });
+    let words = if plan.borders.is_empty() {
+        "Borders: none. Add one"
+    } else {
+        "Add a border outside"
+    };
+    el("section")
+        .put_all(each)
+        .put(why(words, border_form(view, None)))
+}
+
+fn border_form(view: &View, old: Option<(usize, &BorderPlan)>) -> El {
+    let plan = &view.now.plan;
+    let key = old.map_or_else(|| "new".to_owned(), |(i, _)| i.to_string());
+    let id = |what: &str| format!("border-{what}-{key}");
+    let (corner, squares) = match old.map(|(_, b)| b.corner) {
+        Some(Corner::Mitred) => ("mitred", None),
+        Some(Corner::Squares(cloth)) => ("squares", Some(cloth)),
+        _ => ("butted", None),
+    };
+    let corners = [
+        ("butted", "butted: sides first"),
+        ("mitred", "mitred"),
+        ("squares", "with corner squares"),
+    ];
+    let cuts = [
+        ("across", "across the cloth"),
+        ("length", "along the selvage"),
+    ];
+    let cut = match old.map(|(_, b)| b.cut) {
+        Some(CutAlong::Length) => "length",
+        _ => "across",
+    };
+    let owned = |all: &[(&str, &str)]| -> Vec<(String, String)> {
+        all.iter()
+            .map(|(v, w)| ((*v).to_owned(), (*w).to_owned()))
+            .collect()
+    };
+    let mut form = deed(if old.is_some() {
+        "border"
+    } else {
+        "add-border"
+    });
+    if let Some((index, _)) = old {
+        form = form.put(hidden("border", index));
+    }
+    let width = old.map_or_else(|| usual(plan, 4), |(_, b)| plan.measure.number(&b.width));
+    form.put(field(&id("width"), "Finished width", "width", width))
+        .put(pick(
+            view,
+            &id("cloth"),
+            "Its cloth",
+            old.map(|(_, b)| b.cloth),
+        ))
+        .put(choice(
+            &id("corner"),
+            "Its corners",
+            "corner",
+            owned(&corners),
+            corner,
+        ))
+        .put(cloth_choice(
+            plan,
+            &id("squares"),
+            "Cloth of corner squares",
+            "squares",
+            None,
+            squares,
+        ))
+        .put(choice(&id("cut"), "Cut", "cut", owned(&cuts), cut))
+        .put(button(if old.is_some() { "Change it" } else { "Add it" }))
+}

@@ -48,7 +48,8 @@ type Faults = Vec<String>;
 /// Adds a fault unless this is true.
 macro_rules! must {
     ($faults:expr, $fine:expr, $($words:tt)+) => {
-        if !$fine {
+        let fine: bool = $fine;
+        if !fine {
             $faults.push(format!($($words)+));
         }
     };

@@ -7,15 +7,15 @@
 //!    and points stay flat;
 //! 2. towards the darker cloth, where value shows: a dark allowance must not shine
 //!    through light cloth. The cloths along the seam count by their length on it;
-//! On a foundation nothing is left to wish: a piece is turned over away from those sewn
-//! before it, and its seam lies under it. Else:
-//!
 //! 3. away from the middle of the block, as the strips of a round are; along the middle
 //!    itself down the page, else to the right.
 //!
+//! On a foundation nothing is left to wish: a piece is turned over away from those sewn
+//! before it, and its seam lies under it.
+//!
 //! Sources: to the darker cloth, apart where there are many layers, opposing ways so that
-//! seams nest: "Pressing Quilt Seams", National Quilters Circle; "Rotate pressing", Kate
-//! Colleran. The order of the rules is our choice.
+//! seams nest: "Pressing Quilt Seams", National Quilters Circle, and the teaching page
+//! "Rotate pressing". The order of the rules is our choice.
 
 use std::cmp::Ordering;
 

@@ -112,7 +112,7 @@ impl Mesh {
             .sides
             .each_ref()
             .map(|side| both(region, side));
-        halves.iter().all(|half| any(half)).then_some(halves)
+        halves.iter().all(any).then_some(halves)
     }
 
     /// How many cuts of patches a line takes in a region.

@@ -454,8 +454,12 @@ impl Task {
         };
         let own = items.chunks(1).map(|one| {
             let bound = bounds::least(one, &[], self.across);
-            // Without a search: of one kind first fit is seldom longer.
-            packing::packed(one, room, bound.least)
+            // Of one kind that lies one way first fit is the best.
+            if one.iter().all(|item| item.ways.len() == 1) {
+                packing::packed(one, room, bound.least)
+            } else {
+                self.bought(one, bound).0
+            }
         });
         let most = sale.most(packing::length(strips));
         plainer::plainer(items, self.across, (own.collect(), strips), most)

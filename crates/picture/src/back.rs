@@ -68,14 +68,23 @@ pub fn back(
     let up = (tall - unit[1]) / 2.0 - low[1];
     let mirrored = move |p: P| [right_edge - (p[0] - low[0]), p[1] + up];
     view.draw_back(&mut drawing, &mirrored);
-    for (text, at) in [
-        ("together", pair[0] / 2.0),
-        ("back", pair[0] + gap + unit[0] / 2.0),
-    ] {
+    // Under something narrow the word begins, or ends, where that does.
+    let narrow = |width: f64| width < 0.3 * right_edge;
+    let words = [
+        match narrow(pair[0]) {
+            true => ("together", 0.0, Anchor::Start),
+            false => ("together", pair[0] / 2.0, Anchor::Middle),
+        },
+        match narrow(unit[0]) {
+            true => ("back", right_edge, Anchor::End),
+            false => ("back", right_edge - unit[0] / 2.0, Anchor::Middle),
+        },
+    ];
+    for (text, at, anchor) in words {
         drawing.push(
             Label::new(text, [at, tall], WORDS)
                 .ink(Ink::Quiet)
-                .shifted([0.0, 8.0], Anchor::Middle),
+                .shifted([0.0, 8.0], anchor),
         );
     }
     Some(drawing)

@@ -156,7 +156,7 @@ fn a_top_is_painted_cut_true() {
     let plan = plan.to_str().unwrap();
     let top = |name: &str, pixels: &str| {
         let file = folder.join(name);
-        let photo = format!("cream={swatch}=15 in");
+        let photo = format!("foam={swatch}=15 in");
         let out = piecewright(&[
             "picture",
             plan,
@@ -206,7 +206,7 @@ fn a_top_is_painted_cut_true() {
     ]);
     assert_eq!(unknown.status.code(), Some(2));
     assert!(
-        text(&unknown.stderr).contains("cream"),
+        text(&unknown.stderr).contains("foam"),
         "{}",
         text(&unknown.stderr)
     );

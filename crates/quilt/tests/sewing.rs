@@ -675,7 +675,7 @@ fn an_on_point_setting_is_told_from_the_corners() {
     assert_eq!(steps.len(), 6, "{told:#?}");
     assert_eq!(
         told[0],
-        "2× 4 seams, 27 1/2 × 9 1/2 in: Diagonal rows 1 and 7, at the corners: join the block and 2 setting triangles from left to right. Press the seams to the left; the next row goes the other way, so that rows nest."
+        "2× 4 seams, 27 1/2 × 9 1/2 in: Diagonal rows 1 and 7, at the corners: join the block and 2 setting triangles from left to right. Press the seams to the left; the next diagonal row goes the other way, so that diagonal rows nest."
     );
     assert!(
         told[3].starts_with("1× 6 seams"),

@@ -11,7 +11,7 @@ use super::Desk;
 use crate::words::{capital, list};
 
 /// Width of a setting's picture, three abreast, inches, and the most it may be high.
-const DRAWN: (f64, f64) = (2.0, 2.4);
+const DRAWN: (f64, f64) = (1.9, 2.3);
 /// Settings shown beside the plan's own.
 const MOST: usize = 8;
 /// Side of a square to cut out, inches: large enough for fingers, and near to it.

@@ -97,7 +97,7 @@ pub struct PlacedBlock {
     /// Takes block coordinates to the top.
     pub motion: Motion,
     /// The cloth of the patches that are filled from a pool; empty while none are, and
-    /// until [`cloth::scatter`](fn@crate::cloth::scatter) has laid them.
+    /// until the cloths are scattered.
     pub scraps: BTreeMap<usize, ClothId>,
 }
 

@@ -324,7 +324,7 @@ fn the_rest_lies_below_the_band() {
     );
     // The rest could lie between the rows, so nothing is proved by adding up.
     assert!(cutting.at_least < cutting.needs as f64);
-    let table = cutting::table(&bench.plan, &bench.blocks, &[cutting.clone()]);
+    let table = cutting::table(&bench.plan, &bench.blocks, std::slice::from_ref(&cutting));
     let steps = &table.stations[0].steps;
     assert_eq!(steps[0].action, Action::Spread);
     assert!(

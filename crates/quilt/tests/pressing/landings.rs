@@ -271,7 +271,7 @@ fn beside(block: &Block, one: usize, other: usize, seam: &Segment, at: &geometry
 fn closing_seams_land_where_they_run_out() {
     let star = square_block("star", Surd::int(12), Draft::Star { split: false });
     let framed = square_block("framed", Surd::int(9), grid(&["a < b", "d c ^", "^ e <"]));
-    let (mut seen, mut notches, mut onto) = (0, 0, 0);
+    let (mut seen, mut notches, mut onto, mut dots) = (0, 0, 0, 0);
     for plan in [star, framed] {
         let (block, sewing) = alone(plan);
         let joins = &sewing.blocks[0].joins;
@@ -280,6 +280,12 @@ fn closing_seams_land_where_they_run_out() {
             let [begin, out] = &landing.ends;
             assert!(landing.closes && begin.stops != SeamEnd::Through);
             assert!(begin.runs_onto.is_none() && begin.ear.is_none() && !begin.notch);
+            if out.stops == SeamEnd::Corner {
+                // Across the middle of the star, from dot to dot.
+                assert!(out.runs_onto.is_none() && out.ear.is_none() && !out.notch);
+                dots += 1;
+                continue;
+            }
             assert_eq!(out.stops, SeamEnd::Through);
             let [a, b] = [&join.left, &join.right].map(|along| fan(&block, joins, index, along));
             let by = (1.0 / a.to_radians().sin() - 1.0 / b.to_radians().sin()).abs() * 0.25;
@@ -306,6 +312,7 @@ fn closing_seams_land_where_they_run_out() {
         }
     }
     assert_eq!(seen, 9, "eight corners of the star and one partial seam");
+    assert_eq!(dots, 1, "one seam runs from dot to dot");
     assert!(
         notches + onto > 0,
         "{notches} in notches, {onto} onto a tip"

@@ -437,11 +437,11 @@ impl<'a> Work<'a> {
             let ways: Vec<Press> = (0..own.wishes.len())
                 .map(|join| now.way(part, join, 0))
                 .collect();
-            add(
-                by_step(&mut own.twirls(&ways, &now.hows[part]).into_iter()),
-                How::Twirled,
-            );
-            add(by_step(&mut now.failing[part].iter().copied()), How::Open);
+            let free = |join: &usize| !own.wishes[*join].settled();
+            let twirls = own.twirls(&ways, &now.hows[part]).into_iter();
+            add(by_step(&mut twirls.filter(free)), How::Twirled);
+            let failing = now.failing[part].iter().copied();
+            add(by_step(&mut failing.filter(free)), How::Open);
         }
         tries
     }

@@ -64,6 +64,13 @@ pub(super) struct Wish {
     pub(super) lump: bool,
 }
 
+impl Wish {
+    /// Whether nothing is left to choose: the seam lies under a piece on a foundation.
+    pub(super) fn settled(&self) -> bool {
+        self.weight == SETTLED
+    }
+}
+
 /// What lies along a seam.
 #[derive(Default)]
 struct Along {

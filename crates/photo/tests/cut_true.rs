@@ -143,7 +143,8 @@ fn directed_prints_stay_upright() {
         if !straight {
             continue;
         }
-        for patch in patches(&plan, &results) {
+        // Borders are cut along their length, whichever way they lie in the top.
+        for patch in patches(&plan, &results).into_iter().skip(top.parts.len()) {
             if patch.from != From::Piece {
                 continue;
             }

@@ -539,30 +539,39 @@ fn ends(lists: &[Vec<Candidate>], of_each: usize) -> [f64; 2] {
 }
 
 /// For each arm which of the next round's cloths follows, so that hues along the arms differ
-/// least in all: the least sum over all ways to pair them, by dynamic programming over the
-/// sets of cloths taken.
+/// least in all.
 fn matched(plan: &Plan, before: &[Option<ClothId>], next: &[Option<ClothId>]) -> Vec<usize> {
-    let n = before.len();
-    if n > MOST_ARMS {
-        return (0..n).collect();
-    }
     let hue = |cloth: ClothId| {
         let [_, a, b] = seen(plan.cloth(cloth));
         [50.0, a, b]
     };
-    let cost = |arm: usize, which: usize| match (before[arm], next[which]) {
-        (Some(a), Some(b)) => difference(hue(a), hue(b)),
+    let cost = |a: &Option<ClothId>, b: &Option<ClothId>| match (a, b) {
+        (Some(a), Some(b)) => difference(hue(*a), hue(*b)),
         _ => 0.0,
     };
+    let costs: Vec<Vec<f64>> = before
+        .iter()
+        .map(|a| next.iter().map(|b| cost(a, b)).collect())
+        .collect();
+    paired(&costs)
+}
+
+/// Which column goes to each row, each to one: the least sum over all ways to pair them, by
+/// dynamic programming over the sets of columns taken.
+fn paired(costs: &[Vec<f64>]) -> Vec<usize> {
+    let n = costs.len();
+    if n > MOST_ARMS {
+        return (0..n).collect();
+    }
     let mut best = vec![(f64::INFINITY, 0); 1 << n];
     best[0] = (0.0, 0);
     for set in 0_usize..1 << n {
-        let arm = set.count_ones() as usize;
-        if arm == n || best[set].0.is_infinite() {
+        let row = set.count_ones() as usize;
+        if row == n || best[set].0.is_infinite() {
             continue;
         }
         for which in (0..n).filter(|which| set >> which & 1 == 0) {
-            let sum = best[set].0 + cost(arm, which);
+            let sum = best[set].0 + costs[row][which];
             let with = &mut best[set | 1 << which];
             if sum < with.0 - 1e-9 {
                 *with = (sum, which);
@@ -571,9 +580,9 @@ fn matched(plan: &Plan, before: &[Option<ClothId>], next: &[Option<ClothId>]) ->
     }
     let mut order = vec![0; n];
     let mut set = (1 << n) - 1;
-    for arm in (0..n).rev() {
-        order[arm] = best[set].1;
-        set &= !(1 << order[arm]);
+    for row in (0..n).rev() {
+        order[row] = best[set].1;
+        set &= !(1 << order[row]);
     }
     order
 }

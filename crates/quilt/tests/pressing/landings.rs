@@ -311,8 +311,8 @@ fn closing_seams_land_where_they_run_out() {
             }
         }
     }
-    assert_eq!(seen, 9, "eight corners of the star and one partial seam");
-    assert_eq!(dots, 1, "one seam runs from dot to dot");
+    assert_eq!(seen, 8, "seven corners of the star and one partial seam");
+    assert_eq!(dots, 1, "the eighth of the star runs from dot to dot");
     assert!(
         notches + onto > 0,
         "{notches} in notches, {onto} onto a tip"

@@ -136,3 +136,43 @@ fn arms_from_one_list_are_the_best_of_all_ways() {
         );
     }
 }
+
+/// The least sum over every way to pair, one row after another.
+fn least(costs: &[Vec<f64>], row: usize, taken: &mut Vec<usize>) -> f64 {
+    if row == costs.len() {
+        return 0.0;
+    }
+    let mut best = f64::INFINITY;
+    for which in 0..costs.len() {
+        if !taken.contains(&which) {
+            taken.push(which);
+            best = best.min(costs[row][which] + least(costs, row + 1, taken));
+            taken.pop();
+        }
+    }
+    best
+}
+
+#[test]
+fn arms_are_paired_with_the_next_round_as_well_as_can_be() {
+    for seed in 0..200 {
+        let n = 1 + usize::try_from(seed % 6).unwrap();
+        let costs: Vec<Vec<f64>> = numbers(seed, n * n)
+            .chunks(n)
+            .map(<[f64]>::to_vec)
+            .collect();
+        let order = paired(&costs);
+        let mut once = order.clone();
+        once.sort_unstable();
+        assert_eq!(once, (0..n).collect::<Vec<_>>());
+        let sum: f64 = order
+            .iter()
+            .enumerate()
+            .map(|(row, &w)| costs[row][w])
+            .sum();
+        assert!(
+            (sum - least(&costs, 0, &mut Vec::new())).abs() < 1e-9,
+            "seed {seed}"
+        );
+    }
+}

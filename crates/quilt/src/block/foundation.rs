@@ -1,6 +1,6 @@
 //! What a maker needs to piece a block on printed foundations.
 //!
-//! The sections come from [`joining::foundation`](super::joining::foundation); here those
+//! The sections come from [`super::joining::foundation`]; here those
 //! that are alike are given one letter, their patches their numbers, and each patch the
 //! rectangle it is cut as.
 //!

@@ -169,7 +169,10 @@ impl View<'_> {
         [(0, -1.0), (1, 1.0)].map(|(i, way)| match self.join.ends[i] {
             SeamEnd::Corner => ends[i],
             SeamEnd::PartWay if self.join.closes => ends[i],
-            SeamEnd::PartWay => flat::middle(ends[i], middle),
+            SeamEnd::PartWay if self.join.ends == [SeamEnd::PartWay; 2] => {
+                flat::middle(ends[i], middle)
+            }
+            SeamEnd::PartWay => middle,
             SeamEnd::Through => {
                 let leaves = laid.iter().flatten();
                 let leaves = leaves.map(|ring| leaves_at(ring, ends[i], flat::scaled(out, way)));

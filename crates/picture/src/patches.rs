@@ -9,7 +9,7 @@ use std::borrow::Cow;
 
 use geometry::{Motion, Point, Polygon};
 use quilt::block::Block;
-use quilt::plan::{BlockId, ClothId, CutAlong, Plan};
+use quilt::plan::{BlockId, ClothId, CutAlong, Direction, Plan};
 use quilt::setting::{Part, PartKind, PartShape, PlacedBlock, cloth_of};
 
 use crate::drawing::{ClothShape, Ink, Item, Lay, Path, Shape, Stroke};
@@ -136,7 +136,16 @@ impl<'a> Dressed<'a> {
         let p = &self.block.patches[patch];
         let outline = moved.points(&corners(&p.outline));
         match self.cloth(patch) {
-            Some(cloth) => cloth_item(outline, cloth, moved.turn + p.grain - 90.0),
+            Some(cloth) => {
+                // A print with a direction is cut to stand upright in the block, if the
+                // piece lies square to it; any other follows the grain arrow.
+                let square = |angle: f64| (angle / 90.0 - (angle / 90.0).round()).abs() < 1e-9;
+                let upright = self.plan.cloth(cloth).direction != Direction::Free
+                    && square(p.grain)
+                    && square(p.from_template.angle_degrees());
+                let turn = if upright { 0.0 } else { p.grain - 90.0 };
+                cloth_item(outline, cloth, moved.turn + turn)
+            }
             None => Shape::filled(vec![Path::ring(outline)], Ink::Paper).into(),
         }
     }

@@ -265,7 +265,7 @@ pub(crate) fn picture(
             ))
         });
     };
-    let cloths = cut_true::cloths(&plan, given)?;
+    let cloths = cut_true::cloths(&plan, path.parent().unwrap_or(Path::new("")), given)?;
     let cuttings = results.cutting.as_deref().map_or(&[][..], Vec::as_slice);
     let patches = photo::cut_true::shown(&plan, &results.blocks, top, cuttings);
     let size = [top.width.to_f64(), top.height.to_f64()];

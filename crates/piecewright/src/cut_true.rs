@@ -22,9 +22,20 @@ struct Told {
     wide: f64,
 }
 
-/// Reads the photographs. `given` are typed as `cloth=file=width`.
-pub(crate) fn cloths(plan: &Plan, given: &[String]) -> Result<Cloths, Stop> {
-    let mut told: Vec<Option<Told>> = plan.cloths.iter().map(|_| None).collect();
+/// Reads the photographs: those the plan names (beside it in `folder`) where it also says
+/// how much cloth they show, and in their place those `given`, typed as
+/// `cloth=file=width`.
+pub(crate) fn cloths(plan: &Plan, folder: &Path, given: &[String]) -> Result<Cloths, Stop> {
+    let mut told: Vec<Option<Told>> = plan
+        .cloths
+        .iter()
+        .map(|cloth| {
+            Some(Told {
+                file: folder.join(cloth.record.photo.as_ref()?),
+                wide: cloth.record.shows.as_ref()?.to_f64(),
+            })
+        })
+        .collect();
     for text in given {
         let (key, told_of) = understood(text)?;
         let place = plan

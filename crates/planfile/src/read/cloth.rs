@@ -12,7 +12,7 @@ use crate::desk::{Desk, Field, Limits, Section};
 /// Most cloths in a plan.
 const MOST: usize = 1000;
 
-const FIELDS: [&str; 18] = [
+const FIELDS: [&str; 19] = [
     "name",
     "colour",
     "second",
@@ -27,6 +27,7 @@ const FIELDS: [&str; 18] = [
     "price",
     "widths",
     "photo",
+    "shows",
     "shop",
     "washed",
     "tags",

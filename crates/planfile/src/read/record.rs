@@ -13,6 +13,9 @@ use crate::desk::{Desk, Field, Limits, Section};
 const LONGEST_SHOP: usize = 400;
 const LONGEST_PHOTO: usize = 300;
 
+/// Most cloth a photograph shows, inches.
+const WIDEST: i64 = 400;
+
 /// Most tags of a cloth.
 const MOST_TAGS: usize = 40;
 
@@ -29,6 +32,9 @@ const MEASURED: [&str; 7] = [
 /// Reads what else is on record.
 pub(super) fn record(desk: &mut Desk, section: &Section) -> Option<Record> {
     let photo = desk.maybe(section, "photo", photo);
+    let shows = desk.maybe(section, "shows", |d, f| {
+        d.length(f, &Limits::above_nought(WIDEST))
+    });
     let shop = desk.or(section, "shop", String::new(), |d, f| {
         text_of(d, f, LONGEST_SHOP, true)
     });
@@ -37,6 +43,7 @@ pub(super) fn record(desk: &mut Desk, section: &Section) -> Option<Record> {
     let measured = desk.maybe(section, "measured", measured);
     Some(Record {
         photo: photo?,
+        shows: shows?,
         shop: shop?,
         washed: washed?,
         tags: tags?,

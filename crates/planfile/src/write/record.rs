@@ -14,6 +14,9 @@ impl Pen<'_> {
         if let Some(photo) = &record.photo {
             table.insert("photo", Item::Value(photo.as_str().into()));
         }
+        if let Some(shows) = &record.shows {
+            table.insert("shows", Item::Value(self.length(shows).into()));
+        }
         let empty = record.shop.is_empty();
         self.put(table, "shop", record.shop.as_str(), empty);
         if let Some(washed) = record.washed {

@@ -107,6 +107,9 @@ pub struct Cloth {
 pub struct Record {
     /// Where its photograph lies, as the maker writes it: beside the plan or below it.
     pub photo: Option<String>,
+    /// How much cloth the photograph shows from left to right, inches, if it shows nothing
+    /// but cloth.
+    pub shows: Option<Surd>,
     /// Where it is from, what it is made of: the maker's own note on the purchase.
     pub shop: String,
     /// Whether it has been washed; `None`: nobody wrote it down.

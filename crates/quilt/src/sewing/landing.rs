@@ -245,6 +245,10 @@ impl Landing {
                 "Match the square ends; with full corners the tip of {} sticks out by {by} at the other end.",
                 name(side)
             )),
+            (Some((one, by)), Some((other, also))) if one == other => Some(format!(
+                "With full corners the tips of {} stick out by {by} at one end and {also} at the other.",
+                name(one)
+            )),
             (Some((one, by)), Some((other, also))) => Some(format!(
                 "With full corners the tip of {} sticks out by {by} at one end and that of {} by {also} at the other.",
                 name(one),

@@ -234,7 +234,7 @@ pub fn top_accuracy(plan: &Plan, sewing: &Sewing) -> Option<String> {
     let points = match forecast.points {
         0 => String::new(),
         all => format!(
-            " Unpinned, {:.0} of the {all} places where seams of two rows meet would miss by more than {} ({:.0} with squared blocks); pinned at each, a block is eased by about {}.",
+            " Unpinned, {:.0} of the {all} places where seams of two rows meet would miss by more than {} ({:.0} with squared blocks); pinned at each, a block is eased by {}.",
             forecast.showing,
             say(SHOWS),
             forecast.showing_squared,
@@ -277,11 +277,17 @@ fn accuracy(plan: &Plan, errors: &Errors, handling: &Handling) -> String {
         forecast.height
     };
     let points: usize = forecast.misses.iter().map(Vec::len).sum();
-    let missing = if points == 0 {
+    let missing = if points == 0 || forecast.showing < 0.05 {
         String::new()
+    } else if points == 1 {
+        format!(
+            " Unpinned, its one matched point would miss by more than {} in {:.0} blocks of 100; pin it.",
+            say(SHOWS),
+            forecast.showing * 100.0
+        )
     } else {
         format!(
-            " Unpinned, {:.1} of its {points} matched points would miss by more than {}; pin those.",
+            " Unpinned, {:.1} of its {points} matched points would miss by more than {}; pin them all.",
             forecast.showing,
             say(SHOWS)
         )

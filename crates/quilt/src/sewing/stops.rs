@@ -108,7 +108,7 @@ fn stopped(plan: &Plan, join: &Join, closing: &BTreeMap<&Point, usize>) -> Strin
             None => "it is finished later".to_owned(),
         };
         sentences.push(format!(
-            "Partial seam: stop {} before the dot, half-way along, with two stitches back, and leave the rest open; {later}.",
+            "Partial seam: stop {} before the dot, with two stitches back, and leave the rest open; {later}.",
             plan.measure.say(&half(&join.seam))
         ));
     }

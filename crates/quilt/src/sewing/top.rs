@@ -20,7 +20,7 @@ pub use forecast::TopForecast;
 pub(super) use say::list;
 
 use super::press::{PressPlan, RowSeam};
-use super::{Errors, Handling, TopStep};
+use super::{Errors, Handling, TopStep, landing};
 use crate::plan::{BlockId, ClothId, Kind, Plan};
 use crate::setting::{Part, PartKind, PlacedBlock, Top};
 
@@ -186,7 +186,15 @@ impl<'a> Work<'a> {
 
     /// A length as the maker reads it.
     fn say(&self, length: &Surd) -> String {
-        self.plan.measure.say(length)
+        if length.is_rational() {
+            return self.plan.measure.say(length);
+        }
+        // Lengths with roots are said as a ruler shows them.
+        let length = landing::Length {
+            value: length.to_f64(),
+            exact: None,
+        };
+        length.say(self.plan.measure)
     }
 
     /// A finished length with a seam at both ends.

@@ -298,8 +298,15 @@ impl Speaker<'_> {
         let [height, width] = step.size;
         let backing = step.pieces.iter().any(|piece| piece.0 == Use::Backing);
         if backing {
+            let (of, again) = match step.from.first().filter(|_| self.several()) {
+                Some(from) => (
+                    format!(" of {} alone", self.name(from.sheet)),
+                    " Then lay the cloths together again, ends squared.",
+                ),
+                None => (String::new(), ""),
+            };
             return format!(
-                "Measure {} along the selvage: cut {} of the whole width ({}): {}.",
+                "Measure {} along the selvage{of}: cut {} of the whole width ({}): {}.{again}",
                 self.length(height),
                 counted(step.count, "length"),
                 self.numbers(&step.from),
@@ -582,10 +589,15 @@ impl Speaker<'_> {
             };
             format!("Cut the ends at {angle}; the long side is {reading}; {over}")
         } else {
-            let points = if shape == RotaryShape::Hexagon60 {
-                ", then cut off both long points"
-            } else {
-                ""
+            let points = match (shape, step.ruler) {
+                (RotaryShape::Hexagon60, Some(marks)) if marks % 2 == 0 => format!(
+                    "; then cut both long points off square, the ruler’s {} line through the two blunt corners",
+                    self.length(marks / 2)
+                ),
+                (RotaryShape::Hexagon60, _) => format!(
+                    "; then cut both long points off square, half of {reading} from the line through the two blunt corners"
+                ),
+                _ => String::new(),
             };
             format!(
                 "Cut the ends at {angle}. Ruler at {reading}, measured square to the slanted cut{points}"

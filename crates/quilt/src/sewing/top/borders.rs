@@ -151,7 +151,7 @@ impl Border<'_> {
         );
         let mut second = self.step(so_far, strips, size, text);
         second.times = 4;
-        second.press = "Press the mitres apart.".into();
+        second.press = "Press the mitre seams open.".into();
         [first, second]
     }
 }

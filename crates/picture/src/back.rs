@@ -69,7 +69,7 @@ pub fn back(
     let mirrored = move |p: P| [right_edge - (p[0] - low[0]), p[1] + up];
     view.draw_back(&mut drawing, &mirrored);
     // Under something narrow the word begins, or ends, where that does.
-    let narrow = |width: f64| width < 0.3 * right_edge;
+    let narrow = |width: f64| width < 0.4 * right_edge;
     let words = [
         match narrow(pair[0]) {
             true => ("together", 0.0, Anchor::Start),

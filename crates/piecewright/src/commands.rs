@@ -255,6 +255,23 @@ pub(crate) fn picture(
     let Some(top) = results.top.as_deref() else {
         return Err(Stop::mend("There is no top to draw yet.\n"));
     };
+    let ending = output.extension().and_then(|e| e.to_str()).unwrap_or("");
+    let (other, way_out) = match cut_true {
+        None => (
+            "png",
+            "A picture in cloth is SVG: name a file that ends in .svg, or add --cut-true for PNG.",
+        ),
+        Some(_) => (
+            "svg",
+            "A picture cut true is PNG: name a file that ends in .png.",
+        ),
+    };
+    if ending.eq_ignore_ascii_case(other) {
+        return Err(Stop {
+            text: format!("{way_out}\n"),
+            code: 2,
+        });
+    }
     let Some((given, width)) = cut_true else {
         let drawing = picture::quilt(&plan, &results.blocks, top);
         let svg = picture::svg(&drawing, &Palette::of(&plan, "sans-serif"), SHOWN);

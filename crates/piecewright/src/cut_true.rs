@@ -117,11 +117,11 @@ pub(crate) fn says(plan: &Plan, patches: &[Shown], cloths: &Cloths, output: &Pat
             .iter()
             .any(|patch| plan.cloth(patch.cloth).name == *name)
     };
-    let bare: Vec<&str> = cloths
+    let bare: Vec<String> = cloths
         .bare
         .iter()
         .filter(|n| used(n))
-        .map(String::as_str)
+        .map(|name| format!("“{name}”"))
         .collect();
     if !bare.is_empty() {
         text.push_str(&format!(

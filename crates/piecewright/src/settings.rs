@@ -8,7 +8,7 @@ use quilt::arranging::likeness::{Classes, Likeness};
 use quilt::arranging::motif::Motif;
 use quilt::arranging::others::shows;
 use quilt::arranging::sizes::advice;
-use quilt::plan::{CellPlan, Plan};
+use quilt::plan::{CellPlan, Kind, Plan};
 use quilt::results::{self, Results};
 use quilt::setting;
 
@@ -69,6 +69,9 @@ pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<
         .ok_or("The settings can only be compared for blocks of one size that can be drafted.")?;
     let question = question(asked, &classes)?;
     let size = (plan.setting.rows as usize, plan.setting.columns as usize);
+    if size == (1, 1) {
+        return Err("The top is one block, so there is nothing to turn against another.".into());
+    }
     let all = tried(&motif, asked.repeat, size);
     let count = all.len();
     let found = all.in_order(question);
@@ -94,6 +97,18 @@ pub(crate) fn settings(plan: &Plan, results: &Results, asked: &Asked) -> Result<
         let _ = writeln!(text, "Drawn by the number {}.", asked.number);
     }
     let _ = writeln!(text, "On the plan's {} × {} blocks:", size.1, size.0);
+    if plan.setting.kind != Kind::Straight || plan.setting.sashing.is_some() {
+        text.push_str("The plan sets its blocks another way; here they are set straight, without sashing or strips.\n");
+    }
+    if motif.worn.len() > 1 {
+        let named = motif.worn.iter().enumerate().map(|(at, (id, way))| {
+            let block = plan.block(*id);
+            let way = way.and_then(|way| block.colourways.get(way));
+            let way = way.map_or(String::new(), |way| format!(" in “{}”", way.name));
+            format!("{} is “{}”{way}", letters(at), block.name)
+        });
+        let _ = writeln!(text, "{}.", named.collect::<Vec<_>>().join(", "));
+    }
     let mut hung = Vec::new();
     for (place, one) in found.iter().take(asked.show).enumerate() {
         let Some(other) = in_plan(plan, &motif, one) else {
@@ -188,7 +203,7 @@ fn rows(plan: &Plan, motif: &Motif) -> String {
     let cell = |cell: &CellPlan| {
         let worn = (cell.block, cell.colourway);
         let letter = motif.worn.iter().position(|w| *w == worn);
-        let turn = format!("{}{}", if cell.mirrored { "m" } else { "" }, cell.turn);
+        let turn = format!("{}{}", cell.turn, if cell.mirrored { "m" } else { "" });
         match letter.filter(|_| motif.worn.len() > 1) {
             Some(letter) => format!("{}{turn}", letters(letter)),
             None => turn,

@@ -76,6 +76,38 @@ impl Measure {
         )
     }
 
+    /// Inches as the maker reads them where no ruler is meant: to two decimals of an inch,
+    /// one of a centimetre.
+    #[must_use]
+    pub fn about(self, inches: f64) -> String {
+        match self {
+            Self::Inch => format!("{inches:.2} in"),
+            Self::Centimetre => format!("{:.1} cm", inches * 2.54),
+        }
+    }
+
+    /// Two lengths as a size, those with roots to the nearest mark of a ruler:
+    /// `12 1/2 × 10 7/8 in`.
+    #[must_use]
+    pub fn near_size(self, width: &Surd, height: &Surd) -> String {
+        let marks = match self {
+            Self::Inch => 16,
+            Self::Centimetre => 254,
+        };
+        let near = |length: &Surd| {
+            if length.is_rational() {
+                return length.clone();
+            }
+            #[expect(
+                clippy::cast_possible_truncation,
+                reason = "a quilt is a few hundred inches"
+            )]
+            let count = (length.to_f64() * f64::from(marks)).round() as i64;
+            Surd::ratio(count, i64::from(marks))
+        };
+        self.size(&near(width), &near(height))
+    }
+
     /// A length along the cloth as it is asked for in a shop: `1 3/8 yd`, `1.3 m`.
     #[must_use]
     pub fn shop(self, length: &Surd) -> String {

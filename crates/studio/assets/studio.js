@@ -86,6 +86,11 @@ async function awake() {
 function start() {
   const body = document.body;
   const id = body.dataset.quilt;
+  // Only steps fill the screen: whoever goes elsewhere finds the desk again.
+  if (!["cutting", "sewing"].includes(body.dataset.screen)) {
+    document.documentElement.dataset.table = "no";
+    sessionStorage.setItem("table", "no");
+  }
   let turned = Number(body.dataset.turned);
   let asked = 0;
   let own = null;

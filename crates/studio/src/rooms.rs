@@ -227,7 +227,7 @@ fn shelved(house: &Quilts, id: i64) -> Result<pages::Shelved, No> {
         |top| {
             format!(
                 "{} finished",
-                now.plan.measure.size(&top.width, &top.height)
+                now.plan.measure.near_size(&top.width, &top.height)
             )
         },
     );

@@ -172,7 +172,7 @@ fn sew_lines(plan: &Plan, results: &Results) -> Vec<Line> {
         }
     }
     for (index, step) in sewing.top.iter().enumerate() {
-        let size = plan.measure.size(&step.width, &step.height);
+        let size = plan.measure.near_size(&step.width, &step.height);
         let mut notes = vec![format!("It measures {size} before more is sewn to it.")];
         if !step.press.is_empty() {
             notes.push(step.press.clone());
@@ -257,7 +257,7 @@ fn seam(
         format!("unit {}", index + 1)
     };
     let text = format!("{}: that is {makes}.", what(block, step, join));
-    let size = plan.measure.size(&join.unit_width, &join.unit_height);
+    let size = plan.measure.near_size(&join.unit_width, &join.unit_height);
     let mut notes = vec![
         press(block, step, join),
         format!("It measures {size}, seams included."),

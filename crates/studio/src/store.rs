@@ -278,7 +278,7 @@ impl Store {
     pub(crate) fn past(&self, id: i64, most: u32) -> Result<Vec<PastStep>, Fault> {
         let connection = self.connection();
         let mut asked = connection.prepare(
-            "SELECT number, says, strftime('%d.%m. %H:%M', kept, 'unixepoch', 'localtime')
+            "SELECT number, says, strftime('%Y-%m-%d %H:%M', kept, 'unixepoch', 'localtime')
              FROM step WHERE quilt = ?1 ORDER BY number DESC LIMIT ?2",
         )?;
         let steps = asked.query_map(params![id, most], |row| {

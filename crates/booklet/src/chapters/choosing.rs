@@ -160,8 +160,9 @@ fn told(pool: &PoolPlan, came: &Scattered) -> String {
         ),
     };
     format!(
-        "“{}”: {what}, scattered from cloths {}. {beside}",
+        "“{}”: {what}, scattered from {} {}. {beside}",
         pool.name,
+        if cloths.len() == 1 { "cloth" } else { "cloths" },
         numbers(&cloths),
     )
 }

@@ -73,7 +73,7 @@ fn turns(desk: &Desk, other: &Other) -> String {
     }
     let row = |cells: &[quilt::plan::CellPlan]| {
         let turn =
-            |c: &quilt::plan::CellPlan| format!("{}{}", if c.mirrored { "m" } else { "" }, c.turn);
+            |c: &quilt::plan::CellPlan| format!("{}{}", c.turn, if c.mirrored { "m" } else { "" });
         let turns: Vec<String> = cells.iter().map(turn).collect();
         turns.join(" ")
     };

@@ -24,18 +24,29 @@ pub fn summary(plan: &Plan, results: &Results) -> String {
             Kind::Brick { .. } => "set like bricks",
             Kind::OnPoint { .. } => "set on point",
         };
+        let blocks = top.blocks.iter().filter(|b| b.border.is_none()).count();
+        let border = match top.blocks.len() - blocks {
+            0 => String::new(),
+            units => format!(" and {}", plural(units, "border unit")),
+        };
         // Writing to a String cannot fail.
         let _ = writeln!(
             out,
-            "{} finished, {} blocks {set} ({} down, {} across), {} patches.",
+            "{} finished, {} {set} ({} down, {} across){border}, {} patches.",
             say(&top.width, &top.height),
-            top.blocks.len(),
+            plural(blocks, "block"),
             plan.setting.rows,
             plan.setting.columns,
             top.patches,
         );
     }
     out
+}
+
+/// `1 block`, `3 blocks`.
+fn plural(count: usize, noun: &str) -> String {
+    let ending = if count == 1 { "" } else { "s" };
+    format!("{count} {noun}{ending}")
 }
 
 /// Everything, to read.
@@ -110,16 +121,18 @@ fn blocks(plan: &Plan, results: &Results, out: &mut String) {
             let _ = write!(out, "  {}  × {}  ", template.letter, template.count);
             let _ = match &template.rotary {
                 Some(recipe) => {
+                    let unit = plan.measure.in_inches().to_f64();
                     let then = recipe.shape.then();
                     let comma = if then.is_empty() { "" } else { ", " };
                     writeln!(
                         out,
-                        "{}: strip {}, cross-cut {}{comma}{then} (exactly {:.4} and {:.4} in)",
+                        "{}: strip {}, cross-cut {}{comma}{then} (exactly {:.4} and {:.4} {})",
                         recipe.shape.name(),
                         plan.measure.say(&recipe.strip.size),
                         plan.measure.say(&recipe.crosscut.size),
-                        recipe.strip.exact.to_f64(),
-                        recipe.crosscut.exact.to_f64(),
+                        recipe.strip.exact.to_f64() / unit,
+                        recipe.crosscut.exact.to_f64() / unit,
+                        plan.measure.sign(),
                     )
                 }
                 None => writeln!(out, "cut by the printed template"),
@@ -224,11 +237,12 @@ fn cloth(plan: &Plan, results: &Results, out: &mut String) {
         let needs = plan.ruler.length(cut.needs);
         let _ = writeln!(
             out,
-            "{}: buy {} (uses {}, no plan of strips can use less than {:.2} in).",
+            "{}: buy {} (uses {}, no plan of strips can use less than {}).",
             cloth.name,
             plan.measure.shop(&cut.buy),
             plan.measure.say(&needs),
-            cut.at_least * plan.ruler.mark().to_f64(),
+            plan.measure
+                .about(cut.at_least * plan.ruler.mark().to_f64()),
         );
         for line in cutting::supply_lines(plan, cut) {
             let _ = writeln!(out, "  {line}");

@@ -89,6 +89,14 @@ fn pool(
     let each = desk.or(&section, "each", Each::Patch, |d, f| d.choice(f, &EACH));
     let counts = desk.or(&section, "counts", Vec::new(), counts);
     let pins = desk.or(&section, "pins", Vec::new(), pins);
+    if let (Some(Choice::Cloths(list)), Some(counted), Some(field)) =
+        (&from, &counts, section.get("counts"))
+        && let Some((other, _)) = counted.iter().find(|(cloth, _)| !list.contains(cloth))
+    {
+        let key = cloths.get(other.0).map_or("", |cloth| cloth.key.as_str());
+        let text = format!("“{key}” is counted but is not in this pool.");
+        return desk.fault(&field, text, "Add it to cloths, or take its count out.");
+    }
     let seed = desk.or(&section, "seed", 0, |d, f| d.count(f, 0..=999_999));
     let fills = desk.fills.iter().filter(|(pool, ..)| *pool == index);
     let fills = fills.map(|&(_, block, place)| (block, place)).collect();

@@ -170,7 +170,15 @@ fn pins(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Vec
         return desk.fault(field, text, "Write a larger repeat instead.");
     }
     let read: Vec<Option<Pinned>> = entries.iter().map(|f| pin(desk, f, letters)).collect();
-    read.into_iter().collect()
+    let pins: Vec<Pinned> = read.into_iter().collect::<Option<_>>()?;
+    for (index, pin) in pins.iter().enumerate() {
+        let place = (pin.row, pin.column);
+        if pins[..index].iter().any(|p| (p.row, p.column) == place) {
+            let text = "This cell is pinned already.";
+            return desk.fault(&entries[index], text, "Take one of the two out.");
+        }
+    }
+    Some(pins)
 }
 
 fn pin(desk: &mut Desk, field: &Field, letters: Option<&Letters>) -> Option<Pinned> {

@@ -14,7 +14,7 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     blocks
         .filter_map(|(block_plan, block)| {
             let block = block.as_ref()?;
-            let sides = sides(block, &made_together(results, block_plan, plan));
+            let sides = sides(plan, block, &made_together(results, block_plan, plan));
             (!sides.is_empty()).then(|| {
                 Finding::note(format!(
                     "Bias inside “{}”: {}. Sew those sides before they can stretch, with the bias edge underneath, next to the feed dogs, and press without pushing.",
@@ -53,7 +53,7 @@ fn made_together(results: &Results, block: &BlockPlan, plan: &Plan) -> Vec<usize
 }
 
 /// For each template with bias, its letter and the lengths of those sides.
-fn sides(block: &Block, covered: &[usize]) -> Vec<String> {
+fn sides(plan: &Plan, block: &Block, covered: &[usize]) -> Vec<String> {
     let mut found = Vec::new();
     for (index, template) in block.templates.iter().enumerate() {
         if covered.contains(&index) || !block.cuts_by(index) {
@@ -67,7 +67,7 @@ fn sides(block: &Block, covered: &[usize]) -> Vec<String> {
             .edges()
             .enumerate()
             .filter(|(edge, _)| patch.bias.contains(edge))
-            .map(|(_, edge)| format!("{:.2} in", edge.length_f64()))
+            .map(|(_, edge)| plan.measure.about(edge.length_f64()))
             .collect();
         lengths.dedup();
         if !lengths.is_empty() {

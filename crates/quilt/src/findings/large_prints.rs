@@ -58,10 +58,11 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
             }
             let letter = &results.blocks[block.0].as_ref()?.templates[template].letter;
             Some(Finding::note(format!(
-                "The print of “{}” repeats every {}, and template {letter} of “{}” finishes only {width:.2} in across: there it reads as plain, each patch in another colour. Take a smaller print, or keep it for larger patches.",
+                "The print of “{}” repeats every {}, and template {letter} of “{}” finishes only {} across: there it reads as plain, each patch in another colour. Take a smaller print, or keep it for larger patches.",
                 cloth.name,
                 plan.measure.say(figures),
                 plan.block(block).name,
+                plan.measure.about(width),
             )))
         })
         .collect()

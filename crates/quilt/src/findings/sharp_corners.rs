@@ -22,8 +22,10 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
             if sharpest < SHARP - 1e-9 {
                 let reach = geometry::corner_reach(sharpest, plan.seam.to_f64());
                 found.push(Finding::mind(format!(
-                    "Template {} of “{}” has a corner of only {sharpest:.1}°; its tip reaches {reach:.2} in beyond the stitching. Cut it by the printed template with its ears trimmed.",
-                    template.letter, block_plan.name
+                    "Template {} of “{}” has a corner of only {sharpest:.1}°; its tip reaches {} beyond the stitching. Cut it by the printed template with its ears trimmed.",
+                    template.letter,
+                    block_plan.name,
+                    plan.measure.about(reach)
                 )));
             }
         }

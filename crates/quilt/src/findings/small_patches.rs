@@ -16,9 +16,10 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
             let narrow = narrowest(&template.finished);
             if narrow < allowances - 1e-9 {
                 found.push(Finding::mind(format!(
-                    "Template {} of “{}” finishes only {narrow:.2} in across, less than its two seam allowances ({}). Make the block larger or join that patch to its neighbour.",
+                    "Template {} of “{}” finishes only {} across, less than its two seam allowances ({}). Make the block larger or join that patch to its neighbour.",
                     template.letter,
                     block_plan.name,
+                    plan.measure.about(narrow),
                     plan.measure.say(&plan.seam.times(2)),
                 )));
             }

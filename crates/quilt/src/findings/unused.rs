@@ -10,11 +10,16 @@ pub(super) fn check(plan: &Plan, results: &Results) -> Vec<Finding> {
     };
     let mut found = Vec::new();
     for (index, (block_plan, block)) in plan.blocks.iter().zip(&results.blocks).enumerate() {
-        if !top
+        let lies = top
             .blocks
             .iter()
-            .any(|placed| placed.block == BlockId(index))
-        {
+            .any(|placed| placed.block == BlockId(index));
+        // Others may be taken from it, and nobody drafted what the setting made.
+        let lends = plan.blocks.iter().any(|other| {
+            let taken = other.draft.taken();
+            taken.is_some_and(|taken| taken.from() == block_plan.name)
+        });
+        if !lies && !lends && !block_plan.made_by_setting() {
             found.push(Finding::note(format!(
                 "“{}” is drafted but lies nowhere in the setting.",
                 block_plan.name

@@ -99,6 +99,12 @@ pub fn small_plan(plan: &Plan, piece: &SmallPlan) -> Option<Plan> {
         .setting
         .pinned
         .retain(|pin| pin.row < size.rows && pin.column < size.columns);
+    for pool in &mut small.choosing.pools {
+        // How often a cloth is to lie is told for the whole quilt.
+        pool.counts.clear();
+        pool.pins
+            .retain(|pin| pin.row < size.rows && pin.column < size.columns);
+    }
     small.small.clear();
     small.finishing.sleeve = None;
     small.borders.clear();

@@ -396,7 +396,7 @@ pub(super) fn card(view: &View) -> Node {
             el("div")
                 .put(el("h2").text("Choose a patch"))
                 .put(el("p").text(
-                    "Tap a patch of the block, here or in the picture, to say which patches take the same cloth together.",
+                    "Tap a patch in the picture to say which patches take the same cloth together.",
                 ))
                 .put(super::frame::findings(view)),
         ),

@@ -1,6 +1,7 @@
 //! Finishing: backing, batting, binding, the hanging sleeve, thread.
 
 use quilt::finishing::{BackingWay, SeamsRun};
+use quilt::measure::Measure;
 use quilt::plan::BindingRun;
 
 use super::View;
@@ -40,16 +41,21 @@ pub(super) fn sheet(view: &View) -> Node {
     };
     let package = made.batting.package.as_ref().map_or_else(
         || "no single package is large enough".into(),
-        |(name, w, h)| format!("a {name} package, {}", plan.measure.size(w, h)),
+        |(name, w, h)| format!("a {name} package, {}", plan.measure.near_size(w, h)),
     );
     let sleeve = made.sleeve.as_ref().map_or_else(
         || "none".into(),
-        |s| format!("cut {}", plan.measure.size(&s.cut_length, &s.cut_depth)),
+        |s| {
+            format!(
+                "cut {}",
+                plan.measure.near_size(&s.cut_length, &s.cut_depth)
+            )
+        },
     );
     let thread = format!(
         "about {} of thread for {} of seams",
-        super::cloth::said(view, made.thread.piecing),
-        super::cloth::said(view, made.thread.seam_length)
+        run(plan.measure, made.thread.piecing),
+        run(plan.measure, made.thread.seam_length)
     );
     Node::from(
         el("div")
@@ -71,7 +77,7 @@ pub(super) fn sheet(view: &View) -> Node {
                     "Backing",
                     format!(
                         "{}, with what reaches beyond the top",
-                        plan.measure.size(&backing.width, &backing.height)
+                        plan.measure.near_size(&backing.width, &backing.height)
                     ),
                 ),
                 ("Made of", way(&backing.chosen)),
@@ -81,7 +87,8 @@ pub(super) fn sheet(view: &View) -> Node {
                     "Batting",
                     format!(
                         "{}: {package}",
-                        plan.measure.size(&made.batting.width, &made.batting.height)
+                        plan.measure
+                            .near_size(&made.batting.width, &made.batting.height)
                     ),
                 ),
                 (
@@ -164,4 +171,12 @@ pub(super) fn card(view: &View) -> Node {
             )
             .put(super::frame::findings(view)),
     )
+}
+
+/// A long run in whole yards or metres.
+fn run(measure: Measure, inches: f64) -> String {
+    match measure {
+        Measure::Inch => format!("{:.0} yd", (inches / 36.0).ceil()),
+        Measure::Centimetre => format!("{:.0} m", (inches * 0.0254).ceil()),
+    }
 }

@@ -210,7 +210,8 @@ fn picture(view: &View) -> El {
                 .attr("id", "stale")
                 .class("finding mind")
                 .flag("hidden", view.now.look.top().is_some())
-                .text("The picture waits until the block is whole again."),
+                .text("The picture waits until the block is whole again. ")
+                .put(el("a").attr("href", view.address("block")).text("Go to the block")),
         )
         .put(
             el("div")

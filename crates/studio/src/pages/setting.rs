@@ -207,7 +207,8 @@ fn hung(
         .put(el("strong").text(title))
         .put_all(says.into_iter().map(|line| el("p").text(line)));
     if one.alike > 0 {
-        let more = format!("{} more show the same counts.", one.alike);
+        let show = if one.alike == 1 { "shows" } else { "show" };
+        let more = format!("{} more {show} the same counts.", one.alike);
         line = line.put(el("p").class("quiet").text(more));
     }
     line.put(

@@ -151,7 +151,11 @@ fn buttons(view: &View, list: List, lines: &[Line], at: usize) -> El {
     let tick = |to: u32, words: String, id: &str| {
         tick_form(list, line, to)
             .put(hidden("next", u8::from(to >= line.times)))
-            .put(button(words).class("main big").attr("id", id))
+            .put(
+                button(words)
+                    .class(if to == count + 1 { "main big" } else { "big" })
+                    .attr("id", id),
+            )
     };
     let mut row = el("div").class("row work").put(back);
     if count < line.times {
@@ -167,7 +171,12 @@ fn buttons(view: &View, list: List, lines: &[Line], at: usize) -> El {
             .put(hidden("next", 0))
             .put(button("One back: not done").attr("id", "step-less"))
     });
-    row.put(on).put(undo)
+    let none = (count > 1).then(|| {
+        tick_form(list, line, 0)
+            .put(hidden("next", 0))
+            .put(button("None of these is done").attr("id", "step-none"))
+    });
+    row.put(on).put(undo).put(none)
 }
 
 fn tick_form(list: List, line: &Line, to: u32) -> El {

@@ -277,6 +277,12 @@ fn one(read: &Read, out: &mut String) {
             out,
             "  rows       {across} in across, {along} in down{set_over}"
         );
+        let [beside, below] = [WIDTH / rows.across, YARD / rows.along].map(f64::floor);
+        let _ = writeln!(
+            out,
+            "  motifs     about {} in a yard of cloth 40 in wide ({beside} × {below})",
+            beside * below
+        );
     }
     match found.direction {
         Some(way) => {
@@ -294,6 +300,10 @@ fn one(read: &Read, out: &mut String) {
 }
 
 /// The fields of a plan's cloth that follow, ready to be copied.
+/// Usable width of most cloth, and a yard, inches.
+const WIDTH: f64 = 40.0;
+const YARD: f64 = 36.0;
+
 fn in_a_plan(found: &Measured) -> String {
     let mut lines = vec![format!("colour = \"{}\"", hex(found.colour))];
     let apart = |shade: &&photo::Shade| {
@@ -312,6 +322,26 @@ fn in_a_plan(found: &Measured) -> String {
     }
     if let Some(way) = found.direction {
         lines.push(format!("direction = \"{}\"", direction(way)));
+    }
+    if found.value.absolute {
+        let [_, a, b] = quilt::colour::lab(found.colour);
+        lines.push(format!(
+            "measured = {{ lab = [{:.1}, {a:.1}, {b:.1}], spread = {:.1} }}",
+            found.value.mean,
+            found.value.high - found.value.low
+        ));
+    }
+    if let Some(rows) = found.rows() {
+        let offset = if rows.offset > 0.0 {
+            format!(", offset = \"{} in\"", short(rows.offset))
+        } else {
+            String::new()
+        };
+        lines.push(format!(
+            "motif = {{ across = \"{} in\", along = \"{} in\"{offset} }}",
+            short(rows.across),
+            short(rows.along)
+        ));
     }
     lines
         .iter()

@@ -47,7 +47,8 @@ fn stripes(file: &Path) -> String {
 
 #[test]
 fn a_photograph_is_measured() {
-    let file = stripes(&folder("photos-measured").join("stripes.png"));
+    let place = folder("photos-measured");
+    let file = stripes(&place.join("stripes.png"));
     let said = [
         "--crop",
         "0,80,600,400",
@@ -76,9 +77,25 @@ fn a_photograph_is_measured() {
         "scale = \"2 in\"",
         "direction = \"two-way\"",
         "second = \"#",
+        "measured = { lab = [",
     ] {
         assert!(told.contains(line), "{line} is not in\n{told}");
     }
+    // What is printed for a plan reads in a plan.
+    let (_, fields) = told.split_once("In a plan:\n").unwrap();
+    let fields: Vec<&str> = fields.lines().take_while(|l| l.contains(" = ")).collect();
+    let plan = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/harbour-lights.toml");
+    let whole = fs::read_to_string(plan).unwrap();
+    let (before, after) = whole.split_once("[cloth.foam]\n").unwrap();
+    let (_, rest) = after.split_once("\n\n").unwrap();
+    let changed = format!(
+        "{before}[cloth.foam]\nname = \"Foam\"\n{}\n\n{rest}",
+        fields.join("\n")
+    );
+    let with = place.join("with-photo.toml");
+    fs::write(&with, changed).unwrap();
+    let out = piecewright(&["check", with.to_str().unwrap()]);
+    assert!(out.status.success(), "{}", text(&out.stderr));
     line.push("--json");
     let out = piecewright(&line);
     let found: Value = serde_json::from_slice(&out.stdout).unwrap();
@@ -190,6 +207,27 @@ fn a_top_is_painted_cut_true() {
         dark(&seen) > 1000,
         "the stripes of the photograph are to be seen"
     );
+
+    // Named in the plan, with what it shows, it need not be named again.
+    let own = folder.join("own.toml");
+    let whole = fs::read_to_string(plan).unwrap();
+    let own_text = whole.replace(
+        "[cloth.foam]\n",
+        "[cloth.foam]\nphoto = \"cloth.png\"\nshows = \"15 in\"\n",
+    );
+    fs::write(&own, own_text).unwrap();
+    let painted = folder.join("own.png");
+    let out = piecewright(&[
+        "picture",
+        own.to_str().unwrap(),
+        "--cut-true",
+        "--pixels",
+        "720",
+        "-o",
+        painted.to_str().unwrap(),
+    ]);
+    assert!(out.status.success(), "{}", text(&out.stderr));
+    assert_eq!(fs::read(&painted).unwrap(), bytes);
 
     let drawn = folder.join("top.svg");
     let out = piecewright(&["picture", plan, "-o", drawn.to_str().unwrap()]);

@@ -1,5 +1,7 @@
 //! Sewing the blocks, unit by unit.
 
+use std::collections::BTreeMap;
+
 use quilt::making::{self, Batch};
 use quilt::plan::BlockId;
 use quilt::sewing::foundations::{added, called};
@@ -94,6 +96,36 @@ fn minutes(minutes: f64) -> String {
     }
 }
 
+/// How many of a block lie in which colourway, where there are several: the drawings show
+/// one of them. Empty otherwise.
+fn piles(desk: &Desk, used: &Used) -> String {
+    let Some(top) = &desk.results.top else {
+        return String::new();
+    };
+    let of = desk.plan.block(used.id);
+    let mut counts: BTreeMap<Option<usize>, usize> = BTreeMap::new();
+    for placed in top.blocks.iter().filter(|b| b.block == used.id) {
+        *counts.entry(placed.colourway).or_default() += 1;
+    }
+    if counts.len() < 2 {
+        return String::new();
+    }
+    let parts: Vec<String> = counts
+        .iter()
+        .map(
+            |(way, count)| match way.and_then(|way| of.colourways.get(way)) {
+                Some(way) => format!("{count} in “{}”", way.name),
+                None => format!("{count} in its own cloths"),
+            },
+        )
+        .collect();
+    let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
+    format!(
+        "Of these blocks, {}. The drawings show one of them; keep the patches of each in piles of their own, and sew them apart.",
+        list(&parts)
+    )
+}
+
 fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
     let obstruction = sewn.in_words.as_ref().map(|words| {
         let drawing = picture::obstruction(desk.plan, used.id, &used.block);
@@ -125,6 +157,7 @@ fn block(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Value {
     json!({
         "name": desk.plan.block(used.id).name,
         "copies": used.copies,
+        "piles": piles(desk, used),
         "joins": sewn.joins.len(),
         "obstruction": obstruction,
         "course": sewn.course,

@@ -35,7 +35,7 @@ use crate::block::Drafted;
 /// Patches looked at while classes are told apart, and steps of the two searches.
 const LOOKS: usize = 30_000;
 const STEPS: usize = 60_000;
-const WEIGHED: usize = 4_000;
+const WEIGHED: usize = 2_000;
 /// Blocks of more patches than this are left to the rules.
 const PATCHES: usize = 100;
 

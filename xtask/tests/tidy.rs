@@ -2,6 +2,7 @@
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::process::Command;
 
 /// Files longer than this ask whether they are still one room.
 const LONGEST: usize = 900;
@@ -148,4 +149,30 @@ fn the_tests_read_nothing_outside_the_house() {
             path.display()
         );
     }
+}
+
+/// `cargo run --release -- …`, as the README has it, must find one program and not two.
+#[test]
+fn a_plain_run_runs_the_program() {
+    assert!(read(&house().join("README.md")).contains("cargo run --release -- booklet"));
+    let said = Command::new(env!("CARGO"))
+        .args([
+            "metadata",
+            "--no-deps",
+            "--offline",
+            "--format-version",
+            "1",
+        ])
+        .current_dir(house())
+        .output()
+        .expect("cargo runs");
+    let said = String::from_utf8(said.stdout).expect("cargo writes text");
+    let (_, rest) = said
+        .split_once("\"workspace_default_members\":[")
+        .expect("cargo tells what is run");
+    let (members, _) = rest.split_once(']').expect("a list ends");
+    assert!(
+        members.contains("crates/piecewright#") && !members.contains("/xtask#"),
+        "{members}"
+    );
 }

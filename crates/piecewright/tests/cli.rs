@@ -3,11 +3,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
 
+mod support;
+
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
 
 use serde_json::Value;
+
+use support::{folder, piecewright, text};
 
 const DEMOS: [&str; 5] = [
     "harbour-lights",
@@ -19,25 +22,6 @@ const DEMOS: [&str; 5] = [
 
 fn example(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../../examples/{name}.toml"))
-}
-
-/// A fresh folder of its own for one test.
-fn folder(test: &str) -> PathBuf {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(test);
-    let _ = fs::remove_dir_all(&path);
-    fs::create_dir_all(&path).unwrap();
-    path
-}
-
-fn piecewright(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_piecewright"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
 }
 
 fn report(name: &str) -> Value {

@@ -2,29 +2,14 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that panics has failed")]
 
+mod support;
+
 use std::fs;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::path::Path;
 
 use serde_json::Value;
 
-fn folder(test: &str) -> PathBuf {
-    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(test);
-    let _ = fs::remove_dir_all(&path);
-    fs::create_dir_all(&path).unwrap();
-    path
-}
-
-fn piecewright(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_piecewright"))
-        .args(arguments)
-        .output()
-        .unwrap()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
+use support::{folder, piecewright, text};
 
 /// Stripes of two inches, forty pixels an inch, with a grey card in the corner.
 fn stripes(file: &Path) -> String {

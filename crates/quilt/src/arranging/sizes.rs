@@ -1,6 +1,6 @@
 //! What a row or a column more or less, or another start, makes of a colour's figures.
 
-use super::choice::{Setting, whole};
+use super::choice::Setting;
 use super::joined::Reach;
 use super::likeness::Classes;
 use super::motif::{Motif, Score, Trying};
@@ -139,16 +139,4 @@ fn begins(setting: &Setting, size: (usize, usize), found: &Size) -> String {
             found.rows, found.columns
         ),
     }
-}
-
-/// A setting of the same cells begun elsewhere or of another size, judged anew.
-#[must_use]
-pub fn resized(motif: &Motif, setting: &Setting, found: &Size) -> Setting {
-    let (rows, columns) = setting.repeat;
-    let cells = (0..rows)
-        .flat_map(|r| (0..columns).map(move |c| (r, c)))
-        .map(|(r, c)| setting.at(r + found.start.0, c + found.start.1))
-        .collect();
-    let size = (found.rows, found.columns);
-    whole(motif, &mut Trying::new(motif), size, setting.repeat, cells)
 }

@@ -13,14 +13,13 @@ use super::instead::Instead;
 use super::kinds::{Key, Lay, Split};
 use super::motifs::{Band, Extent, Lattice, Want};
 use super::packing::{Cutstrip, Item};
-use super::panels::{Lengthwise, Panel};
+use super::panels::Lengthwise;
 use super::sheets::{Done, Sale, Task};
-use super::stock::{self, Filled, Scrap};
+use super::stock::{self, Scrap};
 use super::supplies::{self, Known, Offer};
-use super::ways::{Bench, Look, Way};
+use super::ways::{Bench, Way};
 use super::{
-    ClothCutting, Demand, Laid, LaidSlab, Method, Missing, Served, Sheet, Source, Strip, Use,
-    table, together,
+    ClothCutting, Demand, Laid, Method, Missing, Served, Sheet, Source, Strip, Use, table, together,
 };
 use crate::finishing::Finishing;
 use crate::plan::{ClothId, Direction, Owned, Plan};

@@ -1,6 +1,14 @@
 //! Pieces laid on a cloth one after another from its squared end.
 
-use super::*;
+use super::Table;
+use crate::cutting::kinds::Split;
+use crate::cutting::motifs::Band;
+use crate::cutting::packing::{Cutstrip, Item};
+use crate::cutting::panels::Panel;
+use crate::cutting::sheets::Done;
+use crate::cutting::stock::Filled;
+use crate::cutting::ways::{Look, Way};
+use crate::cutting::{Laid, LaidSlab, Strip};
 
 /// Pieces being laid on the cloth from its squared end.
 pub(super) struct Laying<'t, 'a> {

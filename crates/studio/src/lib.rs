@@ -11,6 +11,8 @@
 //! - `gate` decides who may come in; `rooms` says which address leads where.
 //! - `store` keeps every gesture; `quilts` holds what is open; `deeds` turn forms into
 //!   edits; `look` is the picture as the page draws it; `steps` the work as a list.
+//! - `waits` keeps the latest of what takes long; `errands` tells how far such work is and
+//!   stops it.
 //! - `pages` write the screens; `files` whatever leaves as a file.
 //!
 //! **What never happens here.** Sums: every number comes from `quilt`. Drawings come from
@@ -22,6 +24,7 @@
 //! needs them, since changes are taken as JSON only (see `gate`).
 
 mod deeds;
+mod errands;
 mod files;
 mod gate;
 mod html;
@@ -31,6 +34,7 @@ mod quilts;
 mod rooms;
 mod steps;
 mod store;
+mod waits;
 
 use std::fmt;
 use std::io;

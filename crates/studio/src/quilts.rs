@@ -14,11 +14,13 @@ use tokio::sync::watch;
 use crate::deeds::{self, Asked};
 use crate::look::Look;
 use crate::store::{self, Kept, Store};
+use crate::waits::{Moment, Waits};
 
 /// All that are open, by their number on the shelf.
 #[derive(Debug)]
 pub(crate) struct Quilts {
     pub(crate) store: Store,
+    pub(crate) waits: Waits,
     open: Mutex<BTreeMap<i64, Arc<Open>>>,
 }
 
@@ -38,6 +40,12 @@ pub(crate) struct Standing {
     pub(crate) kept: Kept,
     pub(crate) plan: Plan,
     pub(crate) look: Look,
+}
+
+impl Standing {
+    pub(crate) fn moment(&self) -> Moment {
+        (self.kept.id, self.kept.turned)
+    }
 }
 
 /// What a window is told after a gesture.
@@ -82,6 +90,7 @@ impl Quilts {
     pub(crate) fn new(store: Store) -> Self {
         Self {
             store,
+            waits: Waits::default(),
             open: Mutex::new(BTreeMap::new()),
         }
     }

@@ -9,7 +9,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
-use tokio::sync::watch;
+use tokio::sync::{Semaphore, watch};
 
 use crate::deeds::{self, Asked};
 use crate::look::Look;
@@ -22,6 +22,8 @@ pub(crate) struct Quilts {
     pub(crate) store: Store,
     pub(crate) waits: Waits,
     open: Mutex<BTreeMap<i64, Arc<Open>>>,
+    /// One picture is unpacked at a time: each may take some two hundred megabytes.
+    pub(crate) unpacking: Arc<Semaphore>,
 }
 
 /// One open quilt.
@@ -92,6 +94,7 @@ impl Quilts {
             store,
             waits: Waits::default(),
             open: Mutex::new(BTreeMap::new()),
+            unpacking: Arc::new(Semaphore::new(1)),
         }
     }
 

@@ -167,6 +167,7 @@ pub(crate) struct View {
     pub(crate) cut: BTreeMap<String, u32>,
     pub(crate) sewn: BTreeMap<String, u32>,
     pub(crate) past: Vec<crate::store::PastStep>,
+    pub(crate) moments: Vec<crate::store::Moment>,
     /// The wall of settings, once it is tried.
     pub(crate) wall: Option<Arc<Wall>>,
     /// The booklet, once its pages are set.

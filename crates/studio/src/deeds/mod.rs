@@ -7,6 +7,7 @@
 mod block;
 mod cloth;
 mod finishing;
+mod photo;
 mod reach;
 mod setting;
 
@@ -20,6 +21,7 @@ use quilt::plan::{BlockId, ClothId, Edit, Plan};
 use serde_json::{Map, Value};
 
 pub(crate) use block::{Board, fresh_block};
+pub(crate) use photo::take;
 pub(crate) use reach::{Reached, cloth_reaches, turn_reaches};
 pub(crate) use setting::{main_block, repeat_of, written};
 
@@ -57,6 +59,10 @@ impl Asked {
     pub(crate) fn of(fields: &[(&str, &str)]) -> Self {
         let fields = fields.iter().map(|(k, v)| ((*k).into(), (*v).into()));
         Self(fields.collect())
+    }
+
+    pub(crate) fn fields(&self) -> &Map<String, Value> {
+        &self.0
     }
 
     pub(crate) fn text(&self, name: &str) -> Option<&str> {

@@ -17,8 +17,11 @@ mod cloth;
 mod finishing;
 mod frame;
 mod parts;
+mod photos;
+mod ramps;
 mod setting;
 mod shelf;
+mod values;
 mod work;
 
 use std::collections::BTreeMap;
@@ -27,6 +30,7 @@ use std::sync::Arc;
 use quilt::results::Results;
 
 pub(crate) use frame::{fragments, screen, trouble_page};
+pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
 
@@ -165,6 +169,8 @@ pub(crate) struct View {
     pub(crate) cut: BTreeMap<String, u32>,
     pub(crate) sewn: BTreeMap<String, u32>,
     pub(crate) past: Vec<crate::store::PastStep>,
+    /// The photographs of cloth on the table; only for the screen that shows them.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
 }
 
 impl View {
@@ -185,7 +191,8 @@ impl View {
             Screen::Cutting | Screen::Sewing => work::card(self),
             Screen::Finishing => finishing::card(self),
             Screen::Booklet => booklet::card(self),
-            Screen::Cloth | Screen::Setting => card::card(self),
+            Screen::Cloth => cloth::card(self),
+            Screen::Setting => card::card(self),
         }
     }
 

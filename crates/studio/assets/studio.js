@@ -1,5 +1,6 @@
 // One window of the studio: sends what is asked for, shows what comes back. No craft here.
 import { Board } from "./board.js";
+import { runErrands } from "./errand.js";
 import { Picture } from "./picture.js";
 
 const root = document.documentElement;
@@ -94,6 +95,7 @@ function start() {
   let turned = Number(body.dataset.turned);
   let asked = 0;
   let own = null;
+  let partsChosen = null;
   const words = comforts();
   const query = () => new URLSearchParams(location.search);
 
@@ -164,6 +166,7 @@ function start() {
     board = Board.on($("board"), board, { deed, choosePiece });
     root.dataset.sheet = parts.turned;
     outline();
+    runErrands({ refresh, say, post });
   }
 
   const choosePiece = (piece, block) => {
@@ -277,6 +280,19 @@ function start() {
   document.addEventListener("change", (event) => {
     if (event.target.id === "reading") read(event.target.value);
     if (event.target.name === "reach") outline();
+    if (event.target.name === "parts") {
+      // Once the maker has ticked all she wants.
+      clearTimeout(partsChosen);
+      partsChosen = setTimeout(() => {
+        const boxes = [...document.querySelectorAll("input[name=parts]")];
+        const now = query();
+        now.delete("leaf");
+        now.set("parts", boxes.filter((box) => box.checked).map((box) => box.value).join("-") || "cover");
+        if (boxes.every((box) => box.checked)) now.delete("parts");
+        history.replaceState(null, "", `?${now}`);
+        refresh();
+      }, 600);
+    }
     if (event.target.id === "dots") {
       const now = query();
       now.set("dots", event.target.value);
@@ -342,6 +358,7 @@ function start() {
   addEventListener("pagehide", () => told?.close());
 
   follow();
+  runErrands({ refresh, say, post });
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
   picture.load().then(async () => {

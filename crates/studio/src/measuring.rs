@@ -122,7 +122,10 @@ fn rect(from: [f64; 2], to: [f64; 2]) -> Rect {
     let side = |axis: usize| {
         let (low, high) = (from[axis].min(to[axis]), from[axis].max(to[axis]));
         let start = low.clamp(0.0, 1e6).round() as usize;
-        (start, (high.clamp(0.0, 1e6).round() as usize).max(start) - start)
+        (
+            start,
+            (high.clamp(0.0, 1e6).round() as usize).max(start) - start,
+        )
     };
     let ((x, width), (y, height)) = (side(0), side(1));
     Rect {
@@ -205,8 +208,7 @@ pub(crate) fn alone(bytes: &[u8], marks: &Marks, measure: Measure) -> Result<Opt
     }
     let trouble = |why: String| format!("This picture: {why}.");
     let photo = photo::read(bytes).map_err(|fault| trouble(fault.to_string()))?;
-    let cut: Photo =
-        photo::swatch(&photo, &asked).map_err(|fault| trouble(fault.to_string()))?;
+    let cut: Photo = photo::swatch(&photo, &asked).map_err(|fault| trouble(fault.to_string()))?;
     photo::packed(cut)
         .map(Some)
         .map_err(|fault| trouble(fault.to_string()))
@@ -218,7 +220,8 @@ mod tests {
 
     #[test]
     fn marks_come_back_as_they_were_kept() {
-        let text = "{\"ruler\":\"10 20 310 20\",\"length\":\"15\",\"card\":\"1 2 3\",\"white\":\"white\"}";
+        let text =
+            "{\"ruler\":\"10 20 310 20\",\"length\":\"15\",\"card\":\"1 2 3\",\"white\":\"white\"}";
         let marks = Marks::read(text);
         assert_eq!(marks.ruler, [10.0, 20.0, 310.0, 20.0]);
         assert!(marks.card.is_empty() && marks.white);

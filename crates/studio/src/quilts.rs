@@ -15,11 +15,13 @@ use crate::deeds::{self, Asked, Deed};
 use crate::look::Look;
 use crate::measuring::Lately;
 use crate::store::{self, Kept, PhotoLine, Store};
+use crate::waits::{Moment, Waits};
 
 /// All that are open, by their number on the shelf.
 #[derive(Debug)]
 pub(crate) struct Quilts {
     pub(crate) store: Store,
+    pub(crate) waits: Waits,
     open: Mutex<BTreeMap<i64, Arc<Open>>>,
     /// One picture is unpacked at a time: each may take some two hundred megabytes.
     pub(crate) unpacking: Arc<Semaphore>,
@@ -44,6 +46,12 @@ pub(crate) struct Standing {
     pub(crate) look: Look,
     /// The photographs its cloths are shown by, as far as the store has them.
     pub(crate) photos: BTreeSet<i64>,
+}
+
+impl Standing {
+    pub(crate) fn moment(&self) -> Moment {
+        (self.kept.id, self.kept.turned)
+    }
 }
 
 /// What a window is told after a gesture.
@@ -88,6 +96,7 @@ impl Quilts {
     pub(crate) fn new(store: Store) -> Self {
         Self {
             store,
+            waits: Waits::default(),
             open: Mutex::new(BTreeMap::new()),
             unpacking: Arc::new(Semaphore::new(1)),
             lately: Lately::default(),

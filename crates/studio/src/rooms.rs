@@ -5,6 +5,7 @@
 //!   GET  /quilt/{id}/{screen}           a screen; ?part=1: only what changes, as JSON
 //!   GET  /quilt/{id}/geometry           the picture's patches
 //!   GET  /quilt/{id}/told               a line whenever the quilt has changed
+//!   GET  /errand/{name}                 how far something waited for is; POST …/stop
 //!   POST /quilt/{id}/do · go · tick     a gesture; a step of the history; a tick
 //!   POST /quilt/{id}/photo?kind=&name=  a photograph, as its bytes
 //!   POST /quilt/{id}/marks              what the maker says about a photograph
@@ -28,7 +29,9 @@ use axum::response::sse::{Event, Sse};
 use axum::response::{IntoResponse as _, Response};
 use axum::routing::{get, post};
 use axum::{Router, body::Body};
+use booklet::Booklet;
 use futures_util::stream;
+use quilt::results::Results;
 use serde_json::{Value, json};
 
 use crate::deeds::{Asked, fresh_block};
@@ -39,6 +42,7 @@ use crate::pages::{self, Asking, Screen, View};
 use crate::quilts::{Change, Open, Quilts, Standing, Trouble};
 use crate::steps::{self, List};
 use crate::store::{Fault, Kind};
+use crate::waits::{self, Hung, Wall};
 
 mod photos;
 
@@ -65,6 +69,8 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
         .route("/quilt/{id}/photo", photos::route())
         .route("/quilt/{id}/marks", post(photos::mark))
         .route("/quilt/{id}/measured/{number}", get(photos::measured))
+        .route("/errand/{name}", get(errand))
+        .route("/errand/{name}/stop", post(stop))
         .route("/quilt/{id}/{what}", get(room))
         .route("/quilt/{id}/{what}/{which}", get(inner_room))
         .route("/quilt/{id}/{what}/{which}/{number}", get(innermost_room))
@@ -134,9 +140,7 @@ fn answered(answer: Answer) -> Response {
             bytes,
         )
             .into_response(),
-        Answer::Elsewhere(to) => {
-            (StatusCode::SEE_OTHER, [(header::LOCATION, to)]).into_response()
-        }
+        Answer::Elsewhere(to) => (StatusCode::SEE_OTHER, [(header::LOCATION, to)]).into_response(),
         Answer::File(kind, name, bytes) => {
             let mut response = Response::new(Body::from(bytes));
             let headers = response.headers_mut();
@@ -205,6 +209,7 @@ async fn nowhere() -> Response {
 async fn asset(Path(name): Path<String>) -> Response {
     let (kind, bytes): (&str, &'static [u8]) = match name.as_str() {
         "studio.css" => ("text/css", include_bytes!("../assets/studio.css")),
+        "errand.js" => ("text/javascript", include_bytes!("../assets/errand.js")),
         "studio.js" => ("text/javascript", include_bytes!("../assets/studio.js")),
         "cloth.js" => ("text/javascript", include_bytes!("../assets/cloth.js")),
         "picture.js" => ("text/javascript", include_bytes!("../assets/picture.js")),
@@ -401,6 +406,23 @@ async fn told(State(house): State<House>, Path(id): Path<i64>) -> Response {
     Sse::new(lines).into_response()
 }
 
+/// How far something is that a window waits for.
+async fn errand(State(house): State<House>, Path(name): Path<String>) -> Response {
+    match house.waits.errands.so_far(&name) {
+        Some((done, of)) => answered(Answer::Json(json!({ "done": done, "of": of }))),
+        None => answered(Answer::Json(json!({ "done": 0, "of": 0 }))),
+    }
+}
+
+/// Stops something that a window waits for.
+async fn stop(State(house): State<House>, Path(name): Path<String>, body: Bytes) -> Response {
+    if Asked::new(&body).is_err() {
+        return refused(No::Nowhere);
+    }
+    let stopped = house.waits.errands.stop(&name);
+    answered(Answer::Json(json!({ "stopped": stopped })))
+}
+
 async fn room(
     State(house): State<House>,
     Path((id, what)): Path<(i64, String)>,
@@ -425,7 +447,7 @@ async fn room(
                     Ok(Answer::Html(pages::screen(&view)))
                 }
             }
-            None => file(&open, &now, &what, query.as_deref()),
+            None => file(&house, &open, &now, &what, query.as_deref()),
         }
     })
     .await
@@ -439,9 +461,19 @@ fn view(
     asking: Asking,
 ) -> Result<View, No> {
     let id = now.kept.id;
+    let results = open.results(&now);
+    let parts = waits::parts(&asking);
+    let booklet = (screen == Screen::Booklet)
+        .then(|| house.waits.booklet.get(&(now.moment(), parts)))
+        .flatten();
+    let wall = (screen == Screen::Setting && asking.word("wall").is_some())
+        .then(|| wall(house, &now, &results, &asking))
+        .flatten();
     Ok(View {
         screen,
-        results: open.results(&now),
+        results,
+        wall,
+        booklet,
         asking,
         cut: house.store.ticks(id, List::Cut.word())?,
         sewn: house.store.ticks(id, List::Sew.word())?,
@@ -454,8 +486,53 @@ fn view(
     })
 }
 
+/// The wall of settings: as it was tried, or tried now where that takes no time worth
+/// telling or the page asks for it in one piece.
+fn wall(house: &Quilts, now: &Standing, results: &Results, asking: &Asking) -> Option<Arc<Wall>> {
+    let hung = Hung::of(asking);
+    let at_once = hung.side == 2 || asking.word("wait").is_some();
+    let key = (now.moment(), hung.clone());
+    house.waits.wall.get(&key).or_else(|| {
+        let wall = at_once.then(|| Wall::of(&now.plan, results, &hung, None))??;
+        Some(house.waits.wall.keep(key, wall))
+    })
+}
+
+/// Sets the pages of the booklet a page asks for, or takes them as they were set. `None`
+/// if whoever waited said stop.
+fn set_booklet(
+    house: &Quilts,
+    open: &Open,
+    now: &Standing,
+    asking: &Asking,
+) -> Result<Option<Arc<Booklet>>, No> {
+    let key = (now.moment(), waits::parts(asking));
+    if let Some(set) = house.waits.booklet.get(&key) {
+        return Ok(Some(set));
+    }
+    let name = asking.word("errand").unwrap_or_default();
+    let under_way = house.waits.errands.begin(name);
+    let results = open.results(now);
+    let watch = |done: usize, of: usize| under_way.errand.step(done, of);
+    let set = Booklet::set_watched(&now.plan, &results, &key.1, &watch);
+    let set = set.map_err(not_set)?;
+    Ok(set.map(|set| house.waits.booklet.keep(key, set)))
+}
+
+fn not_set(trouble: booklet::Trouble) -> No {
+    No::Trouble(Trouble::Deed(format!(
+        "The booklet could not be made: {trouble}"
+    )))
+}
+
 /// The files of a quilt by their names.
-fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<Answer, No> {
+fn file(
+    house: &Quilts,
+    open: &Open,
+    now: &Standing,
+    what: &str,
+    query: Option<&str>,
+) -> Result<Answer, No> {
     let plan = &now.plan;
     let svg = |text: String| Answer::File("image/svg+xml", None, text.into_bytes());
     let look: &Look = &now.look;
@@ -478,15 +555,31 @@ fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<
                 .map(svg)
                 .ok_or(No::Nowhere)
         }
+        "leaves" => {
+            let set = set_booklet(house, open, now, &Asking::of(query))?;
+            Ok(Answer::Json(json!({ "stopped": set.is_none() })))
+        }
+        "wall" => {
+            let asking = Asking::of(query);
+            let hung = Hung::of(&asking);
+            let key = (now.moment(), hung.clone());
+            if house.waits.wall.get(&key).is_none() {
+                let name = asking.word("errand").unwrap_or_default();
+                let under_way = house.waits.errands.begin(name);
+                let results = open.results(now);
+                let wall = Wall::of(plan, &results, &hung, Some(&under_way.errand));
+                house.waits.wall.keep(key, wall.ok_or(No::Nowhere)?);
+            }
+            Ok(Answer::Json(json!({ "stopped": false })))
+        }
         "plan.toml" => Ok(Answer::File(
             "application/toml",
             Some(files::named(plan, "toml")),
             now.kept.plan.clone().into_bytes(),
         )),
         "booklet.pdf" => {
-            let pdf = booklet::pdf(plan, &open.results(now)).map_err(|trouble| {
-                Trouble::Deed(format!("The booklet could not be made: {trouble}"))
-            })?;
+            let set = set_booklet(house, open, now, &Asking::of(query))?;
+            let pdf = set.ok_or(No::Nowhere)?.pdf().map_err(not_set)?;
             Ok(Answer::File(
                 "application/pdf",
                 Some(files::named(plan, "pdf")),
@@ -502,9 +595,13 @@ fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<
     }
 }
 
+/// Pixels an inch a page of the booklet may be looked at with: small, to read, closer.
+const PIXELS: [usize; 3] = [40, 110, 200];
+
 async fn inner_room(
     State(house): State<House>,
     Path((id, what, which)): Path<(i64, String, String)>,
+    RawQuery(query): RawQuery,
 ) -> Response {
     aside(move || {
         let open = house.open(id)?;
@@ -521,6 +618,14 @@ async fn inner_room(
                 Some(photo) => Ok(photo),
                 None => files::swatch(plan, number()?).map(svg).ok_or(No::Nowhere),
             },
+            "leaf" => {
+                let asking = Asking::of(query.as_deref());
+                let set = set_booklet(&house, &open, &now, &asking)?.ok_or(No::Nowhere)?;
+                let wanted = asking.number("px").filter(|px| PIXELS.contains(px));
+                let pixels = wanted.unwrap_or(PIXELS[1]);
+                let png = set.png(number()?, pixels as f64).map_err(not_set)?;
+                Ok(Answer::File("image/png", None, png.ok_or(No::Nowhere)?))
+            }
             "block" => files::block(plan, &now.look, number()?)
                 .map(svg)
                 .ok_or(No::Nowhere),

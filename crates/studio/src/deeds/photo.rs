@@ -68,7 +68,10 @@ pub(crate) fn take(
 pub(crate) fn second(found: &Measured, print: Print) -> Colour {
     let ground = colour::lab(found.colour);
     let apart = |shade: &photo::Shade| colour::difference(shade.lab, ground);
-    let far = found.shades.iter().max_by(|a, b| apart(a).total_cmp(&apart(b)));
+    let far = found
+        .shades
+        .iter()
+        .max_by(|a, b| apart(a).total_cmp(&apart(b)));
     match far {
         Some(shade) if print != Print::Plain => shade.colour,
         _ => found.colour,
@@ -82,7 +85,10 @@ fn on_record(found: &Measured, print: Print, direction: Direction) -> plan::Meas
         lab: [found.value.mean, a, b].map(tenths),
         spread: Some(tenths(found.value.contrast().max(0.0))),
         busy: None,
-        scale: found.figure.and_then(|figure| figure.inches).map(hundredths),
+        scale: found
+            .figure
+            .and_then(|figure| figure.inches)
+            .map(hundredths),
         repeat: found
             .upright_repeat()
             .map(|[across, down]| (hundredths(across), hundredths(down))),

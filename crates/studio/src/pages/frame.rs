@@ -32,14 +32,16 @@ pub(crate) fn screen(view: &View) -> String {
                 .put(
                     el("section")
                         .attr("id", "sheet")
-                        .attr("tabindex", "-1")
+                        // It scrolls, so the keyboard must be able to get to it.
+                        .attr("tabindex", "0")
                         .attr("aria-label", format!("Sheet: {}", view.screen.name()))
                         .put(view.sheet()),
                 )
                 .put(
                     el("section")
                         .attr("id", "card")
-                        .attr("tabindex", "-1")
+                        // It scrolls, so the keyboard must be able to get to it.
+                        .attr("tabindex", "0")
                         .attr("aria-label", "Card: what is chosen")
                         .put(view.card()),
                 ),

@@ -27,6 +27,7 @@ mod work;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use ::booklet::Booklet;
 use quilt::results::Results;
 
 pub(crate) use frame::{fragments, screen, trouble_page};
@@ -37,6 +38,7 @@ pub(crate) use shelf::{Shelved, shelf};
 use crate::html::Node;
 use crate::quilts::Standing;
 use crate::steps::{List, lines};
+use crate::waits::Wall;
 
 /// The seven screens, in the order of the work.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -171,6 +173,10 @@ pub(crate) struct View {
     pub(crate) past: Vec<crate::store::PastStep>,
     /// The photographs of cloth on the table; only for the screen that shows them.
     pub(crate) photos: Vec<crate::store::PhotoLine>,
+    /// The wall of settings, once it is tried.
+    pub(crate) wall: Option<Arc<Wall>>,
+    /// The booklet, once its pages are set.
+    pub(crate) booklet: Option<Arc<Booklet>>,
 }
 
 impl View {

@@ -77,11 +77,7 @@ pub(super) async fn unpacking(
 }
 
 /// What the maker says about a photograph; kept at once.
-pub(super) async fn mark(
-    State(house): State<House>,
-    Path(id): Path<i64>,
-    body: Bytes,
-) -> Response {
+pub(super) async fn mark(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Response {
     aside(move || {
         let asked = Asked::new(&body).map_err(Trouble::Deed)?;
         let number = asked.number("photo").map_err(Trouble::Deed)?;
@@ -89,7 +85,9 @@ pub(super) async fn mark(
         if asked.text("do") == Some("away") {
             house.store.put_photo_away(id, number, true)?;
             house.open(id)?.tell_again();
-            return Ok(Answer::Json(json!({ "says": "Put away. Cloth that was taken from it stays." })));
+            return Ok(Answer::Json(
+                json!({ "says": "Put away. Cloth that was taken from it stays." }),
+            ));
         }
         let marks = Marks::of(asked.fields());
         house.store.mark_photo(id, number, &marks.written())?;

@@ -244,13 +244,16 @@ mod tests {
 
     #[test]
     fn a_plan_names_a_photograph_by_its_number_alone() {
-        assert_eq!(PhotoLine::number_in(&PhotoLine::file_name(12)), Some(12));
+        let name = PhotoLine::file_name(12, b"\x89PNG\r\n");
+        assert_eq!(name, "photos/12.png");
+        assert_eq!(PhotoLine::number_in(&name), Some(12));
         for odd in [
-            "photos/012",
-            "photos/+1",
-            "../photos/1",
-            "photos/1.jpg",
-            "1",
+            "photos/012.jpg",
+            "photos/+1.jpg",
+            "../photos/1.jpg",
+            "photos/1",
+            "photos/rust.jpg",
+            "1.jpg",
         ] {
             assert_eq!(PhotoLine::number_in(odd), None, "{odd}");
         }

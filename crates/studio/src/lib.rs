@@ -11,6 +11,7 @@
 //! - `gate` decides who may come in; `rooms` says which address leads where.
 //! - `store` keeps every gesture; `quilts` holds what is open; `deeds` turn forms into
 //!   edits; `look` is the picture as the page draws it; `steps` the work as a list.
+//! - `measuring` is what a maker says of a photograph, and what is read off it.
 //! - `waits` keeps the latest of what takes long; `errands` tells how far such work is and
 //!   stops it.
 //! - `pages` write the screens; `files` whatever leaves as a file.
@@ -29,6 +30,7 @@ mod files;
 mod gate;
 mod html;
 mod look;
+mod measuring;
 mod pages;
 mod quilts;
 mod rooms;

@@ -7,14 +7,17 @@
 //! **Frame.** Inches of the top, x right, y down. Patches are numbered as
 //! [`picture::top_patches`] lists them: the parts of the top first, then block by block.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use picture::Item;
 use quilt::block::Block;
-use quilt::plan::{ClothId, Plan};
+use quilt::plan::{Cloth, ClothId, Plan};
 use quilt::results::{self, Results};
 use quilt::setting::{PlacedBlock, Top};
 use serde_json::json;
+
+use crate::store::PhotoLine;
 
 /// One patch or part as it lies in the top.
 #[derive(Clone, PartialEq, Debug)]
@@ -119,8 +122,8 @@ impl Look {
     /// Little endian: `u32` bytes of JSON (padded with spaces to a multiple of four), the
     /// JSON, then for each patch `u16` cloth (65535: none), `u16` corners, `f32` turn and
     /// the corners as pairs of `f32` inches.
-    pub(crate) fn bytes(&self, plan: &Plan, turned: i64) -> Vec<u8> {
-        let mut head = self.head(plan, turned).to_string();
+    pub(crate) fn bytes(&self, plan: &Plan, photos: &BTreeSet<i64>, turned: i64) -> Vec<u8> {
+        let mut head = self.head(plan, photos, turned).to_string();
         while !head.len().is_multiple_of(4) {
             head.push(' ');
         }
@@ -143,7 +146,7 @@ impl Look {
         out
     }
 
-    fn head(&self, plan: &Plan, turned: i64) -> serde_json::Value {
+    fn head(&self, plan: &Plan, photos: &BTreeSet<i64>, turned: i64) -> serde_json::Value {
         let cloths: Vec<_> = plan
             .cloths
             .iter()
@@ -155,6 +158,7 @@ impl Look {
                     "print": print_word(cloth.print),
                     "scale": cloth.scale.to_f64(),
                     "light": quilt::colour::lightness(cloth),
+                    "photo": shown_by(cloth, photos),
                 })
             })
             .collect();
@@ -211,6 +215,21 @@ impl Look {
         }
         says + turned_words(placed.turn)
     }
+}
+
+/// The photograph that stands for a cloth: its number, how much cloth it shows from left to
+/// right, and the repeat of its print across and down where that is known, inches. Without
+/// a true size it cannot be drawn true.
+fn shown_by(cloth: &Cloth, photos: &BTreeSet<i64>) -> Option<serde_json::Value> {
+    let number = PhotoLine::number_in(cloth.record.photo.as_deref()?)?;
+    let shows = cloth.record.shows.as_ref()?.to_f64();
+    let measured = cloth.record.measured.as_ref();
+    let repeat = measured
+        .and_then(|found| found.repeat.as_ref())
+        .map(|(across, down)| [across.to_f64(), down.to_f64()]);
+    photos
+        .contains(&number)
+        .then(|| json!({ "number": number, "shows": shows, "repeat": repeat }))
 }
 
 /// `, turned once` and so on; nothing for a block as drafted.

@@ -4,16 +4,17 @@
 //! the store has it does the page hear of it. The rest of the results are worked out when
 //! a screen asks for them, with what an edit did not touch reused.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
 use tokio::sync::{Semaphore, watch};
 
-use crate::deeds::{self, Asked};
+use crate::deeds::{self, Asked, Deed};
 use crate::look::Look;
-use crate::store::{self, Kept, Store};
+use crate::measuring::Lately;
+use crate::store::{self, Kept, PhotoLine, Store};
 use crate::waits::{Moment, Waits};
 
 /// All that are open, by their number on the shelf.
@@ -24,6 +25,7 @@ pub(crate) struct Quilts {
     open: Mutex<BTreeMap<i64, Arc<Open>>>,
     /// One picture is unpacked at a time: each may take some two hundred megabytes.
     pub(crate) unpacking: Arc<Semaphore>,
+    pub(crate) lately: Lately,
 }
 
 /// One open quilt.
@@ -42,6 +44,8 @@ pub(crate) struct Standing {
     pub(crate) kept: Kept,
     pub(crate) plan: Plan,
     pub(crate) look: Look,
+    /// The photographs its cloths are shown by, as far as the store has them.
+    pub(crate) photos: BTreeSet<i64>,
 }
 
 impl Standing {
@@ -95,6 +99,7 @@ impl Quilts {
             waits: Waits::default(),
             open: Mutex::new(BTreeMap::new()),
             unpacking: Arc::new(Semaphore::new(1)),
+            lately: Lately::default(),
         }
     }
 
@@ -144,7 +149,7 @@ impl Open {
         plan: Option<Plan>,
     ) -> Result<Arc<Standing>, Trouble> {
         let kept = store.quilt(self.id)?;
-        let plan = plan.map_or_else(|| read(&kept.plan), Ok)?;
+        let plan = plan.map_or_else(|| plan_of(&kept.plan), Ok)?;
         // While results are being worked out, the picture does without them.
         let worked = self.worked.try_lock().ok();
         let before = worked.and_then(|w| w.as_ref().map(|(_, results)| Arc::clone(results)));
@@ -153,7 +158,15 @@ impl Open {
             .or(standing.as_ref().map(|s| &s.look.laid));
         let look = Look::of(&plan, before);
         let turned = kept.turned;
-        let now = Arc::new(Standing { kept, plan, look });
+        let named = plan.cloths.iter().filter_map(|c| c.record.photo.as_deref());
+        let named: BTreeSet<i64> = named.filter_map(PhotoLine::number_in).collect();
+        let photos = store.which_photos(self.id, &named)?;
+        let now = Arc::new(Standing {
+            kept,
+            plan,
+            look,
+            photos,
+        });
         *standing = Some(Arc::clone(&now));
         self.told.send_replace(turned);
         Ok(now)
@@ -176,11 +189,23 @@ impl Open {
         turned: i64,
         asked: &Asked,
     ) -> Result<Change, Trouble> {
+        self.make_as(store, turned, |now| {
+            deeds::read(asked, &now.plan, &now.look).map_err(Trouble::Deed)
+        })
+    }
+
+    /// The same, for a gesture that needs more than the plan to be read.
+    pub(crate) fn make_as(
+        &self,
+        store: &Store,
+        turned: i64,
+        read: impl FnOnce(&Standing) -> Result<Deed, Trouble>,
+    ) -> Result<Change, Trouble> {
         let before = self.standing(store)?;
         if before.kept.turned != turned {
             return Err(store::Fault::Overtaken.into());
         }
-        let deed = deeds::read(asked, &before.plan, &before.look).map_err(Trouble::Deed)?;
+        let deed = read(&before)?;
         let mut plan = before.plan.clone();
         for edit in &deed.edits {
             plan = plan
@@ -227,7 +252,7 @@ impl Open {
     ) -> Result<Change, Trouble> {
         let before = self.standing(store)?;
         let (name, text) = store.moment(self.id, number)?;
-        let plan = read(&text)?;
+        let plan = plan_of(&text)?;
         let says = format!("Go back to “{name}”");
         store.add(self.id, turned, &says, &text)?;
         self.after(store, &before, says, Some(plan))
@@ -262,7 +287,7 @@ impl Open {
 }
 
 /// A plan from the store.
-fn read(text: &str) -> Result<Plan, Trouble> {
+fn plan_of(text: &str) -> Result<Plan, Trouble> {
     planfile::read("the shelf", text)
         .map_err(|troubles| Trouble::Deed(planfile::render("the shelf", text, &troubles, false)))
 }

@@ -9,6 +9,8 @@
 //!   POST /quilt/{id}/do · go · tick     a gesture; a step of the history; a tick
 //!   POST /quilt/{id}/moment             gives the moment a name
 //!   POST /quilt/{id}/photo?kind=&name=  a photograph, as its bytes
+//!   POST /quilt/{id}/marks              what the maker says about a photograph
+//!   GET  /quilt/{id}/measured/{number}  what is read off it
 //!   GET  /quilt/{id}/photo/{number}     the same as it is kept; photo/small/{number} to show
 //!   GET  /quilt/{id}/….svg .pdf .dxf …  files
 //!   POST /shelf                         begin, open, put away
@@ -40,7 +42,7 @@ use crate::look::Look;
 use crate::pages::{self, Asking, Screen, View};
 use crate::quilts::{Change, Open, Quilts, Standing, Trouble};
 use crate::steps::{self, List};
-use crate::store::Fault;
+use crate::store::{Fault, Kind};
 use crate::waits::{self, Hung, Wall};
 
 mod photos;
@@ -66,9 +68,11 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
         .route("/quilt/{id}/tick", post(tick))
         .route("/quilt/{id}/moment", post(name_moment))
         .route("/quilt/{id}/told", get(told))
+        .route("/quilt/{id}/photo", photos::route())
+        .route("/quilt/{id}/marks", post(photos::mark))
+        .route("/quilt/{id}/measured/{number}", get(photos::measured))
         .route("/errand/{name}", get(errand))
         .route("/errand/{name}/stop", post(stop))
-        .route("/quilt/{id}/photo", photos::route())
         .route("/quilt/{id}/{what}", get(room))
         .route("/quilt/{id}/{what}/{which}", get(inner_room))
         .route("/quilt/{id}/{what}/{which}/{number}", get(innermost_room))
@@ -84,6 +88,10 @@ enum Answer {
     Json(Value),
     /// A file to look at or to keep: its kind, the name it is kept under, its bytes.
     File(&'static str, Option<String>, Vec<u8>),
+    /// A picture that stays what it is: its kind, its bytes.
+    Lasting(&'static str, Vec<u8>),
+    /// It is to be had at another address of ours.
+    Elsewhere(String),
 }
 
 /// Why there is no answer.
@@ -126,6 +134,15 @@ fn answered(answer: Answer) -> Response {
             value.to_string(),
         )
             .into_response(),
+        Answer::Lasting(kind, bytes) => (
+            [
+                (header::CONTENT_TYPE, kind),
+                (header::CACHE_CONTROL, "private, max-age=86400, immutable"),
+            ],
+            bytes,
+        )
+            .into_response(),
+        Answer::Elsewhere(to) => (StatusCode::SEE_OTHER, [(header::LOCATION, to)]).into_response(),
         Answer::File(kind, name, bytes) => {
             let mut response = Response::new(Body::from(bytes));
             let headers = response.headers_mut();
@@ -196,6 +213,7 @@ async fn asset(Path(name): Path<String>) -> Response {
         "studio.css" => ("text/css", include_bytes!("../assets/studio.css")),
         "errand.js" => ("text/javascript", include_bytes!("../assets/errand.js")),
         "studio.js" => ("text/javascript", include_bytes!("../assets/studio.js")),
+        "cloth.js" => ("text/javascript", include_bytes!("../assets/cloth.js")),
         "picture.js" => ("text/javascript", include_bytes!("../assets/picture.js")),
         "board.js" => ("text/javascript", include_bytes!("../assets/board.js")),
         "shelf.js" => ("text/javascript", include_bytes!("../assets/shelf.js")),
@@ -323,8 +341,15 @@ fn fresh(asked: &Asked) -> Result<quilt::plan::Plan, String> {
 }
 
 async fn make(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Response {
+    let asked = match Asked::new(&body) {
+        Ok(asked) => asked,
+        Err(words) => return refused(No::Trouble(Trouble::Deed(words))),
+    };
+    // It looks at a photograph again.
+    if asked.text("do") == Some("take-cloth") {
+        return photos::take(house, id, asked).await;
+    }
     aside(move || {
-        let asked = Asked::new(&body).map_err(Trouble::Deed)?;
         let turned = asked.number("turned").map_err(Trouble::Deed)?;
         let change = house.open(id)?.make(&house.store, turned, &asked)?;
         Ok(Answer::Json(told_of(&change)))
@@ -481,6 +506,10 @@ fn view(
         asking,
         cut: house.store.ticks(id, List::Cut.word())?,
         sewn: house.store.ticks(id, List::Sew.word())?,
+        photos: match screen {
+            Screen::Cloth => house.store.photos(id, Kind::Cloth)?,
+            _ => Vec::new(),
+        },
         past: house.store.past(id, PAST)?,
         moments: house.store.moments(id)?,
         now,
@@ -541,7 +570,7 @@ fn file(
         "geometry" => Ok(Answer::File(
             "application/octet-stream",
             None,
-            look.bytes(plan, now.kept.turned),
+            look.bytes(plan, &now.photos, now.kept.turned),
         )),
         "picture.svg" => files::picture(plan, look).map(svg).ok_or(No::Nowhere),
         "lines.svg" => files::lines(plan, look).map(svg).ok_or(No::Nowhere),
@@ -611,6 +640,14 @@ async fn inner_room(
         let svg = |text: String| Answer::File("image/svg+xml", None, text.into_bytes());
         let number = || which.parse::<usize>().map_err(|_| No::Nowhere);
         match what.as_str() {
+            "photo" => {
+                let number = which.parse().map_err(|_| No::Nowhere)?;
+                photos::picture(&house, id, number, false)
+            }
+            "swatch" => match photos::swatch(&now, number()?) {
+                Some(photo) => Ok(photo),
+                None => files::swatch(plan, number()?).map(svg).ok_or(No::Nowhere),
+            },
             "leaf" => {
                 let asking = Asking::of(query.as_deref());
                 let set = set_booklet(&house, &open, &now, &asking)?.ok_or(No::Nowhere)?;
@@ -619,11 +656,6 @@ async fn inner_room(
                 let png = set.png(number()?, pixels as f64).map_err(not_set)?;
                 Ok(Answer::File("image/png", None, png.ok_or(No::Nowhere)?))
             }
-            "photo" => {
-                let number = which.parse().map_err(|_| No::Nowhere)?;
-                photos::picture(&house, id, number, false)
-            }
-            "swatch" => files::swatch(plan, number()?).map(svg).ok_or(No::Nowhere),
             "block" => files::block(plan, &now.look, number()?)
                 .map(svg)
                 .ok_or(No::Nowhere),

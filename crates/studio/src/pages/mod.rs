@@ -17,8 +17,11 @@ mod cloth;
 mod finishing;
 mod frame;
 mod parts;
+mod photos;
+mod ramps;
 mod setting;
 mod shelf;
+mod values;
 mod work;
 
 use std::collections::BTreeMap;
@@ -28,6 +31,7 @@ use ::booklet::Booklet;
 use quilt::results::Results;
 
 pub(crate) use frame::{fragments, screen, trouble_page};
+pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
 
@@ -168,6 +172,8 @@ pub(crate) struct View {
     pub(crate) sewn: BTreeMap<String, u32>,
     pub(crate) past: Vec<crate::store::PastStep>,
     pub(crate) moments: Vec<crate::store::Moment>,
+    /// The photographs of cloth on the table; only for the screen that shows them.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
     /// The wall of settings, once it is tried.
     pub(crate) wall: Option<Arc<Wall>>,
     /// The booklet, once its pages are set.
@@ -192,7 +198,8 @@ impl View {
             Screen::Cutting | Screen::Sewing => work::card(self),
             Screen::Finishing => finishing::card(self),
             Screen::Booklet => booklet::card(self),
-            Screen::Cloth | Screen::Setting => card::card(self),
+            Screen::Cloth => cloth::card(self),
+            Screen::Setting => card::card(self),
         }
     }
 

@@ -48,7 +48,7 @@ pub(super) fn field(id: &str, label: &str, name: &'static str, value: impl Displ
 pub(super) fn choice(
     id: &str,
     label: &str,
-    name: &'static str,
+    name: impl Display,
     options: impl IntoIterator<Item = (String, String)>,
     chosen: &str,
 ) -> El {

@@ -16,6 +16,7 @@ mod area;
 pub mod cut_true;
 mod direction;
 mod fourier;
+mod keeping;
 mod kind;
 mod lattice;
 mod likeness;
@@ -29,8 +30,9 @@ mod straight;
 mod texture;
 
 pub use area::{Crop, Rect};
+pub use keeping::{KeepFault, Kept, LONGEST_KEPT, MOST_KEPT, keep, packed};
 pub use measure::{Asked, Card, Lightness, MeasureFault, Measured, Spacing, Step, measure, swatch};
-pub use reading::{LARGEST_FILE, MOST_PIXELS, Photo, ReadFault, read};
+pub use reading::{LARGEST_FILE, MOST_PIXELS, Photo, ReadFault, read, size};
 pub use scale::{Scale, ScaleFault};
 pub use shades::Shade;
 pub use straight::Rows;

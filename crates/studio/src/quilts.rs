@@ -9,7 +9,7 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
-use tokio::sync::watch;
+use tokio::sync::{Semaphore, watch};
 
 use crate::deeds::{self, Asked};
 use crate::look::Look;
@@ -20,6 +20,8 @@ use crate::store::{self, Kept, Store};
 pub(crate) struct Quilts {
     pub(crate) store: Store,
     open: Mutex<BTreeMap<i64, Arc<Open>>>,
+    /// One picture is unpacked at a time: each may take some two hundred megabytes.
+    pub(crate) unpacking: Arc<Semaphore>,
 }
 
 /// One open quilt.
@@ -83,6 +85,7 @@ impl Quilts {
         Self {
             store,
             open: Mutex::new(BTreeMap::new()),
+            unpacking: Arc::new(Semaphore::new(1)),
         }
     }
 

@@ -6,6 +6,8 @@
 //!   GET  /quilt/{id}/geometry           the picture's patches
 //!   GET  /quilt/{id}/told               a line whenever the quilt has changed
 //!   POST /quilt/{id}/do · go · tick     a gesture; a step of the history; a tick
+//!   POST /quilt/{id}/photo?kind=&name=  a photograph, as its bytes
+//!   GET  /quilt/{id}/photo/{number}     the same as it is kept; photo/small/{number} to show
 //!   GET  /quilt/{id}/….svg .pdf .dxf …  files
 //!   POST /shelf                         begin, open, put away
 //! ```
@@ -36,6 +38,8 @@ use crate::quilts::{Change, Open, Quilts, Standing, Trouble};
 use crate::steps::{self, List};
 use crate::store::Fault;
 
+mod photos;
+
 /// Most bytes of a gesture; a plan file may be larger.
 const GESTURE: usize = 256 * 1024;
 /// Most bytes of a plan file with what JSON adds to it.
@@ -56,6 +60,7 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
         .route("/quilt/{id}/go", post(go))
         .route("/quilt/{id}/tick", post(tick))
         .route("/quilt/{id}/told", get(told))
+        .route("/quilt/{id}/photo", photos::route())
         .route("/quilt/{id}/{what}", get(room))
         .route("/quilt/{id}/{what}/{which}", get(inner_room))
         .route("/quilt/{id}/{what}/{which}/{number}", get(innermost_room))
@@ -477,6 +482,10 @@ async fn inner_room(
         let svg = |text: String| Answer::File("image/svg+xml", None, text.into_bytes());
         let number = || which.parse::<usize>().map_err(|_| No::Nowhere);
         match what.as_str() {
+            "photo" => {
+                let number = which.parse().map_err(|_| No::Nowhere)?;
+                photos::picture(&house, id, number, false)
+            }
             "swatch" => files::swatch(plan, number()?).map(svg).ok_or(No::Nowhere),
             "block" => files::block(plan, &now.look, number()?)
                 .map(svg)
@@ -518,6 +527,10 @@ async fn innermost_room(
     Path((id, what, which, number)): Path<(i64, String, String, usize)>,
 ) -> Response {
     aside(move || {
+        if (what.as_str(), which.as_str()) == ("photo", "small") {
+            let number = i64::try_from(number).map_err(|_| No::Nowhere)?;
+            return photos::picture(&house, id, number, true);
+        }
         let list = List::named(&which).filter(|_| what == "step");
         let list = list.ok_or(No::Nowhere)?;
         let open = house.open(id)?;

@@ -8,7 +8,8 @@
 //!
 //! ```text
 //!   quilt ─▶ step 1, step 2, step 3 ◀ stands here, step 4 (undone)
-//!        └▶ ticks: what is done at the cutting table and at the machine
+//!        ├▶ ticks: what is done at the cutting table and at the machine
+//!        └▶ photographs: of cloth, and of blocks to trace
 //! ```
 //!
 //! Several programs may have the file open: a gesture says which step it was made on, and
@@ -22,7 +23,8 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
 
 /// Migrations; only ever added to.
-const MIGRATIONS: [&str; 1] = ["
+const MIGRATIONS: [&str; 2] = [
+    "
     CREATE TABLE quilt (
         id INTEGER PRIMARY KEY,
         stands INTEGER NOT NULL,
@@ -45,7 +47,29 @@ const MIGRATIONS: [&str; 1] = ["
         done INTEGER NOT NULL,
         PRIMARY KEY (quilt, list, line)
     );
-"];
+",
+    // `marks` is what the maker has said about the picture, as JSON.
+    "
+    CREATE TABLE photo (
+        quilt INTEGER NOT NULL REFERENCES quilt (id),
+        number INTEGER NOT NULL,
+        name TEXT NOT NULL,
+        kind TEXT NOT NULL CHECK (kind IN ('cloth', 'tracing')),
+        wide INTEGER NOT NULL,
+        high INTEGER NOT NULL,
+        bytes BLOB NOT NULL,
+        small BLOB NOT NULL,
+        marks TEXT NOT NULL DEFAULT '{}',
+        put_away INTEGER NOT NULL DEFAULT 0,
+        made INTEGER NOT NULL DEFAULT (unixepoch()),
+        PRIMARY KEY (quilt, number)
+    );
+",
+];
+
+mod photos;
+
+pub(crate) use photos::{Kind, NewPhoto, PhotoLine};
 
 /// The store; one connection, used in turn.
 #[derive(Debug)]

@@ -1,6 +1,7 @@
 // One window of the studio: sends what is asked for, shows what comes back. No craft here.
 import { Board } from "./board.js";
 import { Picture } from "./picture.js";
+import { Corners, drawingFile, tracing } from "./trace.js";
 
 const root = document.documentElement;
 const $ = (id) => document.getElementById(id);
@@ -162,6 +163,7 @@ function start() {
     follow();
     words();
     board = Board.on($("board"), board, { deed, choosePiece });
+    Corners.on($("corners"));
     root.dataset.sheet = parts.turned;
     outline();
   }
@@ -229,12 +231,24 @@ function start() {
     root.dataset.reading = reading;
   }
 
+  // A photograph beneath the board: laid, squared, taken away.
+  async function trace(fields) {
+    const answer = await post(`/quilt/${id}/tracing`, fields);
+    if (answer.trouble) return;
+    const now = query();
+    now.delete("square");
+    history.replaceState(null, "", `?${now}`);
+    say(answer.says);
+    await refresh();
+  }
+
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (form.id === "division") { event.preventDefault(); return; }
     if (!form.matches("form.deed")) return;
     event.preventDefault();
     const fields = Object.fromEntries(new FormData(form, event.submitter ?? undefined));
+    if (form.dataset.trace) { await trace(fields); return; }
     if (!form.dataset.tick) { await deed(fields); return; }
     const { next, ...rest } = fields;
     const answer = await post(`/quilt/${id}/tick`, { ...rest, list: form.dataset.tick });
@@ -277,6 +291,12 @@ function start() {
   document.addEventListener("change", (event) => {
     if (event.target.id === "reading") read(event.target.value);
     if (event.target.name === "reach") outline();
+    if (event.target.id === "trace-file") tracing(event.target, id, { say, trace });
+    if (event.target.id === "drawing-file") drawingFile(event.target, { say, deed });
+    if (event.target.id === "strength") {
+      const { value, dataset } = event.target;
+      post(`/quilt/${id}/tracing`, { do: "strength", block: dataset.block, strength: value });
+    }
     if (event.target.id === "dots") {
       const now = query();
       now.set("dots", event.target.value);
@@ -285,6 +305,9 @@ function start() {
     }
   });
 
+  document.addEventListener("input", (event) => {
+    if (event.target.id === "strength") board?.strength(Number(event.target.value));
+  });
   document.addEventListener("keydown", (event) => keys(event));
   function keys(event) {
     const typing = event.target.closest?.("input:not([type=radio]), select, textarea");
@@ -344,6 +367,7 @@ function start() {
   follow();
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
+  Corners.on($("corners"));
   picture.load().then(async () => {
     await read($("reading").value);
     outline();

@@ -22,6 +22,7 @@
 //! needs them, since changes are taken as JSON only (see `gate`).
 
 mod deeds;
+mod drawn;
 mod files;
 mod gate;
 mod html;

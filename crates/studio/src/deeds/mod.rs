@@ -19,7 +19,7 @@ use geometry::Surd;
 use quilt::plan::{BlockId, ClothId, Edit, Plan};
 use serde_json::{Map, Value};
 
-pub(crate) use block::{Board, fresh_block};
+pub(crate) use block::{Board, fresh_block, pulls_in, repeat_word, repeat_words};
 pub(crate) use reach::{Reached, cloth_reaches, turn_reaches};
 pub(crate) use setting::{main_block, repeat_of, written};
 
@@ -129,7 +129,9 @@ pub(crate) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, Stri
         | "add-border" | "border" | "no-border" | "lay-block" => setting::read(asked, plan, look),
         "lay" | "replace" | "add-cloth" | "cloth" | "no-cloth" => cloth::read(asked, plan, look),
         "add-block" | "rename-block" | "size-block" | "line" | "no-line" | "all-quarters"
-        | "by-hand" | "place" => block::read(asked, plan, look),
+        | "by-hand" | "place" | "construct" | "straighten" | "join" | "drawing" | "copy-block" => {
+            block::read(asked, plan, look)
+        }
         "name" | "backing" | "binding" | "paper" | "measure" | "seam" => {
             finishing::read(asked, plan)
         }

@@ -11,14 +11,17 @@
 //! fresh sheets in place of old ones.
 
 mod block;
+mod board;
 mod booklet;
 mod card;
 mod cloth;
+mod constructions;
 mod finishing;
 mod frame;
 mod parts;
 mod setting;
 mod shelf;
+mod tracing;
 mod work;
 
 use std::collections::BTreeMap;
@@ -26,6 +29,7 @@ use std::sync::Arc;
 
 use quilt::results::Results;
 
+pub(crate) use board::ends;
 pub(crate) use frame::{fragments, screen, trouble_page};
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
@@ -165,6 +169,16 @@ pub(crate) struct View {
     pub(crate) cut: BTreeMap<String, u32>,
     pub(crate) sewn: BTreeMap<String, u32>,
     pub(crate) past: Vec<crate::store::PastStep>,
+    pub(crate) beneath: Beneath,
+}
+
+/// Photographs to trace blocks from; empty but on the screen that shows them.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Beneath {
+    /// What lies beneath which block.
+    pub(crate) lies: BTreeMap<usize, crate::store::Tracing>,
+    /// Those at hand.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
 }
 
 impl View {

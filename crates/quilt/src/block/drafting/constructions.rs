@@ -145,6 +145,30 @@ impl Construction {
         }
     }
 
+    /// A word for it that does not change.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Squares => "squares",
+            Self::HalfSquares => "half-squares",
+            Self::Hourglasses => "hourglasses",
+            Self::Geese => "geese",
+            Self::Framed => "framed",
+            Self::Nested => "nested",
+            Self::Log => "log",
+            Self::Star => "star",
+            Self::Hexagon => "hexagon",
+            Self::Triangles => "triangles",
+            Self::Hexagons => "hexagons",
+        }
+    }
+
+    /// The construction with this key.
+    #[must_use]
+    pub fn named(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.key() == key)
+    }
+
     /// Its pulls, in the order their values are given.
     #[must_use]
     pub fn pulls(self) -> &'static [Pull] {

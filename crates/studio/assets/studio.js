@@ -2,6 +2,7 @@
 import { Board } from "./board.js";
 import { runErrands } from "./errand.js";
 import { Picture } from "./picture.js";
+import { Corners, drawingFile, tracing } from "./trace.js";
 
 const root = document.documentElement;
 const $ = (id) => document.getElementById(id);
@@ -164,6 +165,7 @@ function start() {
     follow();
     words();
     board = Board.on($("board"), board, { deed, choosePiece });
+    Corners.on($("corners"));
     root.dataset.sheet = parts.turned;
     outline();
     runErrands({ refresh, say, post });
@@ -232,12 +234,24 @@ function start() {
     root.dataset.reading = reading;
   }
 
+  // A photograph beneath the board: laid, squared, taken away.
+  async function trace(fields) {
+    const answer = await post(`/quilt/${id}/tracing`, fields);
+    if (answer.trouble) return;
+    const now = query();
+    now.delete("square");
+    history.replaceState(null, "", `?${now}`);
+    say(answer.says);
+    await refresh();
+  }
+
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (form.id === "division") { event.preventDefault(); return; }
     if (!form.matches("form.deed")) return;
     event.preventDefault();
     const fields = Object.fromEntries(new FormData(form, event.submitter ?? undefined));
+    if (form.dataset.trace) { await trace(fields); return; }
     if (!form.dataset.tick) { await deed(fields, form.dataset.path); return; }
     const { next, ...rest } = fields;
     const answer = await post(`/quilt/${id}/tick`, { ...rest, list: form.dataset.tick });
@@ -293,6 +307,12 @@ function start() {
         refresh();
       }, 600);
     }
+    if (event.target.id === "trace-file") tracing(event.target, id, { say, trace });
+    if (event.target.id === "drawing-file") drawingFile(event.target, { say, deed });
+    if (event.target.id === "strength") {
+      const { value, dataset } = event.target;
+      post(`/quilt/${id}/tracing`, { do: "strength", block: dataset.block, strength: value });
+    }
     if (event.target.id === "dots") {
       const now = query();
       now.set("dots", event.target.value);
@@ -301,6 +321,9 @@ function start() {
     }
   });
 
+  document.addEventListener("input", (event) => {
+    if (event.target.id === "strength") board?.strength(Number(event.target.value));
+  });
   document.addEventListener("keydown", (event) => keys(event));
   function keys(event) {
     const typing = event.target.closest?.("input:not([type=radio]), select, textarea");
@@ -361,6 +384,7 @@ function start() {
   runErrands({ refresh, say, post });
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
+  Corners.on($("corners"));
   picture.load().then(async () => {
     await read($("reading").value);
     outline();

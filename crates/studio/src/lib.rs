@@ -25,6 +25,7 @@
 //! needs them, since changes are taken as JSON only (see `gate`).
 
 mod deeds;
+mod drawn;
 mod errands;
 mod files;
 mod gate;

@@ -12,6 +12,8 @@
 //!   POST /quilt/{id}/marks              what the maker says about a photograph
 //!   GET  /quilt/{id}/measured/{number}  what is read off it
 //!   GET  /quilt/{id}/photo/{number}     the same as it is kept; photo/small/{number} to show
+//!   POST /quilt/{id}/tracing            what lies beneath a block while it is traced
+//!   GET  /quilt/{id}/ends/{block}-{n}-{dot}  true points a seam from that dot may end at
 //!   GET  /quilt/{id}/….svg .pdf .dxf …  files
 //!   POST /shelf                         begin, open, put away
 //! ```
@@ -39,13 +41,14 @@ use crate::deeds::{Asked, fresh_block};
 use crate::files;
 use crate::gate::{Gate, guard};
 use crate::look::Look;
-use crate::pages::{self, Asking, Screen, View};
+use crate::pages::{self, Asking, Beneath, Screen, View};
 use crate::quilts::{Change, Open, Quilts, Standing, Trouble};
 use crate::steps::{self, List};
 use crate::store::{Fault, Kind};
 use crate::waits::{self, Hung, Wall};
 
 mod photos;
+mod tracing;
 
 /// Most bytes of a gesture; a plan file may be larger.
 const GESTURE: usize = 256 * 1024;
@@ -73,6 +76,7 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
         .route("/quilt/{id}/measured/{number}", get(photos::measured))
         .route("/errand/{name}", get(errand))
         .route("/errand/{name}/stop", post(stop))
+        .route("/quilt/{id}/tracing", post(tracing::change))
         .route("/quilt/{id}/{what}", get(room))
         .route("/quilt/{id}/{what}/{which}", get(inner_room))
         .route("/quilt/{id}/{what}/{which}/{number}", get(innermost_room))
@@ -215,6 +219,7 @@ async fn asset(Path(name): Path<String>) -> Response {
         "studio.js" => ("text/javascript", include_bytes!("../assets/studio.js")),
         "cloth.js" => ("text/javascript", include_bytes!("../assets/cloth.js")),
         "picture.js" => ("text/javascript", include_bytes!("../assets/picture.js")),
+        "trace.js" => ("text/javascript", include_bytes!("../assets/trace.js")),
         "board.js" => ("text/javascript", include_bytes!("../assets/board.js")),
         "shelf.js" => ("text/javascript", include_bytes!("../assets/shelf.js")),
         "light.js" => ("text/javascript", include_bytes!("../assets/light.js")),
@@ -498,7 +503,17 @@ fn view(
     let wall = (screen == Screen::Setting && asking.word("wall").is_some())
         .then(|| wall(house, &now, &results, &asking))
         .flatten();
+    let mut beneath = Beneath::default();
+    if screen == Screen::Block {
+        for block in 0..now.plan.blocks.len() {
+            if let Some(tracing) = house.store.tracing(id, block)? {
+                beneath.lies.insert(block, tracing);
+            }
+        }
+        beneath.photos = house.store.photos(id, Kind::Tracing)?;
+    }
     Ok(View {
+        beneath,
         screen,
         results,
         wall,
@@ -658,6 +673,16 @@ async fn inner_room(
             }
             "block" => files::block(plan, &now.look, number()?)
                 .map(svg)
+                .ok_or(No::Nowhere),
+            "construction" => files::construction(plan, &which)
+                .map(svg)
+                .ok_or(No::Nowhere),
+            "where" => files::not_straight(plan, &now.look, &which)
+                .map(svg)
+                .ok_or(No::Nowhere),
+            "traced" => tracing::picture(&house, id, plan, number()?),
+            "ends" => pages::ends(plan, &which)
+                .map(Answer::Json)
                 .ok_or(No::Nowhere),
             "templates" => {
                 let (index, ending) = which.split_once('.').ok_or(No::Nowhere)?;

@@ -24,7 +24,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
 
 /// Migrations; only ever added to.
-const MIGRATIONS: [&str; 3] = [
+const MIGRATIONS: [&str; 4] = [
     "
     CREATE TABLE quilt (
         id INTEGER PRIMARY KEY,
@@ -76,13 +76,27 @@ const MIGRATIONS: [&str; 3] = [
         PRIMARY KEY (quilt, number)
     );
 ",
+    // The photograph that lies beneath a block while it is traced; `corners` are eight
+    // ten-thousandths of its sides, or empty.
+    "
+    CREATE TABLE tracing (
+        quilt INTEGER NOT NULL REFERENCES quilt (id),
+        block INTEGER NOT NULL,
+        photo INTEGER NOT NULL,
+        corners TEXT NOT NULL DEFAULT '',
+        strength INTEGER NOT NULL DEFAULT 60,
+        PRIMARY KEY (quilt, block)
+    );
+",
 ];
 
 mod moments;
 mod photos;
+mod tracing;
 
 pub(crate) use moments::Moment;
 pub(crate) use photos::{Kind, NewPhoto, PhotoLine};
+pub(crate) use tracing::Tracing;
 
 /// The store; one connection, used in turn.
 #[derive(Debug)]

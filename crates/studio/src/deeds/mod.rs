@@ -22,7 +22,7 @@ use geometry::Surd;
 use quilt::plan::{BlockId, ClothId, Edit, Plan};
 use serde_json::{Map, Value};
 
-pub(crate) use block::{Board, fresh_block};
+pub(crate) use block::{Board, fresh_block, pulls_in, repeat_word, repeat_words};
 pub(crate) use breaks::breaks;
 pub(crate) use photo::take;
 pub(crate) use ramps::{arms, proposed};
@@ -141,7 +141,9 @@ pub(crate) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, Stri
         "break" => breaks::read(asked, plan),
         "arms" | "ramp" | "lay-ramp" | "no-ramp" => ramps::read(asked, plan, look),
         "add-block" | "rename-block" | "size-block" | "line" | "no-line" | "all-quarters"
-        | "by-hand" | "place" => block::read(asked, plan, look),
+        | "by-hand" | "place" | "construct" | "straighten" | "join" | "drawing" | "copy-block" => {
+            block::read(asked, plan, look)
+        }
         "name" | "backing" | "binding" | "paper" | "measure" | "seam" => {
             finishing::read(asked, plan)
         }

@@ -216,6 +216,13 @@ fn picture(view: &View) -> El {
                 .put(el("a").attr("href", view.address("block")).text("Go to the block")),
         )
         .put(
+            el("p")
+                .attr("id", "half")
+                .class("finding note")
+                .flag("hidden", !view.now.look.is_half_drawn())
+                .text("A block is half drawn: the picture shows the patches there are; seams that stop in the open are dashed."),
+        )
+        .put(
             el("div")
                 .class("tools")
                 .put(
@@ -485,9 +492,19 @@ fn print_bar(view: &View) -> El {
 impl View {
     /// The asking of this page with one thing changed, as an address.
     pub(super) fn with(&self, name: &str, value: impl std::fmt::Display) -> String {
+        self.with_all(&[(name, &value.to_string())], &[])
+    }
+
+    /// The same with several things changed and some not asked any more.
+    pub(super) fn with_all(&self, changes: &[(&str, &str)], without: &[&str]) -> String {
         let Asking(mut pairs) = self.asking.clone();
         pairs.remove("part");
-        pairs.insert(name.to_owned(), value.to_string());
+        for name in without {
+            pairs.remove(*name);
+        }
+        for (name, value) in changes {
+            pairs.insert((*name).to_owned(), (*value).to_owned());
+        }
         let query: Vec<String> = pairs.iter().map(|(k, v)| format!("{k}={v}")).collect();
         self.address(&format!("{}?{}", self.screen.word(), query.join("&")))
     }

@@ -11,9 +11,11 @@
 //! fresh sheets in place of old ones.
 
 mod block;
+mod board;
 mod booklet;
 mod card;
 mod cloth;
+mod constructions;
 mod finishing;
 mod frame;
 mod parts;
@@ -21,6 +23,7 @@ mod photos;
 mod ramps;
 mod setting;
 mod shelf;
+mod tracing;
 mod values;
 mod work;
 
@@ -30,6 +33,7 @@ use std::sync::Arc;
 use ::booklet::Booklet;
 use quilt::results::Results;
 
+pub(crate) use board::ends;
 pub(crate) use frame::{fragments, screen, trouble_page};
 pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
@@ -178,6 +182,16 @@ pub(crate) struct View {
     pub(crate) wall: Option<Arc<Wall>>,
     /// The booklet, once its pages are set.
     pub(crate) booklet: Option<Arc<Booklet>>,
+    pub(crate) beneath: Beneath,
+}
+
+/// Photographs to trace blocks from; empty but on the screen that shows them.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Beneath {
+    /// What lies beneath which block.
+    pub(crate) lies: BTreeMap<usize, crate::store::Tracing>,
+    /// Those at hand.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
 }
 
 impl View {

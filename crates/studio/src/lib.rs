@@ -10,7 +10,8 @@
 //!   program ends; [`Studio`] is the same with a handle, for tests.
 //! - `gate` decides who may come in; `rooms` says which address leads where.
 //! - `store` keeps every gesture; `quilts` holds what is open; `deeds` turn forms into
-//!   edits; `look` is the picture as the page draws it; `steps` the work as a list.
+//!   edits; `look` is the picture as the page draws it; `steps` the work as a list;
+//!   `marks` what is ticked off, measured or cut again.
 //! - `pages` write the screens; `files` whatever leaves as a file.
 //!
 //! **What never happens here.** Sums: every number comes from `quilt`. Drawings come from
@@ -26,6 +27,7 @@ mod files;
 mod gate;
 mod html;
 mod look;
+mod marks;
 mod pages;
 mod quilts;
 mod rooms;

@@ -13,7 +13,7 @@ use picture::Item;
 use quilt::block::Block;
 use quilt::plan::{ClothId, Plan};
 use quilt::results::{self, Results};
-use quilt::setting::{PlacedBlock, Top};
+use quilt::setting::{self, PlacedBlock, Top};
 use serde_json::json;
 
 /// One patch or part as it lies in the top.
@@ -181,6 +181,11 @@ impl Look {
             "parts": top.map_or(0, |top| top.parts.len()),
             "cloths": cloths,
             "cells": cells,
+            "under": top.and_then(|top| under(plan, top)),
+            "grow": setting::one_more(plan).map(|step| json!({
+                "rows": plan.setting.rows, "columns": plan.setting.columns,
+                "across": step[0].to_f64(), "down": step[1].to_f64(),
+            })),
         })
     }
 
@@ -221,6 +226,12 @@ pub(crate) fn turned_words(turn: u8) -> &'static str {
         3 => ", turned a quarter to the left",
         _ => "",
     }
+}
+
+/// What lies under the top: left, top, width, height, inches.
+fn under(plan: &Plan, top: &Top) -> Option<[f64; 4]> {
+    let on = setting::on_bed(plan, top)?;
+    Some(on.under.map(|length| length.to_f64()))
 }
 
 fn patch(item: Item) -> Option<Laid> {

@@ -27,8 +27,8 @@ pub(crate) struct Quilts {
 pub(crate) struct Open {
     id: i64,
     standing: Mutex<Option<Arc<Standing>>>,
-    /// The latest results, and for which state they were worked out.
-    worked: Mutex<Option<(i64, Arc<Results>)>>,
+    /// The latest results, and the plan file they were worked out for.
+    worked: Mutex<Option<(String, Arc<Results>)>>,
     told: watch::Sender<i64>,
 }
 
@@ -132,6 +132,17 @@ impl Open {
         plan: Option<Plan>,
     ) -> Result<Arc<Standing>, Trouble> {
         let kept = store.quilt(self.id)?;
+        // A tick leaves the plan as it was, and so all that follows from it.
+        if let Some(before) = standing.as_ref().filter(|s| s.kept.plan == kept.plan) {
+            let now = Arc::new(Standing {
+                kept,
+                plan: before.plan.clone(),
+                look: before.look.clone(),
+            });
+            *standing = Some(Arc::clone(&now));
+            self.told.send_replace(now.kept.turned);
+            return Ok(now);
+        }
         let plan = plan.map_or_else(|| read(&kept.plan), Ok)?;
         // While results are being worked out, the picture does without them.
         let worked = self.worked.try_lock().ok();
@@ -152,9 +163,16 @@ impl Open {
         self.told.subscribe()
     }
 
-    /// Tells the windows again although the plan is the same: something was ticked off.
-    pub(crate) fn tell_again(&self) {
-        self.told.send_modify(|_| {});
+    /// Keeps one gesture that ticks lines off; the plan stays as it is.
+    pub(crate) fn mark(
+        &self,
+        store: &Store,
+        kept: &str,
+        marks: &[store::Mark],
+    ) -> Result<Change, Trouble> {
+        let before = self.standing(store)?;
+        store.mark(self.id, kept, marks)?;
+        self.after(store, &before, kept.to_owned(), None)
     }
 
     /// Makes one gesture that was asked for by a window that saw the state `turned`.
@@ -223,13 +241,13 @@ impl Open {
     /// Everything that follows from the plan as it stands; takes as long as it takes.
     pub(crate) fn results(&self, now: &Standing) -> Arc<Results> {
         let mut worked = held(&self.worked);
-        if let Some((turned, results)) = worked.as_ref()
-            && *turned == now.kept.turned
+        if let Some((plan, results)) = worked.as_ref()
+            && *plan == now.kept.plan
         {
             return Arc::clone(results);
         }
         let results = Arc::new(results::work_out(&now.plan, Some(&now.look.laid)));
-        *worked = Some((now.kept.turned, Arc::clone(&results)));
+        *worked = Some((now.kept.plan.clone(), Arc::clone(&results)));
         results
     }
 }

@@ -87,7 +87,7 @@ impl Asked {
     }
 
     /// A length as a maker writes it, in the plan's unit unless it names another.
-    fn length(&self, name: &str, plan: &Plan) -> Result<Surd, String> {
+    pub(crate) fn length(&self, name: &str, plan: &Plan) -> Result<Surd, String> {
         let text = self.word(name)?;
         let read =
             planfile::quantity(text).map_err(|f| format!("“{text}”: {} {}", f.text, f.mend))?;
@@ -126,7 +126,8 @@ impl Asked {
 pub(crate) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {
     match asked.word("do")? {
         "turn" | "exchange" | "count" | "arrange" | "kind" | "sashing" | "no-sashing"
-        | "add-border" | "border" | "no-border" | "lay-block" => setting::read(asked, plan, look),
+        | "add-border" | "border" | "no-border" | "lay-block" | "pin" | "unpin" | "aim"
+        | "aim-size" => setting::read(asked, plan, look),
         "lay" | "replace" | "add-cloth" | "cloth" | "no-cloth" => cloth::read(asked, plan, look),
         "add-block" | "rename-block" | "size-block" | "line" | "no-line" | "all-quarters"
         | "by-hand" | "place" => block::read(asked, plan, look),

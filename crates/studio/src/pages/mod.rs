@@ -10,12 +10,14 @@
 //! Pages are written here, whole; the scripts only show the picture, send forms and put
 //! fresh sheets in place of old ones.
 
+mod bed;
 mod block;
 mod booklet;
 mod card;
 mod cloth;
 mod finishing;
 mod frame;
+mod mending;
 mod parts;
 mod setting;
 mod shelf;
@@ -29,8 +31,10 @@ use quilt::results::Results;
 pub(crate) use frame::{fragments, screen, trouble_page};
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
+pub(crate) use work::STEP_HIGH;
 
 use crate::html::Node;
+use crate::marks::Marks;
 use crate::quilts::Standing;
 use crate::steps::{List, lines};
 
@@ -162,8 +166,7 @@ pub(crate) struct View {
     pub(crate) now: Arc<Standing>,
     pub(crate) results: Arc<Results>,
     pub(crate) asking: Asking,
-    pub(crate) cut: BTreeMap<String, u32>,
-    pub(crate) sewn: BTreeMap<String, u32>,
+    pub(crate) marks: Marks,
     pub(crate) past: Vec<crate::store::PastStep>,
 }
 
@@ -190,10 +193,7 @@ impl View {
     }
 
     fn ticks(&self, list: List) -> &BTreeMap<String, u32> {
-        match list {
-            List::Cut => &self.cut,
-            List::Sew => &self.sewn,
-        }
+        self.marks.ticks(list)
     }
 
     fn lines(&self, list: List) -> Vec<crate::steps::Line> {

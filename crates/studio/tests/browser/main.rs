@@ -9,6 +9,7 @@ mod driver;
 mod measured;
 mod shots;
 mod small;
+mod tables;
 mod walk;
 
 use driver::{Browser, Window};

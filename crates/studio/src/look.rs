@@ -16,7 +16,7 @@ use quilt::block::Block;
 use quilt::block::drafting::sound;
 use quilt::plan::{BlockId, Cloth, ClothId, Edit, Plan};
 use quilt::results::{self, Results};
-use quilt::setting::{PlacedBlock, Top};
+use quilt::setting::{self, PlacedBlock, Top};
 use serde_json::json;
 
 use crate::store::PhotoLine;
@@ -206,6 +206,11 @@ impl Look {
             "cloths": cloths,
             "cells": cells,
             "loose": self.loose,
+            "under": top.and_then(|top| under(plan, top)),
+            "grow": setting::one_more(plan).map(|step| json!({
+                "rows": plan.setting.rows, "columns": plan.setting.columns,
+                "across": step[0].to_f64(), "down": step[1].to_f64(),
+            })),
         })
     }
 
@@ -282,6 +287,12 @@ pub(crate) fn turned_words(turn: u8) -> &'static str {
         3 => ", turned a quarter to the left",
         _ => "",
     }
+}
+
+/// What lies under the top: left, top, width, height, inches.
+fn under(plan: &Plan, top: &Top) -> Option<[f64; 4]> {
+    let on = setting::on_bed(plan, top)?;
+    Some(on.under.map(|length| length.to_f64()))
 }
 
 fn patch(item: Item) -> Option<Laid> {

@@ -10,6 +10,7 @@
 //! Pages are written here, whole; the scripts only show the picture, send forms and put
 //! fresh sheets in place of old ones.
 
+mod bed;
 mod block;
 mod board;
 mod booklet;
@@ -18,6 +19,7 @@ mod cloth;
 mod constructions;
 mod finishing;
 mod frame;
+mod mending;
 mod parts;
 mod photos;
 mod ramps;
@@ -38,8 +40,10 @@ pub(crate) use frame::{fragments, screen, trouble_page};
 pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
+pub(crate) use work::STEP_HIGH;
 
 use crate::html::Node;
+use crate::marks::Marks;
 use crate::quilts::Standing;
 use crate::steps::{List, lines};
 use crate::waits::Wall;
@@ -172,8 +176,7 @@ pub(crate) struct View {
     pub(crate) now: Arc<Standing>,
     pub(crate) results: Arc<Results>,
     pub(crate) asking: Asking,
-    pub(crate) cut: BTreeMap<String, u32>,
-    pub(crate) sewn: BTreeMap<String, u32>,
+    pub(crate) marks: Marks,
     pub(crate) past: Vec<crate::store::PastStep>,
     pub(crate) moments: Vec<crate::store::Moment>,
     /// The photographs of cloth on the table; only for the screen that shows them.
@@ -218,10 +221,7 @@ impl View {
     }
 
     fn ticks(&self, list: List) -> &BTreeMap<String, u32> {
-        match list {
-            List::Cut => &self.cut,
-            List::Sew => &self.sewn,
-        }
+        self.marks.ticks(list)
     }
 
     fn lines(&self, list: List) -> Vec<crate::steps::Line> {

@@ -7,8 +7,10 @@ mod running;
 mod audit;
 mod driver;
 mod measured;
+mod pages;
 mod shots;
 mod small;
+mod tables;
 mod walk;
 
 use driver::{Browser, Window};

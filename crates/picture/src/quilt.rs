@@ -241,9 +241,9 @@ pub fn thick_places(plan: &Plan, blocks: &Blocks, top: &Top, layers: &TopLayers)
     for thick in layers.thickest() {
         drawing.push(Dot {
             at: thick.at.to_f64(),
-            radius: 1.4,
+            radius: 2.0,
             fill: Some(Ink::Ink),
-            stroke: Some(Stroke::new(Ink::Paper, 0.5)),
+            stroke: None,
         });
     }
     drawing

@@ -655,10 +655,10 @@ fn a_straight_setting_is_told_row_by_row() {
     assert_eq!(
         texts(&adds_up("sashed", &plan)),
         [
-            "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 1 and 3: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes.",
-            "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 2 and 4: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes.",
-            "3× 12 seams, 31 1/2 × 2 1/2 in: Each of the 3 sash rows: join 3 sashes and 2 posts in turn, end to end. Press the seams towards the sashes.",
-            "1× 6 seams, 31 1/2 × 42 1/2 in: Join the 4 rows and the 3 sash rows in turn, from top to bottom. Press towards the sash rows.",
+            "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 1 and 3: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes: away from the seams on the other side, for less bulk.",
+            "2× 8 seams, 31 1/2 × 9 1/2 in: Rows 2 and 4: join the 3 blocks and 2 sashes from left to right. Press the seams towards the sashes: opposite to the seam it meets, so that they nest.",
+            "3× 12 seams, 31 1/2 × 2 1/2 in: Each of the 3 sash rows: join 3 sashes and 2 posts in turn, end to end. Press the seams towards the sashes: opposite to the seam it meets, so that they nest.",
+            "1× 6 seams, 31 1/2 × 42 1/2 in: Join the 4 rows and the 3 sash rows in turn, from top to bottom. Press the long seams 1, 2, 5 and 6 down, the others up, counted in the order they are sewn: away from the seams on the other side, for less bulk, or towards the darker cloth.",
         ]
     );
 }

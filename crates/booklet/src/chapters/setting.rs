@@ -16,9 +16,6 @@ const SMALL_CHART: (f64, f64) = (3.5, 3.2);
 /// Width of a step's drawing, inches, and the most it may be high; words stand beside it.
 const DRAWN: (f64, f64) = (1.35, 1.6);
 
-/// The most the drawing of the thickest points may measure, inches.
-const THICK: f64 = 1.5;
-
 pub(super) fn data(desk: &mut Desk) -> Value {
     let Some(top) = desk.results.top.clone() else {
         return Value::Null;
@@ -62,7 +59,8 @@ fn thick(desk: &mut Desk) -> Value {
     let drawing = picture::thick_places(desk.plan, &desk.results.blocks, &top, &sewing.layers);
     json!({
         "words": words,
-        "picture": desk.gallery.hang_within(&drawing, THICK, THICK),
+        "room": DRAWN.0,
+        "picture": desk.gallery.hang_within(&drawing, DRAWN.0, DRAWN.1),
     })
 }
 

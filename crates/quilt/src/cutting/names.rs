@@ -56,10 +56,12 @@ pub(super) fn named(usage: &Use, count: u32) -> String {
 #[must_use]
 pub fn piece_name(plan: &Plan, blocks: &Blocks, usage: &Use) -> String {
     let label = labels(plan, blocks, &[(*usage, 1)]);
-    label
-        .strip_prefix("1 ")
-        .map_or(label.clone(), str::to_owned)
+    let name = label.strip_prefix("1 ").unwrap_or(&label);
+    name.strip_suffix(TRIMMED).unwrap_or(name).to_owned()
 }
+
+/// What becomes of rough pieces, whatever shape they are cut in.
+const TRIMMED: &str = " (trimmed as they are sewn)";
 
 /// `80 A`, `12 side triangles`, `40 A of Kitchen Star and 8 posts`.
 pub(super) fn labels(plan: &Plan, blocks: &Blocks, pieces: &[(Use, u32)]) -> String {
@@ -81,12 +83,12 @@ pub(super) fn labels(plan: &Plan, blocks: &Blocks, pieces: &[(Use, u32)]) -> Str
         Use::Unit(..) => format!("for {}", named(&usage, count)),
         Use::Rough(id, ..) if plan.blocks.len() > 1 => {
             format!(
-                "{count} rough {} of {}",
+                "{count} rough {} of {}{TRIMMED}",
                 named(&usage, count),
                 plan.block(id).name
             )
         }
-        Use::Rough(..) => format!("{count} rough {}", named(&usage, count)),
+        Use::Rough(..) => format!("{count} rough {}{TRIMMED}", named(&usage, count)),
         _ => match named(&usage, count) {
             name if name.contains(',') => format!("{count} for {name}"),
             name if matches!(usage, Use::Part(_)) => format!("{count} {name}"),

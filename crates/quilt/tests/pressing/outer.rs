@@ -123,8 +123,8 @@ fn four_corners_are_as_thick_as_a_four_patch() {
     assert_eq!(
         layers.in_words.as_deref(),
         Some(
-            "Thickest where blocks meet: 7 layers at the bottom right corner of block 1 of row 1. \
-             With the long seams between the rows pressed open it would be 6."
+            "Between and around the blocks at most 7 layers, at the bottom right corner of block 1 of row 1. \
+             With the long seams between the rows pressed open there would be 6."
         )
     );
     // The same at every post, and where border squares meet the sides.
@@ -201,10 +201,11 @@ fn the_demos_have_one_plan() {
         }
         assert_eq!(tally.rows_failing, 0, "{name}");
         assert!(!sewing.layers.points.is_empty(), "{name}");
-        let told = done
-            .findings
-            .iter()
-            .any(|finding| finding.text.contains("Thickest where"));
+        let told = done.findings.iter().any(|finding| {
+            finding
+                .text
+                .contains("Between and around the blocks at most")
+        });
         assert_eq!(told, sewing.layers.most() >= TOO_THICK, "{name}");
     }
 }

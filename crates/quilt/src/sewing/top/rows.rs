@@ -403,7 +403,16 @@ fn between_press(
         return "Press all these seams the same way.".into();
     };
     let reasoned = decided.iter().find(|press| !press.is_free());
-    let why = reasoned.map_or(first.reason, |press| press.reason);
+    let mut reasons: Vec<&str> = Vec::new();
+    for press in decided.iter().filter(|press| !press.is_free()) {
+        if !reasons.contains(&press.reason) {
+            reasons.push(press.reason);
+        }
+    }
+    let why = match reasons.as_slice() {
+        [] => first.reason.to_owned(),
+        reasons => reasons.join(", or "),
+    };
     if let Some(sashing) = sashing {
         // Yes is towards the next row: from a row of blocks that is the sashing.
         let to_sash = |press: &&TopPress| match press.group {

@@ -503,7 +503,7 @@ fn in_words(work: &Work<'_>, found: &TopLayers, last: Option<Group>) -> String {
     };
     let thinner = match found.thickest_apart {
         Some(apart) if apart < most => {
-            format!(" With {seam} pressed open it would be {apart}.")
+            format!(" With {seam} pressed open there would be {apart}.")
         }
         Some(_) => format!(
             " Pressing {seam} open would not make it thinner; trim the allowances there to different widths if it stands up."
@@ -511,7 +511,7 @@ fn in_words(work: &Work<'_>, found: &TopLayers, last: Option<Group>) -> String {
         None if !seam.is_empty() => " The last seam over it is pressed open already.".into(),
         None => String::new(),
     };
-    format!("Thickest where blocks meet: {most} layers {place}{others}.{thinner}")
+    format!("Between and around the blocks at most {most} layers, {place}{others}.{thinner}")
 }
 
 /// A point of the top in the maker's words: which corner or edge of which block.

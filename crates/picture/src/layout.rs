@@ -378,9 +378,6 @@ fn band_lines(drawing: &mut Drawing, frame: &Frame, band: &Band) {
     let y = [band.at, band.at + band.height];
     let ring = Path::ring(rectangle(frame.at([x[0], y[0]]), frame.at([x[1], y[1]])));
     drawing.push(Shape::drawn(vec![ring], Stroke::new(Ink::Ink, 0.7)));
-    if strip.lengthwise {
-        return;
-    }
 }
 
 /// Which strips they are and how high, beside them. Strips too low on paper for words of

@@ -1,5 +1,6 @@
 // One window of the studio: sends what is asked for, shows what comes back. No craft here.
 import { Board } from "./board.js";
+import { Cloth } from "./cloth.js";
 import { runErrands } from "./errand.js";
 import { Picture } from "./picture.js";
 
@@ -104,13 +105,24 @@ function start() {
     const now = query();
     now.set("chosen", what);
     now.delete("piece");
-    if (body.dataset.screen === "cloth") now.delete("cloth");
+    if (body.dataset.screen === "cloth") { now.delete("cloth"); now.delete("photo"); }
     history.replaceState(null, "", `?${now}`);
     follow();
     refresh();
   };
   const picture = new Picture(id, { onChoose: choose, onSay: say });
   let board = null;
+  let cloth = null;
+
+  // A photograph on the sheet, or none.
+  const showPhoto = (number) => {
+    const now = query();
+    now.set("look", "photos");
+    if (number === null) now.delete("photo");
+    else now.set("photo", number);
+    history.pushState(null, "", `?${now}`);
+    return refresh();
+  };
 
   // What is chosen is chosen on every screen.
   const follow = () => {
@@ -166,6 +178,7 @@ function start() {
     board = Board.on($("board"), board, { deed, choosePiece });
     root.dataset.sheet = parts.turned;
     outline();
+    cloth?.fresh();
     runErrands({ refresh, say, post });
   }
 
@@ -361,6 +374,7 @@ function start() {
   runErrands({ refresh, say, post });
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
+  if (body.dataset.screen === "cloth") cloth = new Cloth(id, { deed, refresh, say, post, show: showPhoto });
   picture.load().then(async () => {
     await read($("reading").value);
     outline();

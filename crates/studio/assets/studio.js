@@ -251,7 +251,7 @@ function start() {
     if (!form.matches("form.deed")) return;
     event.preventDefault();
     const fields = Object.fromEntries(new FormData(form, event.submitter ?? undefined));
-    if (!form.dataset.tick) { await deed(fields); return; }
+    if (!form.dataset.tick) { await deed(fields, form.dataset.path); return; }
     const { next, ...rest } = fields;
     const answer = await post(`/quilt/${id}/tick`, { ...rest, list: form.dataset.tick });
     if (answer.trouble) return;

@@ -243,6 +243,21 @@ impl Open {
         self.after(store, &before, says, None)
     }
 
+    /// Goes back to a named moment: a gesture like any other, so it can be taken back.
+    pub(crate) fn go_to_moment(
+        &self,
+        store: &Store,
+        turned: i64,
+        number: i64,
+    ) -> Result<Change, Trouble> {
+        let before = self.standing(store)?;
+        let (name, text) = store.moment(self.id, number)?;
+        let plan = plan_of(&text)?;
+        let says = format!("Go back to “{name}”");
+        store.add(self.id, turned, &says, &text)?;
+        self.after(store, &before, says, Some(plan))
+    }
+
     fn after(
         &self,
         store: &Store,

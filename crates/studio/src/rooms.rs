@@ -7,6 +7,7 @@
 //!   GET  /quilt/{id}/told               a line whenever the quilt has changed
 //!   GET  /errand/{name}                 how far something waited for is; POST …/stop
 //!   POST /quilt/{id}/do · go · tick     a gesture; a step of the history; a tick
+//!   POST /quilt/{id}/moment             gives the moment a name
 //!   POST /quilt/{id}/photo?kind=&name=  a photograph, as its bytes
 //!   POST /quilt/{id}/marks              what the maker says about a photograph
 //!   GET  /quilt/{id}/measured/{number}  what is read off it
@@ -68,6 +69,7 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
         .route("/quilt/{id}/do", post(make))
         .route("/quilt/{id}/go", post(go))
         .route("/quilt/{id}/tick", post(tick))
+        .route("/quilt/{id}/moment", post(name_moment))
         .route("/quilt/{id}/told", get(told))
         .route("/quilt/{id}/photo", photos::route())
         .route("/quilt/{id}/marks", post(photos::mark))
@@ -366,9 +368,36 @@ async fn go(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Res
     aside(move || {
         let asked = Asked::new(&body).map_err(Trouble::Deed)?;
         let turned = asked.number("turned").map_err(Trouble::Deed)?;
-        let step = asked.number("step").map_err(Trouble::Deed)?;
-        let change = house.open(id)?.go_to(&house.store, turned, step)?;
+        let open = house.open(id)?;
+        let change = if asked.text("moment").is_some() {
+            let moment = asked.number("moment").map_err(Trouble::Deed)?;
+            open.go_to_moment(&house.store, turned, moment)?
+        } else {
+            let step = asked.number("step").map_err(Trouble::Deed)?;
+            open.go_to(&house.store, turned, step)?
+        };
         Ok(Answer::Json(told_of(&change)))
+    })
+    .await
+}
+
+/// Gives the moment a name, to go back to.
+async fn name_moment(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Response {
+    aside(move || {
+        let asked = Asked::new(&body).map_err(Trouble::Deed)?;
+        let name = asked.word("moment").map_err(Trouble::Deed)?;
+        if name.is_empty() || name.chars().count() > 100 {
+            let words = "A moment needs a name of one to a hundred letters.";
+            return Err(Trouble::Deed(words.into()).into());
+        }
+        let now = house.open(id)?.standing(&house.store)?;
+        house.store.name_moment(id, name)?;
+        Ok(Answer::Json(json!({
+            "turned": now.kept.turned,
+            "says": format!("This moment is kept as “{name}”."),
+            "set": [],
+            "whole": now.look.top().is_some(),
+        })))
     })
     .await
 }
@@ -489,6 +518,7 @@ fn view(
             _ => Vec::new(),
         },
         past: house.store.past(id, PAST)?,
+        moments: house.store.moments(id)?,
         now,
     })
 }

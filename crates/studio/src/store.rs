@@ -8,6 +8,7 @@
 //!
 //! ```text
 //!   quilt ─▶ step 1, step 2, step 3 ◀ stands here, step 4 (undone)
+//!        ├▶ moments: whole plans under names of the maker's
 //!        ├▶ ticks: what is done at the cutting table and at the machine
 //!        └▶ photographs: of cloth, and of blocks to trace
 //! ```
@@ -23,7 +24,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
 
 /// Migrations; only ever added to.
-const MIGRATIONS: [&str; 2] = [
+const MIGRATIONS: [&str; 3] = [
     "
     CREATE TABLE quilt (
         id INTEGER PRIMARY KEY,
@@ -65,10 +66,22 @@ const MIGRATIONS: [&str; 2] = [
         PRIMARY KEY (quilt, number)
     );
 ",
+    "
+    CREATE TABLE moment (
+        quilt INTEGER NOT NULL REFERENCES quilt (id),
+        number INTEGER NOT NULL,
+        name TEXT NOT NULL,
+        plan TEXT NOT NULL,
+        kept INTEGER NOT NULL DEFAULT (unixepoch()),
+        PRIMARY KEY (quilt, number)
+    );
+",
 ];
 
+mod moments;
 mod photos;
 
+pub(crate) use moments::Moment;
 pub(crate) use photos::{Kind, NewPhoto, PhotoLine};
 
 /// The store; one connection, used in turn.

@@ -34,7 +34,7 @@ fn parts_query(view: &View) -> String {
 
 /// The pages as they will print, and which parts are to be printed.
 fn pages(view: &View) -> El {
-    let whole = waits::parts(&view.asking);
+    let wanted = waits::parts(&view.asking);
     let boxes = Part::ALL.map(|part| {
         let id = format!("part-{}", part.word());
         el("label")
@@ -46,7 +46,7 @@ fn pages(view: &View) -> El {
                     .attr("id", &id)
                     .attr("name", "parts")
                     .attr("value", part.word())
-                    .flag("checked", whole.has(part)),
+                    .flag("checked", wanted.has(part)),
             )
             .text(part.name())
     });
@@ -60,9 +60,25 @@ fn pages(view: &View) -> El {
                 .put(el("legend").text("The cover is always there."))
                 .put_all(boxes),
         );
-    let section = el("section")
-        .attr("id", "pages")
-        .put(el("h3").text("Pages as they will print"));
+    let address = format!("booklet.pdf?{}", parts_query(view));
+    let whole = el("a")
+        .class("button main")
+        .attr("id", "booklet-pdf")
+        .attr("href", view.address(address.trim_end_matches(['&', '?'])))
+        .flag("download", true)
+        .text("Keep the booklet (PDF)");
+    let section =
+        el("section")
+            .attr("id", "pages")
+            .put(
+                el("div")
+                    .class("row")
+                    .put(whole)
+                    .put(el("span").class("quiet").text(
+                    "Print it at 100 %; its check square tells whether the printer kept the size.",
+                )),
+            );
+
     let Some(set) = view.booklet.as_deref() else {
         let address = view.address(&format!(
             "leaves?{}v={}",
@@ -102,11 +118,11 @@ fn pages(view: &View) -> El {
     };
     section
         .put(el("p").text(format!(
-            "{} pages on {paper} paper. Choose one to read it.",
+            "{} pages on {paper} paper, as they will print. Choose one to read it.",
             leaves.len()
         )))
-        .put(parts)
         .put(el("ol").class("leaves").put_all(all))
+        .put(parts)
 }
 
 fn leaf_address(view: &View, index: usize, pixels: usize) -> String {
@@ -164,8 +180,7 @@ pub(super) fn sheet(view: &View) -> Node {
     let mut files = el("ul").class("files");
     if ready {
         files = files
-            .put(file(view, format!("booklet.pdf?{}", parts_query(view)).trim_end_matches(['&', '?']), "The booklet (PDF)", "Cover, cloth to buy, cutting, sewing, setting, finishing, a page to colour, every template at true size. Print at 100 %; a check square tells whether the printer kept the size."))
-            .put(file(view, "steps.html", "Steps for a tablet (one page)", "The steps of cutting and sewing with their drawings and ticks in one file. It needs neither this program nor a network; the ticks stay on the tablet."));
+                        .put(file(view, "steps.html", "Steps for a tablet (one page)", "The steps of cutting and sewing with their drawings and ticks in one file. It needs neither this program nor a network; the ticks stay on the tablet."));
     }
     if view.now.look.top().is_some() {
         files = files
@@ -237,7 +252,7 @@ pub(super) fn sheet(view: &View) -> Node {
             .put(el("h2").text("Booklet"))
             .put(waits)
             .put(ready.then(|| pages(view)))
-            .put(el("h3").text("To keep or to print"))
+            .put(el("h3").text("Other files"))
             .put(files),
     )
 }

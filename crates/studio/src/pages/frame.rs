@@ -3,7 +3,7 @@
 use quilt::findings::Weight;
 use serde_json::json;
 
-use super::parts::{finding, swatch};
+use super::parts::{button, deed, field, finding, hidden, swatch};
 use super::{Asking, Screen, View};
 use crate::html::{El, Node, el};
 use crate::look::cloth_name;
@@ -312,10 +312,40 @@ fn history(view: &View) -> El {
             )
         }
     });
+    let named = view.moments.iter().map(|moment| {
+        let form = deed("moment")
+            .attr("data-path", "go")
+            .put(hidden("moment", moment.number));
+        let words = format!("“{}” ({})", moment.name, moment.when);
+        el("li").put(form.put(button(words)))
+    });
+    let naming = el("form")
+        .class("deed")
+        .attr("data-path", "moment")
+        .attr("method", "post")
+        .put(field(
+            "moment-name",
+            "Give this moment a name",
+            "moment",
+            "",
+        ))
+        .put(button("Keep it under that name"));
+    let moments = (!view.moments.is_empty()).then(|| {
+        el("section")
+            .put(el("h3").text("Moments with a name"))
+            .put(el("ul").class("history").put_all(named))
+    });
     el("details")
         .attr("id", "history")
         .put(el("summary").text("Go back to…"))
-        .put(el("ol").class("history").put_all(steps))
+        .put(
+            el("div")
+                .class("past")
+                .put(naming)
+                .put(moments)
+                .put(el("h3").text("Everything you did"))
+                .put(el("ol").class("history").put_all(steps)),
+        )
 }
 
 /// One length of the tape: how far it is filled, and in words.

@@ -173,6 +173,7 @@ pub(crate) struct View {
     pub(crate) past: Vec<crate::store::PastStep>,
     /// The photographs of cloth on the table; only for the screen that shows them.
     pub(crate) photos: Vec<crate::store::PhotoLine>,
+    pub(crate) moments: Vec<crate::store::Moment>,
     /// The wall of settings, once it is tried.
     pub(crate) wall: Option<Arc<Wall>>,
     /// The booklet, once its pages are set.

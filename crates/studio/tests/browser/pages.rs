@@ -57,7 +57,7 @@ fn pages_are_read_before_they_are_printed_and_parts_left_out() {
     let few = browser.eval(&window, "document.querySelectorAll('.leaves li').length");
     let link = browser.eval(
         &window,
-        "document.querySelector('.files a').getAttribute('href')",
+        "document.getElementById('booklet-pdf').getAttribute('href')",
     );
     let link = link.as_str().expect("a link").to_owned();
     assert!(link.ends_with("booklet.pdf?parts=cutting-sewing"), "{link}");

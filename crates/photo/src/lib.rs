@@ -29,7 +29,7 @@ mod spectrum;
 mod straight;
 mod texture;
 
-pub use area::{Crop, Rect};
+pub use area::{Crop, Rect, squared};
 pub use keeping::{KeepFault, Kept, LONGEST_KEPT, MOST_KEPT, keep, packed};
 pub use measure::{Asked, Card, Lightness, MeasureFault, Measured, Spacing, Step, measure, swatch};
 pub use reading::{LARGEST_FILE, MOST_PIXELS, Photo, ReadFault, read, size};

@@ -20,6 +20,7 @@
 //! It reads and writes no files. Floats are at home here, for they only draw.
 
 mod back;
+mod bed;
 mod block;
 mod colour;
 mod drawing;
@@ -54,6 +55,7 @@ mod kit;
 mod sweep;
 
 pub use back::back;
+pub use bed::over_bed;
 pub use block::{
     block, block_exploded, block_exploded_as_sewn, block_letters, block_numbered, obstruction,
     straightened,

@@ -33,8 +33,8 @@ pub(crate) struct Quilts {
 pub(crate) struct Open {
     id: i64,
     standing: Mutex<Option<Arc<Standing>>>,
-    /// The latest results, and for which state they were worked out.
-    worked: Mutex<Option<(i64, Arc<Results>)>>,
+    /// The latest results, and the plan file they were worked out for.
+    worked: Mutex<Option<(String, Arc<Results>)>>,
     told: watch::Sender<i64>,
 }
 
@@ -50,7 +50,7 @@ pub(crate) struct Standing {
 
 impl Standing {
     pub(crate) fn moment(&self) -> Moment {
-        (self.kept.id, self.kept.turned)
+        (self.kept.id, self.kept.plan.clone())
     }
 }
 
@@ -149,6 +149,18 @@ impl Open {
         plan: Option<Plan>,
     ) -> Result<Arc<Standing>, Trouble> {
         let kept = store.quilt(self.id)?;
+        // A tick leaves the plan as it was, and so all that follows from it.
+        if let Some(before) = standing.as_ref().filter(|s| s.kept.plan == kept.plan) {
+            let now = Arc::new(Standing {
+                kept,
+                plan: before.plan.clone(),
+                look: before.look.clone(),
+                photos: before.photos.clone(),
+            });
+            *standing = Some(Arc::clone(&now));
+            self.told.send_replace(now.kept.turned);
+            return Ok(now);
+        }
         let plan = plan.map_or_else(|| plan_of(&kept.plan), Ok)?;
         // While results are being worked out, the picture does without them.
         let worked = self.worked.try_lock().ok();
@@ -177,7 +189,20 @@ impl Open {
         self.told.subscribe()
     }
 
-    /// Tells the windows again although the plan is the same: something was ticked off.
+    /// Keeps one gesture that ticks lines off; the plan stays as it is.
+    pub(crate) fn mark(
+        &self,
+        store: &Store,
+        kept: &str,
+        marks: &[store::Mark],
+    ) -> Result<Change, Trouble> {
+        let before = self.standing(store)?;
+        store.mark(self.id, kept, marks)?;
+        self.after(store, &before, kept.to_owned(), None)
+    }
+
+    /// Tells the windows again although nothing of the plan changed: a photograph came or
+    /// went.
     pub(crate) fn tell_again(&self) {
         self.told.send_modify(|_| {});
     }
@@ -275,13 +300,13 @@ impl Open {
     /// Everything that follows from the plan as it stands; takes as long as it takes.
     pub(crate) fn results(&self, now: &Standing) -> Arc<Results> {
         let mut worked = held(&self.worked);
-        if let Some((turned, results)) = worked.as_ref()
-            && *turned == now.kept.turned
+        if let Some((plan, results)) = worked.as_ref()
+            && *plan == now.kept.plan
         {
             return Arc::clone(results);
         }
         let results = Arc::new(results::work_out(&now.plan, Some(&now.look.laid)));
-        *worked = Some((now.kept.turned, Arc::clone(&results)));
+        *worked = Some((now.kept.plan.clone(), Arc::clone(&results)));
         results
     }
 }

@@ -12,6 +12,9 @@
 //!   POST /quilt/{id}/marks              what the maker says about a photograph
 //!   GET  /quilt/{id}/measured/{number}  what is read off it
 //!   GET  /quilt/{id}/photo/{number}     the same as it is kept; photo/small/{number} to show
+//!   POST /quilt/{id}/tracing            what lies beneath a block while it is traced
+//!   GET  /quilt/{id}/ends/{block}-{n}-{dot}  true points a seam from that dot may end at
+//!   GET  /quilt/{id}/step · back · where/{list}/{n}   a step's drawings and places
 //!   GET  /quilt/{id}/….svg .pdf .dxf …  files
 //!   POST /shelf                         begin, open, put away
 //!   POST /shelf/file                    a quilt with its photographs, as its bytes
@@ -40,13 +43,15 @@ use crate::deeds::{Asked, fresh_block};
 use crate::files;
 use crate::gate::{Gate, guard};
 use crate::look::Look;
-use crate::pages::{self, Asking, Screen, View};
+use crate::marks::{self, Marks};
+use crate::pages::{self, Asking, Beneath, Screen, View};
 use crate::quilts::{Change, Open, Quilts, Standing, Trouble};
 use crate::steps::{self, List};
 use crate::store::{Fault, Kind};
 use crate::waits::{self, Hung, Wall};
 
 mod photos;
+mod tracing;
 mod whole;
 
 /// Most bytes of a gesture; a plan file may be larger.
@@ -76,6 +81,7 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
         .route("/quilt/{id}/measured/{number}", get(photos::measured))
         .route("/errand/{name}", get(errand))
         .route("/errand/{name}/stop", post(stop))
+        .route("/quilt/{id}/tracing", post(tracing::change))
         .route("/quilt/{id}/{what}", get(room))
         .route("/quilt/{id}/{what}/{which}", get(inner_room))
         .route("/quilt/{id}/{what}/{which}/{number}", get(innermost_room))
@@ -218,6 +224,7 @@ async fn asset(Path(name): Path<String>) -> Response {
         "studio.js" => ("text/javascript", include_bytes!("../assets/studio.js")),
         "cloth.js" => ("text/javascript", include_bytes!("../assets/cloth.js")),
         "picture.js" => ("text/javascript", include_bytes!("../assets/picture.js")),
+        "trace.js" => ("text/javascript", include_bytes!("../assets/trace.js")),
         "board.js" => ("text/javascript", include_bytes!("../assets/board.js")),
         "shelf.js" => ("text/javascript", include_bytes!("../assets/shelf.js")),
         "light.js" => ("text/javascript", include_bytes!("../assets/light.js")),
@@ -414,14 +421,16 @@ fn told_of(change: &Change) -> Value {
 async fn tick(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Response {
     aside(move || {
         let asked = Asked::new(&body).map_err(Trouble::Deed)?;
-        let list = asked.word("list").map_err(Trouble::Deed)?;
-        let list = List::named(list).ok_or(No::Nowhere)?;
-        let line = asked.word("line").map_err(Trouble::Deed)?;
-        let count = asked.number("done").map_err(Trouble::Deed)?;
-        house.store.turned(id)?;
-        house.store.tick(id, list.word(), line, count)?;
-        house.open(id)?.tell_again();
-        Ok(Answer::Json(json!({ "says": "Kept." })))
+        let open = house.open(id)?;
+        let now = open.standing(&house.store)?;
+        let results = open.results(&now);
+        let marks = Marks::of(&house.store, id)?;
+        let marked = marks::read(&asked, &now.plan, &results, &marks).map_err(Trouble::Deed)?;
+        let change = open.mark(&house.store, &marked.kept, &marked.marks)?;
+        let mut told = told_of(&change);
+        told["says"] = marked.says.into();
+        told["at"] = marked.at.into();
+        Ok(Answer::Json(told))
     })
     .await
 }
@@ -505,18 +514,27 @@ fn view(
     let wall = (screen == Screen::Setting && asking.word("wall").is_some())
         .then(|| wall(house, &now, &results, &asking))
         .flatten();
+    let mut beneath = Beneath::default();
+    if screen == Screen::Block {
+        for block in 0..now.plan.blocks.len() {
+            if let Some(tracing) = house.store.tracing(id, block)? {
+                beneath.lies.insert(block, tracing);
+            }
+        }
+        beneath.photos = house.store.photos(id, Kind::Tracing)?;
+    }
     Ok(View {
+        beneath,
         screen,
         results,
         wall,
         booklet,
         asking,
-        cut: house.store.ticks(id, List::Cut.word())?,
-        sewn: house.store.ticks(id, List::Sew.word())?,
         photos: match screen {
             Screen::Cloth => house.store.photos(id, Kind::Cloth)?,
             _ => Vec::new(),
         },
+        marks: Marks::of(&house.store, id)?,
         past: house.store.past(id, PAST)?,
         moments: house.store.moments(id)?,
         now,
@@ -580,12 +598,16 @@ fn file(
             None,
             look.bytes(plan, &now.photos, now.kept.turned),
         )),
-        "picture.svg" => files::picture(plan, look).map(svg).ok_or(No::Nowhere),
+        "picture.svg" => Ok(svg(files::picture(plan, look))),
         "lines.svg" => files::lines(plan, look).map(svg).ok_or(No::Nowhere),
         "values.svg" => Ok(svg(files::values(plan, &look.laid))),
-        "backing.svg" => files::backing(plan, &open.results(now))
-            .map(svg)
-            .ok_or(No::Nowhere),
+        "backing.svg" => {
+            let other = Asking::of(query).word("way") == Some("other");
+            files::backing(plan, &open.results(now), other)
+                .map(svg)
+                .ok_or(No::Nowhere)
+        }
+        "bed.svg" => files::bed(plan, look).map(svg).ok_or(No::Nowhere),
         "hung.svg" => {
             let asking = Asking::of(query);
             let cells = asking.word("cells").ok_or(No::Nowhere)?;
@@ -667,6 +689,16 @@ async fn inner_room(
             "block" => files::block(plan, &now.look, number()?)
                 .map(svg)
                 .ok_or(No::Nowhere),
+            "construction" => files::construction(plan, &which)
+                .map(svg)
+                .ok_or(No::Nowhere),
+            "where" => files::not_straight(plan, &now.look, &which)
+                .map(svg)
+                .ok_or(No::Nowhere),
+            "traced" => tracing::picture(&house, id, plan, number()?),
+            "ends" => pages::ends(plan, &which)
+                .map(Answer::Json)
+                .ok_or(No::Nowhere),
             "templates" => {
                 let (index, ending) = which.split_once('.').ok_or(No::Nowhere)?;
                 let index = index.parse().map_err(|_| No::Nowhere)?;
@@ -702,21 +734,33 @@ async fn inner_room(
 async fn innermost_room(
     State(house): State<House>,
     Path((id, what, which, number)): Path<(i64, String, String, usize)>,
+    RawQuery(query): RawQuery,
 ) -> Response {
     aside(move || {
         if (what.as_str(), which.as_str()) == ("photo", "small") {
             let number = i64::try_from(number).map_err(|_| No::Nowhere)?;
             return photos::picture(&house, id, number, true);
         }
-        let list = List::named(&which).filter(|_| what == "step");
-        let list = list.ok_or(No::Nowhere)?;
+        let list = List::named(&which).ok_or(No::Nowhere)?;
         let open = house.open(id)?;
         let now = open.standing(&house.store)?;
         let results = open.results(&now);
         let lines = steps::lines(list, &now.plan, &results);
         let line = lines.get(number).ok_or(No::Nowhere)?;
-        let drawing = line.drawing(&now.plan, &results).ok_or(No::Nowhere)?;
-        let text = files::drawn(&now.plan, &drawing);
+        let drawing = match what.as_str() {
+            "step" => line.drawing(&now.plan, &results),
+            "back" => line.back(&now.plan, &results),
+            "where" => {
+                let found = steps::places(list, &results, &now.look, &lines, number);
+                return Ok(Answer::Json(json!(found)));
+            }
+            _ => None,
+        };
+        let drawing = drawing.ok_or(No::Nowhere)?;
+        let wide = Asking::of(query.as_deref()).number("wide");
+        let wide = wide.and_then(|wide| u32::try_from(wide).ok());
+        let wide = wide.unwrap_or(440).clamp(200, 1200);
+        let (text, _) = files::on_screen(&now.plan, &drawing, wide, pages::STEP_HIGH);
         Ok(Answer::File("image/svg+xml", None, text.into_bytes()))
     })
     .await

@@ -24,8 +24,8 @@ pub(crate) struct Waits {
     pub(crate) wall: Latest<(Moment, Hung), Wall>,
 }
 
-/// A quilt at one moment: its number on the shelf, and how often it was changed.
-pub(crate) type Moment = (i64, i64);
+/// A quilt at one moment: its number on the shelf, and its plan file then.
+pub(crate) type Moment = (i64, String);
 
 /// One thing kept until another takes its place.
 #[derive(Debug)]

@@ -20,12 +20,14 @@
 //! **Always holds.** A block has patches − 1 joins and one more seam for each partial or
 //! set-in seam that is closed, and every unit comes after the units it is made of.
 
+mod apart;
 pub mod batches;
 mod block;
 mod course;
 pub mod foundations;
 pub mod landing;
 pub mod layers;
+pub mod measured;
 pub mod notes;
 pub mod press;
 mod seams;
@@ -39,9 +41,11 @@ mod words;
 
 use geometry::{Point, Polygon, Segment, Surd};
 
+pub use apart::apart;
 pub use batches::Batches;
 pub use landing::Landing;
 pub use layers::LayerMap;
+pub use measured::{Measured, Verdict, measured};
 pub use press::PressPlan;
 pub use seams::Side;
 pub use straight::Straight;

@@ -22,7 +22,7 @@ use geometry::Surd;
 use quilt::plan::{BlockId, ClothId, Edit, Plan};
 use serde_json::{Map, Value};
 
-pub(crate) use block::{Board, fresh_block};
+pub(crate) use block::{Board, fresh_block, pulls_in, repeat_word, repeat_words};
 pub(crate) use breaks::breaks;
 pub(crate) use photo::take;
 pub(crate) use ramps::{arms, proposed};
@@ -97,7 +97,7 @@ impl Asked {
     }
 
     /// A length as a maker writes it, in the plan's unit unless it names another.
-    fn length(&self, name: &str, plan: &Plan) -> Result<Surd, String> {
+    pub(crate) fn length(&self, name: &str, plan: &Plan) -> Result<Surd, String> {
         let text = self.word(name)?;
         let read =
             planfile::quantity(text).map_err(|f| format!("“{text}”: {} {}", f.text, f.mend))?;
@@ -136,12 +136,15 @@ impl Asked {
 pub(crate) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {
     match asked.word("do")? {
         "turn" | "exchange" | "count" | "arrange" | "kind" | "sashing" | "no-sashing"
-        | "add-border" | "border" | "no-border" | "lay-block" => setting::read(asked, plan, look),
+        | "add-border" | "border" | "no-border" | "lay-block" | "pin" | "unpin" | "aim"
+        | "aim-size" => setting::read(asked, plan, look),
         "lay" | "replace" | "add-cloth" | "cloth" | "no-cloth" => cloth::read(asked, plan, look),
         "break" => breaks::read(asked, plan),
         "arms" | "ramp" | "lay-ramp" | "no-ramp" => ramps::read(asked, plan, look),
         "add-block" | "rename-block" | "size-block" | "line" | "no-line" | "all-quarters"
-        | "by-hand" | "place" => block::read(asked, plan, look),
+        | "by-hand" | "place" | "construct" | "straighten" | "join" | "drawing" | "copy-block" => {
+            block::read(asked, plan, look)
+        }
         "name" | "backing" | "binding" | "paper" | "measure" | "seam" => {
             finishing::read(asked, plan)
         }

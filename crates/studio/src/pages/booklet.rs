@@ -15,7 +15,10 @@ fn file(view: &View, name: &str, words: &str, says: &str) -> El {
             el("a")
                 .class("button")
                 .attr("href", view.address(name))
-                .flag("download", true)
+                .attr(
+                    "download",
+                    crate::files::named(&view.now.plan, &name.replace('/', "-")),
+                )
                 .text(words),
         )
         .put(el("p").class("quiet").text(says))
@@ -196,7 +199,7 @@ pub(super) fn sheet(view: &View) -> Node {
                         el("button")
                             .attr("type", "button")
                             .attr("id", "as-png")
-                            .attr("data-name", "quilt.png")
+                            .attr("data-name", crate::files::named(plan, "png"))
                             .text("The picture (PNG)"),
                     )
                     .put(

@@ -199,6 +199,7 @@ fn picture(view: &View) -> El {
                         .attr("role", "grid")
                         .attr("aria-label", "The quilt, block by block. Arrow keys go from block to block; Enter goes in to the patches, Escape out."),
                 )
+                .put((view.screen == Screen::Setting).then(grip))
                 .put(
                     el("noscript").put(
                         el("img")
@@ -216,6 +217,13 @@ fn picture(view: &View) -> El {
                 .put(el("a").attr("href", view.address("block")).text("Go to the block")),
         )
         .put(
+            el("p")
+                .attr("id", "half")
+                .class("finding note")
+                .flag("hidden", !view.now.look.is_half_drawn())
+                .text("A block is half drawn: the picture shows the patches there are; seams that stop in the open are dashed."),
+        )
+        .put(
             el("div")
                 .class("tools")
                 .put(
@@ -224,11 +232,26 @@ fn picture(view: &View) -> El {
                         .put(el("span").text("Showing"))
                         .put(el("select").attr("id", "reading").put_all(options)),
                 )
+                .put(
+                    el("button")
+                        .attr("type", "button")
+                        .attr("id", "band")
+                        .text("Open or close"),
+                )
                 .put(button("out", "−", "Smaller"))
                 .put(button("in", "+", "Closer"))
                 .put(button("whole", "⤢", "The whole quilt")),
         )
         .put(legend(view))
+}
+
+/// By which the top is drawn larger or smaller.
+fn grip() -> El {
+    el("button")
+        .attr("type", "button")
+        .attr("id", "grip")
+        .attr("aria-label", "Grow or shrink the top: drag this corner, or tap it and then tap where the corner is to lie; with the keyboard, arrow keys.")
+        .put(el("span").attr("aria-hidden", "true").text("⇲"))
 }
 
 /// The cloths, for a reader of the picture.
@@ -407,11 +430,11 @@ fn progress(view: &View, screen: Screen) -> (usize, String) {
             None => (0, "needs a whole block".into()),
         },
         Screen::Cutting => {
-            let (ready, lines) = done(&view.lines(List::Cut), &view.cut);
+            let (ready, lines) = done(&view.lines(List::Cut), &view.marks.cut);
             (percent(ready, lines), of(ready, lines))
         }
         Screen::Sewing => {
-            let (ready, lines) = done(&view.lines(List::Sew), &view.sewn);
+            let (ready, lines) = done(&view.lines(List::Sew), &view.marks.sewn);
             (percent(ready, lines), of(ready, lines))
         }
         Screen::Finishing => {
@@ -477,17 +500,39 @@ pub(super) fn findings(view: &View) -> Node {
 fn print_bar(view: &View) -> El {
     el("div")
         .class("on-paper")
-        .put(el("span").text(&view.now.plan.title))
+        .put(el("strong").text(&view.now.plan.title))
+        .put(el("span").text(view.screen.name()))
+        .put(el("span").attr("id", "print-date"))
         .put(el("span").class("bar").text("5 cm"))
         .put(el("span").class("bar inch").text("2 in"))
 }
 
 impl View {
+    /// The address of this page without some of what was asked.
+    pub(super) fn without(&self, names: &[&str]) -> String {
+        let Asking(pairs) = &self.asking;
+        let kept = pairs
+            .iter()
+            .filter(|(name, _)| *name != "part" && !names.contains(&name.as_str()));
+        let query: Vec<String> = kept.map(|(k, v)| format!("{k}={v}")).collect();
+        self.address(&format!("{}?{}", self.screen.word(), query.join("&")))
+    }
+
     /// The asking of this page with one thing changed, as an address.
     pub(super) fn with(&self, name: &str, value: impl std::fmt::Display) -> String {
+        self.with_all(&[(name, &value.to_string())], &[])
+    }
+
+    /// The same with several things changed and some not asked any more.
+    pub(super) fn with_all(&self, changes: &[(&str, &str)], without: &[&str]) -> String {
         let Asking(mut pairs) = self.asking.clone();
         pairs.remove("part");
-        pairs.insert(name.to_owned(), value.to_string());
+        for name in without {
+            pairs.remove(*name);
+        }
+        for (name, value) in changes {
+            pairs.insert((*name).to_owned(), (*value).to_owned());
+        }
         let query: Vec<String> = pairs.iter().map(|(k, v)| format!("{k}={v}")).collect();
         self.address(&format!("{}?{}", self.screen.word(), query.join("&")))
     }

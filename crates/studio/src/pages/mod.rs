@@ -10,17 +10,22 @@
 //! Pages are written here, whole; the scripts only show the picture, send forms and put
 //! fresh sheets in place of old ones.
 
+mod bed;
 mod block;
+mod board;
 mod booklet;
 mod card;
 mod cloth;
+mod constructions;
 mod finishing;
 mod frame;
+mod mending;
 mod parts;
 mod photos;
 mod ramps;
 mod setting;
 mod shelf;
+mod tracing;
 mod values;
 mod work;
 
@@ -30,12 +35,15 @@ use std::sync::Arc;
 use ::booklet::Booklet;
 use quilt::results::Results;
 
+pub(crate) use board::ends;
 pub(crate) use frame::{fragments, screen, trouble_page};
 pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
+pub(crate) use work::STEP_HIGH;
 
 use crate::html::Node;
+use crate::marks::Marks;
 use crate::quilts::Standing;
 use crate::steps::{List, lines};
 use crate::waits::Wall;
@@ -168,16 +176,25 @@ pub(crate) struct View {
     pub(crate) now: Arc<Standing>,
     pub(crate) results: Arc<Results>,
     pub(crate) asking: Asking,
-    pub(crate) cut: BTreeMap<String, u32>,
-    pub(crate) sewn: BTreeMap<String, u32>,
+    pub(crate) marks: Marks,
     pub(crate) past: Vec<crate::store::PastStep>,
+    pub(crate) moments: Vec<crate::store::Moment>,
     /// The photographs of cloth on the table; only for the screen that shows them.
     pub(crate) photos: Vec<crate::store::PhotoLine>,
-    pub(crate) moments: Vec<crate::store::Moment>,
     /// The wall of settings, once it is tried.
     pub(crate) wall: Option<Arc<Wall>>,
     /// The booklet, once its pages are set.
     pub(crate) booklet: Option<Arc<Booklet>>,
+    pub(crate) beneath: Beneath,
+}
+
+/// Photographs to trace blocks from; empty but on the screen that shows them.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Beneath {
+    /// What lies beneath which block.
+    pub(crate) lies: BTreeMap<usize, crate::store::Tracing>,
+    /// Those at hand.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
 }
 
 impl View {
@@ -204,10 +221,7 @@ impl View {
     }
 
     fn ticks(&self, list: List) -> &BTreeMap<String, u32> {
-        match list {
-            List::Cut => &self.cut,
-            List::Sew => &self.sewn,
-        }
+        self.marks.ticks(list)
     }
 
     fn lines(&self, list: List) -> Vec<crate::steps::Line> {

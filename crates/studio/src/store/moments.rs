@@ -19,9 +19,10 @@ impl Store {
     pub(crate) fn name_moment(&self, id: i64, name: &str) -> Result<(), Fault> {
         let changed = self.connection().execute(
             "INSERT INTO moment (quilt, number, name, plan)
-             SELECT ?1, (SELECT coalesce(max(number), 0) + 1 FROM moment WHERE quilt = ?1), ?2, step.plan
-             FROM quilt JOIN step ON step.quilt = quilt.id AND step.number = stands
-             WHERE quilt.id = ?1",
+             SELECT ?1, (SELECT coalesce(max(number), 0) + 1 FROM moment WHERE quilt = ?1), ?2, plan
+             FROM step WHERE quilt = ?1 AND plan <> ''
+             AND number <= (SELECT stands FROM quilt WHERE id = ?1)
+             ORDER BY number DESC LIMIT 1",
             params![id, name],
         )?;
         if changed == 1 {
@@ -66,6 +67,7 @@ impl Store {
 mod tests {
     use std::path::Path;
 
+    use super::super::Mark;
     use super::*;
 
     #[test]
@@ -73,9 +75,16 @@ mod tests {
         let store = Store::open(Path::new(":memory:")).unwrap();
         let id = store.begin("Begin", "one").unwrap();
         store.add(id, 0, "Second", "two").unwrap();
+        // Whatever is ticked off meanwhile, it is the plan that is kept.
+        let ticked = Mark {
+            list: "cut",
+            line: "a strip".to_owned(),
+            done: 1,
+        };
+        store.mark(id, "Tick", &[ticked]).unwrap();
         store.name_moment(id, "with two").unwrap();
-        store.go_to(id, 1, 1).unwrap();
-        store.add(id, 2, "Other", "three").unwrap();
+        store.go_to(id, 2, 1).unwrap();
+        store.add(id, 3, "Other", "three").unwrap();
         store.name_moment(id, "with three").unwrap();
         let names: Vec<String> = store
             .moments(id)

@@ -11,6 +11,7 @@ mod measured;
 mod pages;
 mod shots;
 mod small;
+mod tables;
 mod walk;
 
 use driver::{Browser, Window};

@@ -136,13 +136,13 @@ export class Cloth {
       button.setAttribute("aria-pressed", String(on));
       if (on) { this.many = Number(button.dataset.points); $("mark-help").textContent = button.dataset.help; }
     }
-    for (const field of document.querySelectorAll("#marks [data-of]")) field.hidden = field.dataset.of !== mark;
+    for (const field of document.querySelectorAll("#photo-marks [data-of]")) field.hidden = field.dataset.of !== mark;
     this.points = this.kept(mark);
     this.draw();
   }
 
   kept(mark) {
-    const numbers = $("marks").elements[mark].value.split(" ").filter(Boolean).map(Number);
+    const numbers = $("photo-marks").elements[mark].value.split(" ").filter(Boolean).map(Number);
     const points = [];
     for (let i = 0; i + 1 < numbers.length; i += 2) points.push([numbers[i], numbers[i + 1]]);
     return points;
@@ -256,12 +256,12 @@ export class Cloth {
   // Kept at once when they are whole, and measured again.
   store() {
     if (this.points.length && this.points.length < this.many) return;
-    $("marks").elements[this.mark].value = this.points.flat().join(" ");
+    $("photo-marks").elements[this.mark].value = this.points.flat().join(" ");
     this.keep();
   }
 
   async keep() {
-    const form = $("marks");
+    const form = $("photo-marks");
     if (!form) return;
     const fields = Object.fromEntries(new FormData(form));
     const answer = await this.post(`/quilt/${this.id}/marks`, fields);
@@ -270,7 +270,7 @@ export class Cloth {
 
   submitted(event) {
     const form = event.target;
-    if (form.id === "marks") {
+    if (form.id === "photo-marks") {
       event.preventDefault();
       this.keep();
     } else if (form.id === "photo-away") {

@@ -221,6 +221,11 @@ impl Store {
              FROM photo WHERE quilt = ?1",
             [from, id],
         )?;
+        change.execute(
+            "INSERT INTO tracing (quilt, block, photo, corners, strength)
+             SELECT ?2, block, photo, corners, strength FROM tracing WHERE quilt = ?1",
+            [from, id],
+        )?;
         change.commit()?;
         Ok(id)
     }

@@ -63,10 +63,10 @@ fn a_photograph_becomes_cloth_and_is_laid_and_taken_back() {
     tap(b, w, 0.75, 0.5);
     b.until(
         w,
-        "document.getElementById('marks')?.elements.ruler.value.split(' ').length === 4",
+        "document.getElementById('photo-marks')?.elements.ruler.value.split(' ').length === 4",
     );
     b.write(w, "#mark-length", "5");
-    b.click(w, "#marks button.main");
+    b.click(w, "#photo-marks button.main");
     read_off(b, w, "high");
     let facts = words(b, w, "#measured .facts");
     assert!(facts.contains("10 in wide, 7 in high"), "{facts}");
@@ -80,17 +80,17 @@ fn a_photograph_becomes_cloth_and_is_laid_and_taken_back() {
         w,
         "document.querySelector('#mark-layer [data-point=\"0\"]').focus()",
     );
-    let before = words(b, w, "#marks input[name=ruler]");
+    let before = words(b, w, "#photo-marks input[name=ruler]");
     b.key(w, "ArrowLeft");
     b.until(
         w,
-        "document.getElementById('marks').elements.ruler.value.startsWith('149')",
+        "document.getElementById('photo-marks').elements.ruler.value.startsWith('149')",
     );
     assert!(before.is_empty());
     b.key(w, "ArrowRight");
     b.until(
         w,
-        "document.getElementById('marks').elements.ruler.value.startsWith('150')",
+        "document.getElementById('photo-marks').elements.ruler.value.startsWith('150')",
     );
     read_off(b, w, "10 in wide");
 
@@ -171,7 +171,7 @@ fn a_photograph_is_dropped_cut_out_and_put_away() {
     tap(b, w, 0.1, 0.1);
     b.until(
         w,
-        "document.getElementById('marks')?.elements.part.value.split(' ').length === 4",
+        "document.getElementById('photo-marks')?.elements.part.value.split(' ').length === 4",
     );
     read_off(b, w, "sea stripe");
     b.click(w, "form[data-deed='take-cloth'] button.main");

@@ -5,6 +5,7 @@
 mod running;
 
 mod audit;
+mod cloth;
 mod driver;
 mod measured;
 mod pages;

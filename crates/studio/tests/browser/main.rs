@@ -5,6 +5,7 @@
 mod running;
 
 mod audit;
+mod board;
 mod driver;
 mod measured;
 mod shots;

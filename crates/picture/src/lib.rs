@@ -20,6 +20,7 @@
 //! It reads and writes no files. Floats are at home here, for they only draw.
 
 mod back;
+mod bed;
 mod block;
 mod colour;
 mod drawing;
@@ -54,6 +55,7 @@ mod kit;
 mod sweep;
 
 pub use back::back;
+pub use bed::over_bed;
 pub use block::{
     block, block_exploded, block_exploded_as_sewn, block_letters, block_numbered, obstruction,
     straightened,
@@ -73,7 +75,7 @@ pub use quilt::{
     top_patches,
 };
 pub use small::{check_square, swatch, value_strip};
-pub use step::{step, top_step};
+pub use step::{made, step, top_step};
 pub use svg::{flat_colour, svg};
 pub use template::{centred_template, template};
 pub use tiles::{Tile, tiles};

@@ -49,11 +49,85 @@ function tile(cloth) {
   return canvas;
 }
 
+// The corner by which the top grows and shrinks: dragged, or tapped and then the place
+// where it is to lie, or by arrow keys. The lengths one block adds come from the server.
+class Grip {
+  constructor(picture, button, onGrow) {
+    Object.assign(this, { picture, button, onGrow, from: null, moved: false, begun: false });
+    button.addEventListener("pointerdown", (event) => {
+      button.setPointerCapture(event.pointerId);
+      this.from = [event.clientX, event.clientY];
+      this.moved = false;
+    });
+    button.addEventListener("pointermove", (event) => {
+      if (!this.from) return;
+      const way = Math.hypot(event.clientX - this.from[0], event.clientY - this.from[1]);
+      if (way > 8) this.moved = true;
+      if (this.moved) this.show(this.count(event.clientX, event.clientY));
+    });
+    button.addEventListener("pointerup", (event) => {
+      if (this.from && this.moved) this.made(this.count(event.clientX, event.clientY));
+      this.from = null;
+    });
+    button.addEventListener("pointercancel", () => { this.from = null; this.show(null); });
+    button.addEventListener("click", () => {
+      if (this.moved) { this.moved = false; return; }
+      this.begin(!this.begun);
+    });
+    button.addEventListener("keydown", (event) => {
+      const way = { ArrowRight: [1, 0], ArrowLeft: [-1, 0], ArrowDown: [0, 1], ArrowUp: [0, -1] }[event.key];
+      const now = this.picture.head?.grow;
+      if (event.key === "Escape") this.begin(false);
+      if (!way || !now) return;
+      event.preventDefault();
+      this.made({ columns: Math.max(1, now.columns + way[0]), rows: Math.max(1, now.rows + way[1]) });
+    });
+    // The second tap may lie anywhere, outside the picture too.
+    document.addEventListener("click", (event) => {
+      if (!this.begun || button.contains(event.target)) return;
+      event.preventDefault();
+      event.stopPropagation();
+      this.made(this.count(event.clientX, event.clientY));
+    }, true);
+  }
+
+  begin(begun) {
+    this.begun = begun;
+    this.button.setAttribute("aria-pressed", String(begun));
+    this.show(null);
+    if (begun) this.picture.onSay("Now tap where the lower right corner of the top is to lie. Escape lets go.");
+  }
+
+  count(x, y) {
+    const { head, canvas, scale } = this.picture;
+    const room = canvas.getBoundingClientRect();
+    const { rows, columns, across, down } = head.grow;
+    const more = (at, length, step) => Math.round((at / scale - length) / step);
+    return {
+      columns: Math.min(100, Math.max(1, columns + more(x - room.left, head.width, across))),
+      rows: Math.min(100, Math.max(1, rows + more(y - room.top, head.height, down))),
+    };
+  }
+
+  show(count) {
+    this.button.firstElementChild.textContent = count ? `${count.columns} × ${count.rows}` : "⇲";
+  }
+
+  made(count) {
+    this.begin(false);
+    const now = this.picture.head.grow;
+    if (count.columns === now.columns && count.rows === now.rows) return;
+    this.onGrow(count);
+  }
+}
+
 export class Picture {
-  constructor(id, { onChoose, onSay }) {
+  constructor(id, { onChoose, onSay, onGrow }) {
     this.id = id;
     this.onChoose = onChoose;
     this.onSay = onSay;
+    this.grip = document.getElementById("grip");
+    if (this.grip) new Grip(this, this.grip, onGrow);
     this.frame = document.getElementById("frame");
     this.canvas = document.getElementById("quilt");
     this.over = document.getElementById("marks");
@@ -139,6 +213,11 @@ export class Picture {
       part.style.top = `${Math.max(8, (room.height - size[1]) / 2)}px`;
     }
     this.ratio = ratio;
+    if (this.grip) {
+      this.grip.hidden = !this.head.grow;
+      this.grip.style.left = `${Math.max(8, (room.width - size[0]) / 2) + size[0]}px`;
+      this.grip.style.top = `${Math.max(8, (room.height - size[1]) / 2) + size[1]}px`;
+    }
     this.draw();
   }
 
@@ -272,6 +351,7 @@ export class Picture {
         }
       }
     };
+    if (this.head.under) this.underneath(pen, this.head.under);
     outline(this.reach, [7, 5]);
     const focus = document.activeElement?.dataset?.cell;
     if (focus !== undefined && this.within === null) this.frameOf(pen, Number(focus), [3, 3]);
@@ -279,6 +359,17 @@ export class Picture {
     const [kind, number] = [this.chosen[0], Number(this.chosen.slice(1))];
     if (kind === "p") outline([number], []);
     else this.frameOf(pen, number, []);
+  }
+
+  // The bed, or the size that is wanted, dashed over the top.
+  underneath(pen, [left, top, width, height]) {
+    for (const [colour, wide] of [["#ffffff", 5], [INK, 2]]) {
+      pen.strokeStyle = colour;
+      pen.lineWidth = wide / this.scale;
+      pen.setLineDash([10 / this.scale, 6 / this.scale]);
+      pen.strokeRect(left, top, width, height);
+    }
+    pen.setLineDash([]);
   }
 
   frameOf(pen, cell, dash) {
@@ -328,7 +419,13 @@ export class Picture {
   }
 
   tapped(event) {
-    if (!this.head) return;
+    if (!this.head || event.target.closest("#grip")) return;
+    // On a phone the picture is a band that a tap opens.
+    if (matchMedia("(max-width: 640px)").matches && document.body.dataset.open !== "yes") {
+      document.body.dataset.open = "yes";
+      this.onSay("The picture is open: tap a patch.");
+      return;
+    }
     const room = this.canvas.getBoundingClientRect();
     const [x, y] = [(event.clientX - room.left) / this.scale, (event.clientY - room.top) / this.scale];
     for (let i = this.patches.length - 1; i >= 0; i -= 1) {
@@ -342,7 +439,7 @@ export class Picture {
       if (!inside) continue;
       // A second tap on the same patch means the block it lies in.
       const cell = this.cellOf(i);
-      this.onChoose(this.chosen === `p${i}` && cell >= 0 ? `b${cell}` : `p${i}`);
+      this.onChoose(this.chosen === `p${i}` && cell >= 0 ? `b${cell}` : `p${i}`, "tap");
       return;
     }
   }

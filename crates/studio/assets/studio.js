@@ -1,5 +1,6 @@
 // One window of the studio: sends what is asked for, shows what comes back. No craft here.
 import { Board } from "./board.js";
+import { runErrands } from "./errand.js";
 import { Picture } from "./picture.js";
 import { Corners, drawingFile, tracing } from "./trace.js";
 
@@ -95,20 +96,33 @@ function start() {
   let turned = Number(body.dataset.turned);
   let asked = 0;
   let own = null;
+  let partsChosen = null;
   const words = comforts();
   const query = () => new URLSearchParams(location.search);
 
-  const choose = (what) => {
+  const stepwise = ["cutting", "sewing"].includes(body.dataset.screen);
+  const choose = (what, by) => {
     picture.choose(what);
     const now = query();
     now.set("chosen", what);
     now.delete("piece");
+    // The step is then that of what is chosen.
+    now.delete("at");
     if (body.dataset.screen === "cloth") now.delete("cloth");
     history.replaceState(null, "", `?${now}`);
     follow();
-    refresh();
+    refresh().then(() => {
+      const from = $("comes-from");
+      if (from) say(from.textContent);
+      // Where the regions lie below each other, what was chosen comes into view.
+      if (by === "tap") delete body.dataset.open;
+      if (by === "tap" && matchMedia("(max-width: 999px), (max-height: 699px)").matches) {
+        $(stepwise ? "sheet" : "card").scrollIntoView({ block: "start" });
+      }
+    });
   };
-  const picture = new Picture(id, { onChoose: choose, onSay: say });
+  const grow = (count) => deed({ do: "count", ...count });
+  const picture = new Picture(id, { onChoose: choose, onSay: say, onGrow: grow });
   let board = null;
 
   // What is chosen is chosen on every screen.
@@ -166,6 +180,7 @@ function start() {
     Corners.on($("corners"));
     root.dataset.sheet = parts.turned;
     outline();
+    runErrands({ refresh, say, post });
   }
 
   const choosePiece = (piece, block) => {
@@ -182,9 +197,12 @@ function start() {
     picture.outline(checked?.dataset.patches ? checked.dataset.patches.split(",").map(Number) : []);
   }
 
-  // A gesture: sent, shown, and only then the sheets.
+  // A gesture: sent, shown, and only then the sheets. A tick or a step of the history says
+  // at which step of the work the page stands then.
   async function deed(fields, path = "do") {
     performance.mark("gesture");
+    delete root.dataset.band;
+    picture.outline([]);
     const answer = await post(`/quilt/${id}/${path}`, { ...fields, turned });
     if (answer.trouble) {
       if (answer.status === 409) await look();
@@ -198,9 +216,19 @@ function start() {
     root.dataset.shown = turned;
     requestAnimationFrame(() => setTimeout(() => performance.measure("gesture to picture", "gesture")));
     say(answer.says);
+    if (stepwise && path !== "do") {
+      const now = query();
+      if (answer.at) now.set("at", answer.at);
+      else now.delete("at");
+      history.replaceState(null, "", `?${now}`);
+    }
     await refresh();
+    if (states()) await read($("reading").value);
     return true;
   }
+
+  // Readings that follow the ticks.
+  const states = () => ({ cut: "cut", sewn: "sew" })[$("reading").value];
 
   // Someone else changed it, or ticked something off.
   async function look() {
@@ -217,6 +245,7 @@ function start() {
       say("Changed in another window.");
     }
     put(now, unsent());
+    if (states()) await read($("reading").value);
     root.dataset.shown = turned;
   }
 
@@ -249,19 +278,10 @@ function start() {
     event.preventDefault();
     const fields = Object.fromEntries(new FormData(form, event.submitter ?? undefined));
     if (form.dataset.trace) { await trace(fields); return; }
-    if (!form.dataset.tick) { await deed(fields); return; }
-    const { next, ...rest } = fields;
-    const answer = await post(`/quilt/${id}/tick`, { ...rest, list: form.dataset.tick });
-    if (answer.trouble) return;
-    const now = query();
-    // Done: on to the next that is not; else stay here.
-    if (next === "1") now.delete("at");
-    else now.set("at", $("step-number").textContent.match(/\d+/)[0]);
-    history.replaceState(null, "", `?${now}`);
-    await refresh();
-    read($("reading").value);
-    say(next === "1" ? `Done. ${$("step-text").textContent}` : "Kept.");
-    ($("step-one") ?? $("step-all"))?.focus({ preventScroll: true });
+    if (!form.dataset.tick) { await deed(fields, form.dataset.path); return; }
+    if (await deed(fields, "tick") && form.dataset.deed === "tick") {
+      ($("step-one") ?? $("step-all") ?? $("step-on"))?.focus({ preventScroll: true });
+    }
   });
 
   document.addEventListener("click", (event) => {
@@ -275,6 +295,12 @@ function start() {
     if (chooser) choose(chooser.dataset.choose);
     const go = event.target.closest("[data-go]");
     if (go) deed({ step: Number(go.dataset.go) }, "go");
+    if (event.target.closest("#band")) {
+      if (body.dataset.open === "yes") delete body.dataset.open;
+      else body.dataset.open = "yes";
+    }
+    const where = event.target.closest("[data-where]");
+    if (where) outlined(where.dataset.where);
     const zoom = event.target.closest("[data-zoom]");
     if (zoom) picture.closer(zoom.dataset.zoom);
     if (event.target.closest("#as-png")) {
@@ -288,9 +314,37 @@ function start() {
     }
   });
 
+  // Every place of a step's pieces or units, outlined in the picture.
+  async function outlined(path) {
+    const answer = await fetch(`/quilt/${id}/where/${path}`).catch(() => null);
+    if (!answer?.ok) { say("The places could not be found; load the page again."); return; }
+    const places = await answer.json();
+    // Beside the machine the picture comes back as a band.
+    root.dataset.band = "yes";
+    body.dataset.open = "yes";
+    picture.outline(places);
+    picture.fit();
+    $("picture").scrollIntoView({ block: "nearest" });
+    say(places.length === 1 ? "Outlined in the picture: 1 patch."
+      : `Outlined in the picture: ${places.length} patches.`);
+  }
+
   document.addEventListener("change", (event) => {
     if (event.target.id === "reading") read(event.target.value);
     if (event.target.name === "reach") outline();
+    if (event.target.name === "parts") {
+      // Once the maker has ticked all she wants.
+      clearTimeout(partsChosen);
+      partsChosen = setTimeout(() => {
+        const boxes = [...document.querySelectorAll("input[name=parts]")];
+        const now = query();
+        now.delete("leaf");
+        now.set("parts", boxes.filter((box) => box.checked).map((box) => box.value).join("-") || "cover");
+        if (boxes.every((box) => box.checked)) now.delete("parts");
+        history.replaceState(null, "", `?${now}`);
+        refresh();
+      }, 600);
+    }
     if (event.target.id === "trace-file") tracing(event.target, id, { say, trace });
     if (event.target.id === "drawing-file") drawingFile(event.target, { say, deed });
     if (event.target.id === "strength") {
@@ -339,6 +393,14 @@ function start() {
     event.preventDefault();
   }
 
+  // On paper numbers stand for the cloths, and the list of cloths says what they mean.
+  addEventListener("beforeprint", () => {
+    $("print-date").textContent = new Date().toLocaleDateString(undefined, { dateStyle: "long" });
+    $("legend").open = true;
+    picture.read("numbers", null);
+  });
+  addEventListener("afterprint", () => { $("legend").open = false; read($("reading").value); });
+
   addEventListener("popstate", () => { picture.choose(query().get("chosen")); refresh(); });
 
   // Two windows in step, while this one is looked at.
@@ -365,6 +427,7 @@ function start() {
   addEventListener("pagehide", () => told?.close());
 
   follow();
+  runErrands({ refresh, say, post });
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
   Corners.on($("corners"));

@@ -28,10 +28,18 @@ fn palette(plan: &Plan) -> Palette {
     Palette::of(plan, LETTERS)
 }
 
-/// The quilt in its cloth.
-pub(crate) fn picture(plan: &Plan, look: &Look) -> Option<String> {
-    let drawing = picture::quilt(plan, &look.laid.blocks, look.top()?);
-    Some(picture::svg(&drawing, &palette(plan), WIDE))
+/// The quilt in its cloth; while it is not whole, words that say so.
+pub(crate) fn picture(plan: &Plan, look: &Look) -> String {
+    let Some(top) = look.top() else {
+        return format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 200 200\" font-family=\"{LETTERS}\" font-size=\"22\" text-anchor=\"middle\">\
+             <title>No picture yet: the quilt is not whole.</title>\
+             <path d=\"M3 3h194v194h-194z\" fill=\"#fff\" stroke=\"#6b6b6b\" stroke-width=\"2\" stroke-dasharray=\"8 6\"/>\
+             <g fill=\"#1b1b1b\"><text x=\"100\" y=\"92\">not whole yet:</text><text x=\"100\" y=\"122\">no picture</text></g></svg>\n"
+        );
+    };
+    let drawing = picture::quilt(plan, &look.laid.blocks, top);
+    picture::svg(&drawing, &palette(plan), WIDE)
 }
 
 /// The quilt in outline.
@@ -49,12 +57,20 @@ pub(crate) fn values(plan: &Plan, results: &Results) -> String {
     )
 }
 
-/// The backing from behind.
-pub(crate) fn backing(plan: &Plan, results: &Results) -> Option<String> {
+/// The backing from behind: the way that takes less cloth, or the other.
+pub(crate) fn backing(plan: &Plan, results: &Results, other: bool) -> Option<String> {
     let (top, made) = (results.top.as_deref()?, results.finishing.as_deref()?);
     let back = &made.backing;
-    let drawing = picture::backing(plan, back, &back.chosen, top);
-    Some(picture::svg(&drawing, &palette(plan), 4.5))
+    let way = if other { &back.other } else { &back.chosen };
+    let drawing = picture::backing(plan, back, way, top);
+    Some(on_screen(plan, &drawing, 300, 300).0)
+}
+
+/// The top over the bed or the size it is made for.
+pub(crate) fn bed(plan: &Plan, look: &Look) -> Option<String> {
+    let top = look.top()?;
+    let drawing = picture::over_bed(plan, top, &quilt::setting::on_bed(plan, top)?);
+    Some(on_screen(plan, &drawing, 400, 360).0)
 }
 
 /// A piece of one cloth.
@@ -105,7 +121,106 @@ pub(crate) fn not_straight(plan: &Plan, look: &Look, which: &str) -> Option<Stri
 
 /// A drawing of a step, as wide as it is drawn best.
 pub(crate) fn drawn(plan: &Plan, drawing: &Drawing) -> String {
-    picture::svg(drawing, &palette(plan), 5.0)
+    picture::svg(&typeset(drawing), &palette(plan), 5.0)
+}
+
+/// A CSS pixel is so many of an inch.
+const PIXEL: f64 = 1.0 / 96.0;
+/// The smallest letters on a screen, CSS pixels.
+const READABLE: f64 = 18.0;
+
+/// A drawing for a screen, at most so wide and about so high in CSS pixels, with letters
+/// that can be read at arm's length; and how wide and high it is.
+///
+/// Letters of a drawing are as large as on paper, so it is set on smaller paper and shown
+/// enlarged, until its smallest letters have [`READABLE`] pixels.
+pub(crate) fn on_screen(
+    plan: &Plan,
+    drawing: &Drawing,
+    wide: u32,
+    high: u32,
+) -> (String, [u32; 2]) {
+    let enlarged = READABLE * PIXEL * 72.0 / picture::SMALLEST;
+    let drawing = typeset(drawing);
+    let paper = |pixels: f64| pixels * PIXEL / enlarged;
+    let (wide, high) = (f64::from(wide), f64::from(high));
+    let fits = drawing.width_for_height(paper(high));
+    // A tall drawing may be higher than asked for: narrow ones cannot be read.
+    let width = fits.clamp(paper(wide.min(280.0)), paper(wide));
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a drawing is a few hundred pixels"
+    )]
+    let pixels = |paper: f64| (paper * enlarged / PIXEL).round() as u32;
+    let text = picture::svg(&drawing, &palette(plan), width);
+    (text, [pixels(width), pixels(drawing.height_at(width))])
+}
+
+/// The drawing with its fractions set as a printer sets them.
+fn typeset(drawing: &Drawing) -> Drawing {
+    let mut drawing = drawing.clone();
+    for item in &mut drawing.items {
+        if let picture::Item::Label(label) = item {
+            label.text = fractions(&label.text);
+            label.under = fractions(&label.under);
+        }
+    }
+    drawing
+}
+
+/// `4 7/8` as `4⅞`, `3 3/16` as `3³⁄₁₆`; whatever else stands there stays.
+pub(crate) fn fractions(text: &str) -> String {
+    let letters: Vec<char> = text.chars().collect();
+    let run = |from: usize| {
+        let figures = letters[from..].iter().take_while(|c| c.is_ascii_digit());
+        from + figures.count()
+    };
+    let (mut out, mut i) = (String::new(), 0);
+    while i < letters.len() {
+        let top = run(i);
+        let slash = top > i && letters.get(top) == Some(&'/');
+        let under = if slash { run(top + 1) } else { i };
+        if !slash || out.ends_with('/') || under == top + 1 || letters.get(under) == Some(&'/') {
+            let next = top.max(i + 1);
+            out.extend(&letters[i..next]);
+            i = next;
+            continue;
+        }
+        let word = |from: usize, to: usize| letters[from..to].iter().collect::<String>();
+        // The whole number before it stands close.
+        let mut before = out.chars().rev();
+        if before.next() == Some(' ') && before.next().is_some_and(|c| c.is_ascii_digit()) {
+            out.pop();
+        }
+        out.push_str(&one_fraction(&word(i, top), &word(top + 1, under)));
+        i = under;
+    }
+    out
+}
+
+fn one_fraction(top: &str, under: &str) -> String {
+    let known = match (top, under) {
+        ("1", "2") => "½",
+        ("1", "3") => "⅓",
+        ("2", "3") => "⅔",
+        ("1", "4") => "¼",
+        ("3", "4") => "¾",
+        ("1", "8") => "⅛",
+        ("3", "8") => "⅜",
+        ("5", "8") => "⅝",
+        ("7", "8") => "⅞",
+        _ => "",
+    };
+    if !known.is_empty() {
+        return known.into();
+    }
+    let set = |figures: &str, row: &str| -> String {
+        let row: Vec<char> = row.chars().collect();
+        let digits = figures.chars().filter_map(|c| c.to_digit(10));
+        digits.filter_map(|d| row.get(d as usize)).collect()
+    };
+    format!("{}⁄{}", set(top, "⁰¹²³⁴⁵⁶⁷⁸⁹"), set(under, "₀₁₂₃₄₅₆₇₈₉"))
 }
 
 /// A name for a file of this quilt, made by us: letters, figures and hyphens.
@@ -373,6 +488,49 @@ mod tests {
         assert!(page.contains("<svg"));
         for outside in ["src=\"http", "href=\"http", "url(http", "@import", "<link"] {
             assert!(!page.contains(outside), "{outside}");
+        }
+    }
+
+    #[test]
+    fn fractions_are_set_as_a_printer_sets_them() {
+        for (plain, set) in [
+            ("4 7/8 in", "4⅞ in"),
+            ("3 3/16 × 12", "3³⁄₁₆ × 12"),
+            ("1/2", "½"),
+            ("cut 3 of 1 1/2", "cut 3 of 1½"),
+            ("A/B 1/", "A/B 1/"),
+            ("2026/11/28", "2026/11/28"),
+            ("", ""),
+        ] {
+            assert_eq!(fractions(plain), set);
+        }
+    }
+
+    #[test]
+    fn letters_of_a_step_can_be_read() {
+        let (plan, results) = demo();
+        for list in [List::Cut, List::Sew] {
+            for line in steps::lines(list, &plan, &results) {
+                let Some(drawing) = line.drawing(&plan, &results) else {
+                    continue;
+                };
+                for (wide, high) in [(600, 420), (280, 420)] {
+                    let (text, [width, height]) = on_screen(&plan, &drawing, wide, high);
+                    assert!(width <= wide && height > 0, "{} {width}", line.text);
+                    // The paper it is set on, in pixels, and the sizes of its letters there.
+                    let paper: f64 = {
+                        let at = text.find("width=\"").unwrap() + 7;
+                        text[at..].split("in").next().unwrap().parse().unwrap()
+                    };
+                    let enlarged = f64::from(width) / (paper * 96.0);
+                    let sizes = text.split("font-size=\"").skip(1);
+                    for size in sizes {
+                        let points: f64 = size.split('"').next().unwrap().parse().unwrap();
+                        let pixels = points * enlarged * 96.0 / 72.0;
+                        assert!(pixels > 17.8, "{}: {pixels} px", line.text);
+                    }
+                }
+            }
         }
     }
 

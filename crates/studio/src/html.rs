@@ -29,7 +29,7 @@ pub(crate) struct El {
 }
 
 /// Elements that have no body.
-const HOLLOW: [&str; 5] = ["br", "img", "input", "link", "meta"];
+const HOLLOW: [&str; 6] = ["br", "img", "input", "link", "meta", "source"];
 
 pub(crate) fn el(tag: &'static str) -> El {
     El {

@@ -7,17 +7,19 @@
 //! **Frame.** Inches of the top, x right, y down. Patches are numbered as
 //! [`picture::top_patches`] lists them: the parts of the top first, then block by block.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use geometry::Segment;
 use picture::Item;
 use quilt::block::Block;
 use quilt::block::drafting::sound;
-use quilt::plan::{BlockId, ClothId, Edit, Plan};
+use quilt::plan::{BlockId, Cloth, ClothId, Edit, Plan};
 use quilt::results::{self, Results};
-use quilt::setting::{PlacedBlock, Top};
+use quilt::setting::{self, PlacedBlock, Top};
 use serde_json::json;
+
+use crate::store::PhotoLine;
 
 /// One patch or part as it lies in the top.
 #[derive(Clone, PartialEq, Debug)]
@@ -140,8 +142,8 @@ impl Look {
     /// Little endian: `u32` bytes of JSON (padded with spaces to a multiple of four), the
     /// JSON, then for each patch `u16` cloth (65535: none), `u16` corners, `f32` turn and
     /// the corners as pairs of `f32` inches.
-    pub(crate) fn bytes(&self, plan: &Plan, turned: i64) -> Vec<u8> {
-        let mut head = self.head(plan, turned).to_string();
+    pub(crate) fn bytes(&self, plan: &Plan, photos: &BTreeSet<i64>, turned: i64) -> Vec<u8> {
+        let mut head = self.head(plan, photos, turned).to_string();
         while !head.len().is_multiple_of(4) {
             head.push(' ');
         }
@@ -164,7 +166,7 @@ impl Look {
         out
     }
 
-    fn head(&self, plan: &Plan, turned: i64) -> serde_json::Value {
+    fn head(&self, plan: &Plan, photos: &BTreeSet<i64>, turned: i64) -> serde_json::Value {
         let cloths: Vec<_> = plan
             .cloths
             .iter()
@@ -176,6 +178,7 @@ impl Look {
                     "print": print_word(cloth.print),
                     "scale": cloth.scale.to_f64(),
                     "light": quilt::colour::lightness(cloth),
+                    "photo": shown_by(cloth, photos),
                 })
             })
             .collect();
@@ -203,6 +206,11 @@ impl Look {
             "cloths": cloths,
             "cells": cells,
             "loose": self.loose,
+            "under": top.and_then(|top| under(plan, top)),
+            "grow": setting::one_more(plan).map(|step| json!({
+                "rows": plan.setting.rows, "columns": plan.setting.columns,
+                "across": step[0].to_f64(), "down": step[1].to_f64(),
+            })),
         })
     }
 
@@ -235,6 +243,21 @@ impl Look {
     }
 }
 
+/// The photograph that stands for a cloth: its number, how much cloth it shows from left to
+/// right, and the repeat of its print across and down where that is known, inches. Without
+/// a true size it cannot be drawn true.
+fn shown_by(cloth: &Cloth, photos: &BTreeSet<i64>) -> Option<serde_json::Value> {
+    let number = PhotoLine::number_in(cloth.record.photo.as_deref()?)?;
+    let shows = cloth.record.shows.as_ref()?.to_f64();
+    let measured = cloth.record.measured.as_ref();
+    let repeat = measured
+        .and_then(|found| found.repeat.as_ref())
+        .map(|(across, down)| [across.to_f64(), down.to_f64()]);
+    photos
+        .contains(&number)
+        .then(|| json!({ "number": number, "shows": shows, "repeat": repeat }))
+}
+
 /// The plan with every half-drawn block reduced to the patches it has already, and the
 /// seams that are still loose; `None` where no block is half drawn.
 fn half_drawn(plan: &Plan, laid: &Results) -> Option<(Plan, BTreeMap<usize, Vec<Segment>>)> {
@@ -264,6 +287,12 @@ pub(crate) fn turned_words(turn: u8) -> &'static str {
         3 => ", turned a quarter to the left",
         _ => "",
     }
+}
+
+/// What lies under the top: left, top, width, height, inches.
+fn under(plan: &Plan, top: &Top) -> Option<[f64; 4]> {
+    let on = setting::on_bed(plan, top)?;
+    Some(on.under.map(|length| length.to_f64()))
 }
 
 fn patch(item: Item) -> Option<Laid> {

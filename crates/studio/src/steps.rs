@@ -3,15 +3,19 @@
 //! A line is ticked off by its own words, not by its number: when the plan changes, what
 //! still reads the same stays done, and what reads otherwise is to do again.
 
+mod places;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use picture::Drawing;
 use quilt::block::Block;
-use quilt::cutting::{self, Use};
+use quilt::cutting::{self, ClothCutting, CutStep, Use};
 use quilt::making::{self, Batch};
-use quilt::plan::{BlockId, Plan};
+use quilt::plan::{BlockId, ClothId, Plan};
 use quilt::results::Results;
 use quilt::sewing::{BlockSewing, Ingredient, Join, Press, Step};
+
+pub(crate) use places::{comes_from, places};
 
 use crate::look::{Look, Owner};
 
@@ -29,6 +33,22 @@ impl List {
         match self {
             Self::Cut => "cut",
             Self::Sew => "sew",
+        }
+    }
+
+    /// What the history calls its steps.
+    pub(crate) fn work(self) -> &'static str {
+        match self {
+            Self::Cut => "cutting",
+            Self::Sew => "sewing",
+        }
+    }
+
+    /// All of them together.
+    pub(crate) fn all(self) -> &'static str {
+        match self {
+            Self::Cut => "the cutting",
+            Self::Sew => "the sewing",
         }
     }
 
@@ -52,8 +72,12 @@ pub(crate) struct Line {
     pub(crate) notes: Vec<String>,
     /// How many times.
     pub(crate) times: u32,
+    /// How many pieces or units are there when it is done once.
+    pub(crate) makes: u32,
     /// By which it is ticked off.
     pub(crate) key: String,
+    /// Pieces that are ready after it, and their cloths.
+    ready: Vec<(Use, ClothId)>,
     shows: Shows,
 }
 
@@ -62,8 +86,10 @@ pub(crate) struct Line {
 enum Shows {
     Nothing,
     Sheet(usize, usize),
+    /// A seam of a block, by its step.
     Join(BlockId, usize),
-    Together(usize),
+    /// Units made several at a time: the batch, the block and its step.
+    Together(usize, BlockId, usize),
     Top(usize),
 }
 
@@ -99,6 +125,41 @@ impl Line {
         self.done(ticks) >= self.times
     }
 
+    /// The unit it makes: its block and its step there.
+    pub(crate) fn unit(&self) -> Option<(BlockId, usize)> {
+        match self.shows {
+            Shows::Join(block, step) | Shows::Together(_, block, step) => Some((block, step)),
+            _ => None,
+        }
+    }
+
+    /// Whether it is one seam of a block.
+    pub(crate) fn is_seam(&self) -> bool {
+        matches!(self.shows, Shows::Join(..))
+    }
+
+    /// The pieces that are ready after it, each of its cloth.
+    pub(crate) fn ready(&self) -> &[(Use, ClothId)] {
+        &self.ready
+    }
+
+    /// How many units doing it once gives.
+    pub(crate) fn units(&self) -> u32 {
+        self.makes.max(1)
+    }
+
+    /// The unit from its wrong side, with the way its seam is pressed.
+    pub(crate) fn back(&self, plan: &Plan, results: &Results) -> Option<Drawing> {
+        let Shows::Join(id, step) = self.shows else {
+            return None;
+        };
+        let sewing = results.sewing.as_deref()?;
+        let block = results.blocks.get(id.0)?.as_deref()?;
+        let sewn = sewing.blocks.iter().find(|sewn| sewn.block == id)?;
+        let handling = sewing.handling.iter().find(|own| own.block == id)?;
+        picture::back(plan, block, sewn, handling, step)
+    }
+
     /// The drawing of the line.
     pub(crate) fn drawing(&self, plan: &Plan, results: &Results) -> Option<Drawing> {
         let block = |id: BlockId| results.blocks.get(id.0)?.as_deref();
@@ -118,7 +179,7 @@ impl Line {
                 Some(picture::cloth_layout(plan, &results.blocks, cut, sheet))
             }
             Shows::Join(id, step) => picture::step(plan, block(id)?, sewn(id)?, step, None),
-            Shows::Together(index) => {
+            Shows::Together(index, ..) => {
                 let batch = results.making.as_ref()?.batches.get(index)?;
                 let id = batch.block;
                 let top = results.top.as_deref()?;
@@ -148,6 +209,8 @@ fn cut_lines(plan: &Plan, results: &Results) -> Vec<Line> {
                 text: step.text.clone(),
                 notes: Vec::new(),
                 times: 1,
+                makes: step.pieces.iter().map(|(_, count)| count).sum(),
+                ready: ready(step, all),
                 shows: step.from.first().map_or_else(
                     || {
                         let sheet = station.sheets.first();
@@ -158,6 +221,23 @@ fn cut_lines(plan: &Plan, results: &Results) -> Vec<Line> {
             })
         })
         .collect()
+}
+
+/// The pieces a step finishes, of every cloth that lies under the blade and is cut into them.
+fn ready(step: &CutStep, all: &[ClothCutting]) -> Vec<(Use, ClothId)> {
+    let mut ready: Vec<(Use, ClothId)> = Vec::new();
+    for from in &step.from {
+        let cutting = &all[from.sheet.0];
+        let served = cutting.demands.iter().flat_map(|demand| &demand.serves);
+        let uses: Vec<Use> = served.map(|served| served.usage).collect();
+        for (usage, _) in step.pieces.iter().filter(|(usage, _)| uses.contains(usage)) {
+            let one = (*usage, cutting.cloth);
+            if !ready.contains(&one) {
+                ready.push(one);
+            }
+        }
+    }
+    ready
 }
 
 fn sew_lines(plan: &Plan, results: &Results) -> Vec<Line> {
@@ -183,6 +263,8 @@ fn sew_lines(plan: &Plan, results: &Results) -> Vec<Line> {
             text: step.text.clone(),
             notes,
             times: step.times.max(1),
+            makes: 1,
+            ready: Vec::new(),
             shows: Shows::Top(index),
         });
     }
@@ -237,7 +319,9 @@ fn together(plan: &Plan, under: &str, number: usize, batch: &Batch) -> Line {
         text,
         notes,
         times: 1,
-        shows: Shows::Together(number),
+        makes: batch.needed,
+        ready: Vec::new(),
+        shows: Shows::Together(number, batch.block, batch.step),
     }
 }
 
@@ -269,6 +353,8 @@ fn seam(
         text,
         notes,
         times: left,
+        makes: 1,
+        ready: Vec::new(),
         shows: Shows::Join(sewn.block, index),
     }
 }
@@ -379,10 +465,7 @@ fn sewn_so_far(
     for line in lines.iter().filter(|line| line.is_done(ticks)) {
         let step = match line.shows {
             Shows::Join(block, step) => Some((block, step)),
-            Shows::Together(number) => {
-                let making = results.making.as_ref();
-                making.map(|m| (m.batches[number].block, m.batches[number].step))
-            }
+            Shows::Together(_, block, step) => Some((block, step)),
             _ => None,
         };
         let Some((id, step)) = step else { continue };

@@ -8,9 +8,15 @@
 //!
 //! ```text
 //!   quilt ─▶ step 1, step 2, step 3 ◀ stands here, step 4 (undone)
+//!        │       └▶ marks: what a step ticked off, from how many to how many
 //!        ├▶ ticks: what is done at the cutting table and at the machine
+//!        ├▶ moments: whole plans under names of the maker's
 //!        └▶ photographs: of cloth, and of blocks to trace
 //! ```
+//!
+//! A tick is a gesture like any other: a step whose plan is that of the step before it
+//! (kept as an empty text) with the marks it changed, so that undo takes it back and redo
+//! sets it again.
 //!
 //! Several programs may have the file open: a gesture says which step it was made on, and
 //! is refused if another got in between ([`Fault::Overtaken`]).
@@ -23,7 +29,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
 
 /// Migrations; only ever added to.
-const MIGRATIONS: [&str; 3] = [
+const MIGRATIONS: [&str; 5] = [
     "
     CREATE TABLE quilt (
         id INTEGER PRIMARY KEY,
@@ -65,6 +71,16 @@ const MIGRATIONS: [&str; 3] = [
         PRIMARY KEY (quilt, number)
     );
 ",
+    "
+    CREATE TABLE moment (
+        quilt INTEGER NOT NULL REFERENCES quilt (id),
+        number INTEGER NOT NULL,
+        name TEXT NOT NULL,
+        plan TEXT NOT NULL,
+        kept INTEGER NOT NULL DEFAULT (unixepoch()),
+        PRIMARY KEY (quilt, number)
+    );
+",
     // The photograph that lies beneath a block while it is traced; `corners` are eight
     // ten-thousandths of its sides, or empty.
     "
@@ -77,11 +93,25 @@ const MIGRATIONS: [&str; 3] = [
         PRIMARY KEY (quilt, block)
     );
 ",
+    "
+    CREATE TABLE mark (
+        quilt INTEGER NOT NULL,
+        number INTEGER NOT NULL,
+        list TEXT NOT NULL,
+        line TEXT NOT NULL,
+        was INTEGER NOT NULL,
+        done INTEGER NOT NULL,
+        PRIMARY KEY (quilt, number, list, line),
+        FOREIGN KEY (quilt, number) REFERENCES step (quilt, number) ON DELETE CASCADE
+    );
+",
 ];
 
+mod moments;
 mod photos;
 mod tracing;
 
+pub(crate) use moments::Moment;
 pub(crate) use photos::{Kind, NewPhoto, PhotoLine};
 pub(crate) use tracing::Tracing;
 
@@ -146,6 +176,17 @@ pub(crate) struct Kept {
     pub(crate) next: Option<String>,
     /// When the step was kept: hour and minute by this machine's clock.
     pub(crate) clock: String,
+}
+
+/// One line of a list set to so many done.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub(crate) struct Mark {
+    /// Which list.
+    pub(crate) list: &'static str,
+    /// The line, by its words.
+    pub(crate) line: String,
+    /// How many are done then.
+    pub(crate) done: u32,
 }
 
 /// One line of the history.
@@ -224,7 +265,10 @@ impl Store {
         let connection = self.connection();
         let found = connection
             .query_row(
-                "SELECT quilt.id, stands, turned, step.plan, step.says,
+                "SELECT quilt.id, stands, turned,
+                        (SELECT plan FROM step WHERE quilt = ?1 AND number <= stands
+                         AND plan <> '' ORDER BY number DESC LIMIT 1),
+                        step.says,
                         (SELECT max(number) FROM step WHERE quilt = ?1),
                         (SELECT says FROM step WHERE quilt = ?1 AND number = stands + 1),
                         strftime('%H:%M', step.kept, 'unixepoch', 'localtime')
@@ -295,21 +339,57 @@ impl Store {
         Ok(())
     }
 
-    /// Goes to another step of the history, back or forth.
+    /// Goes to another step of the history, back or forth; what the steps between ticked
+    /// off is taken back, or set again.
     pub(crate) fn go_to(&self, id: i64, turned: i64, step: i64) -> Result<(), Fault> {
-        let changed = self.connection().execute(
-            "UPDATE quilt SET stands = ?3, turned = turned + 1, opened = unixepoch()
-             WHERE id = ?1 AND turned = ?2
-               AND EXISTS (SELECT 1 FROM step WHERE quilt = ?1 AND number = ?3)",
-            [id, turned, step],
-        )?;
-        if changed == 1 {
-            Ok(())
-        } else if self.turned(id)? == turned {
-            Err(Fault::NotThere)
-        } else {
-            Err(Fault::Overtaken)
+        let mut connection = self.connection();
+        let change = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let stands: Option<(i64, i64)> = change
+            .query_row(
+                "SELECT stands, turned FROM quilt WHERE id = ?1",
+                [id],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )
+            .optional()?;
+        let (stands, now) = stands.ok_or(Fault::NotThere)?;
+        if now != turned {
+            return Err(Fault::Overtaken);
         }
+        let there: bool = change.query_row(
+            "SELECT EXISTS (SELECT 1 FROM step WHERE quilt = ?1 AND number = ?2)",
+            [id, step],
+            |row| row.get(0),
+        )?;
+        if !there {
+            return Err(Fault::NotThere);
+        }
+        // Of several marks on one line the one nearest to where it goes counts, so they
+        // are set in the order the steps are passed.
+        let back = "SELECT list, line, was FROM mark
+             WHERE quilt = ?1 AND number > ?2 AND number <= ?3 ORDER BY number DESC";
+        let forth = "SELECT list, line, done FROM mark
+             WHERE quilt = ?1 AND number > ?2 AND number <= ?3 ORDER BY number";
+        let (asked, from, to) = if step < stands {
+            (back, step, stands)
+        } else {
+            (forth, stands, step)
+        };
+        let marks: Vec<(String, String, u32)> = {
+            let mut asked = change.prepare(asked)?;
+            let marks = asked.query_map([id, from, to], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+            })?;
+            marks.collect::<Result<_, _>>()?
+        };
+        for (list, line, done) in marks {
+            set(&change, id, &list, &line, done)?;
+        }
+        change.execute(
+            "UPDATE quilt SET stands = ?2, turned = turned + 1, opened = unixepoch() WHERE id = ?1",
+            [id, step],
+        )?;
+        change.commit()?;
+        Ok(())
     }
 
     /// The history, the latest first, at most so many lines from this step down.
@@ -351,15 +431,60 @@ impl Store {
         Ok(ticks.collect::<Result<_, _>>()?)
     }
 
-    /// Ticks a line off, so many done.
-    pub(crate) fn tick(&self, id: i64, list: &str, line: &str, done: u32) -> Result<(), Fault> {
-        self.connection().execute(
-            "INSERT INTO tick (quilt, list, line, done) VALUES (?1, ?2, ?3, ?4)
-             ON CONFLICT (quilt, list, line) DO UPDATE SET done = excluded.done",
-            params![id, list, line, done],
+    /// Keeps one gesture that ticks lines off: each so many done. What had been undone is
+    /// dropped.
+    ///
+    /// It is not refused when another window was quicker: a tick says how many are done, and
+    /// that stays true.
+    pub(crate) fn mark(&self, id: i64, says: &str, marks: &[Mark]) -> Result<(), Fault> {
+        let mut connection = self.connection();
+        let change = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let stands: Option<i64> = change
+            .query_row("SELECT stands FROM quilt WHERE id = ?1", [id], |row| {
+                row.get(0)
+            })
+            .optional()?;
+        let stands = stands.ok_or(Fault::NotThere)?;
+        change.execute(
+            "DELETE FROM step WHERE quilt = ?1 AND number > ?2",
+            [id, stands],
         )?;
+        change.execute(
+            "INSERT INTO step (quilt, number, says, plan) VALUES (?1, ?2, ?3, '')",
+            params![id, stands + 1, says],
+        )?;
+        for mark in marks {
+            change.execute(
+                "INSERT INTO mark (quilt, number, list, line, was, done)
+                 VALUES (?1, ?2, ?3, ?4, coalesce(
+                     (SELECT done FROM tick WHERE quilt = ?1 AND list = ?3 AND line = ?4), 0), ?5)",
+                params![id, stands + 1, mark.list, mark.line, mark.done],
+            )?;
+            set(&change, id, mark.list, &mark.line, mark.done)?;
+        }
+        change.execute(
+            "UPDATE quilt SET stands = ?2, turned = turned + 1, opened = unixepoch() WHERE id = ?1",
+            [id, stands + 1],
+        )?;
+        change.commit()?;
         Ok(())
     }
+}
+
+/// Sets a line to so many done.
+fn set(
+    change: &Connection,
+    id: i64,
+    list: &str,
+    line: &str,
+    done: u32,
+) -> Result<(), rusqlite::Error> {
+    change.execute(
+        "INSERT INTO tick (quilt, list, line, done) VALUES (?1, ?2, ?3, ?4)
+         ON CONFLICT (quilt, list, line) DO UPDATE SET done = excluded.done",
+        params![id, list, line, done],
+    )?;
+    Ok(())
 }
 
 #[cfg(test)]
@@ -410,14 +535,74 @@ mod tests {
         assert!(matches!(store.quilt(id + 1), Err(Fault::NotThere)));
     }
 
+    fn mark(list: &'static str, line: &str, done: u32) -> Mark {
+        Mark {
+            list,
+            line: line.into(),
+            done,
+        }
+    }
+
     #[test]
     fn ticks_are_kept_by_line() {
         let store = store();
         let id = store.begin("Begin", "one").unwrap();
-        store.tick(id, "cut", "a strip", 1).unwrap();
-        store.tick(id, "cut", "a strip", 3).unwrap();
-        store.tick(id, "sew", "a strip", 7).unwrap();
+        store.mark(id, "One", &[mark("cut", "a strip", 1)]).unwrap();
+        store
+            .mark(id, "Three", &[mark("cut", "a strip", 3)])
+            .unwrap();
+        store
+            .mark(id, "Seven", &[mark("sew", "a strip", 7)])
+            .unwrap();
         let ticks = store.ticks(id, "cut").unwrap();
         assert_eq!(ticks, BTreeMap::from([("a strip".to_owned(), 3)]));
+        let late = store.mark(id + 1, "Nowhere", &[]);
+        assert!(matches!(late, Err(Fault::NotThere)));
+    }
+
+    #[test]
+    fn undo_takes_ticks_back_and_redo_sets_them_again() {
+        let store = store();
+        let id = store.begin("Begin", "one").unwrap();
+        let done = |line: &str| {
+            store
+                .ticks(id, "cut")
+                .unwrap()
+                .get(line)
+                .copied()
+                .unwrap_or(0)
+        };
+        store
+            .mark(id, "Tick", &[mark("cut", "a strip", 1)])
+            .unwrap();
+        store.add(id, 1, "Change", "two").unwrap();
+        store
+            .mark(
+                id,
+                "Tick",
+                &[mark("cut", "a strip", 4), mark("cut", "b", 1)],
+            )
+            .unwrap();
+        let now = store.quilt(id).unwrap();
+        // The plan of a tick is that of the step before it.
+        assert_eq!((now.plan.as_str(), now.stands, now.turned), ("two", 4, 3));
+        for (turned, step, plan, strip, other) in [
+            (3, 3, "two", 1, 0),
+            (4, 2, "one", 1, 0),
+            (5, 1, "one", 0, 0),
+            (6, 4, "two", 4, 1),
+            (7, 1, "one", 0, 0),
+            (8, 2, "one", 1, 0),
+        ] {
+            store.go_to(id, turned, step).unwrap();
+            assert_eq!(store.quilt(id).unwrap().plan, plan, "at {step}");
+            assert_eq!((done("a strip"), done("b")), (strip, other), "at {step}");
+        }
+        // What was undone goes when something else is done.
+        store.mark(id, "Other", &[mark("cut", "b", 2)]).unwrap();
+        let now = store.quilt(id).unwrap();
+        assert_eq!((now.last, now.next), (3, None));
+        store.go_to(id, 10, 1).unwrap();
+        assert_eq!((done("a strip"), done("b")), (0, 0));
     }
 }

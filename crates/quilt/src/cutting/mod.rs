@@ -23,6 +23,7 @@
 //! A [`Sheet`] shows the cloth opened out, right side up, so every piece lies on it with
 //! the hand it needs, however many layers are cut at once.
 
+mod again;
 mod bounds;
 mod demand;
 mod instead;
@@ -47,10 +48,11 @@ mod ways;
 
 use geometry::Surd;
 
+pub use again::{Again, Room, again};
 pub use instead::{Cutter, Instead, Same, Take};
 pub use laying::{work_out, work_out_with};
 pub use motifs::{Tight, tight};
-pub use names::use_name;
+pub use names::{piece_name, use_name};
 pub use supplies::{Offer, OwnedUse, owned_name, owned_used, supply_lines};
 pub use table::{
     Action, Bill, Bills, Comparison, CutStep, CuttingTable, Effort, FromSheet, FromStrip, Station,

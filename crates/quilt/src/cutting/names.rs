@@ -52,6 +52,15 @@ pub(super) fn named(usage: &Use, count: u32) -> String {
     }
 }
 
+/// What one piece is called in the maker's words: `A`, `side triangle`, `A of Kitchen Star`.
+#[must_use]
+pub fn piece_name(plan: &Plan, blocks: &Blocks, usage: &Use) -> String {
+    let label = labels(plan, blocks, &[(*usage, 1)]);
+    label
+        .strip_prefix("1 ")
+        .map_or(label.clone(), str::to_owned)
+}
+
 /// `80 A`, `12 side triangles`, `40 A of Kitchen Star and 8 posts`.
 pub(super) fn labels(plan: &Plan, blocks: &Blocks, pieces: &[(Use, u32)]) -> String {
     let label = |&(usage, count): &(Use, u32)| match usage {

@@ -17,7 +17,8 @@ use geometry::Surd;
 
 use super::{
     BlockId, BlockPlan, BorderKind, BorderPlan, Buying, CellPlan, Choice, ChoosingPlan, Cloth,
-    ClothId, Corner, Draft, Ends, FinishingPlan, Kind, Paper, Plan, Repeat, Sashing, SmallPlan,
+    ClothId, Corner, Draft, Ends, FinishingPlan, Kind, Paper, Pinned, Plan, Repeat, Sashing,
+    SmallPlan, Target,
 };
 use crate::measure::{Measure, Ruler};
 
@@ -83,8 +84,14 @@ pub enum Edit {
     },
     /// Exchange two blocks of the setting.
     Exchange(Spot, Spot),
+    /// Keep what lies in this spot, whatever the repeat gives it later.
+    Pin(Spot),
+    /// Let the repeat say again what lies there.
+    Unpin(Spot),
     /// The repeat that fills the setting.
     SetRepeat(Repeat),
+    /// The bed or the size the top is made for, or none.
+    SetTarget(Option<Target>),
     /// Straight or on point.
     SetKind(Kind),
     /// Sashing, or none.
@@ -276,6 +283,33 @@ impl Plan {
                 *self.cell_mut(*a)? = other;
                 *self.cell_mut(*b)? = one;
             }
+            Edit::Pin(at) => {
+                self.in_setting(*at)?;
+                let (row, column) = (at.row, at.column);
+                let cell = *self.setting.cell(row, column);
+                self.unpin(*at);
+                self.setting.pinned.push(Pinned { row, column, cell });
+            }
+            Edit::Unpin(at) => {
+                self.in_setting(*at)?;
+                self.unpin(*at);
+            }
+            Edit::SetTarget(target) => {
+                match target {
+                    Some(Target::Bed { bed, drop, tuck }) => {
+                        positive(&bed.width, "A bed’s width")?;
+                        positive(&bed.length, "A bed’s length")?;
+                        not_negative(drop, "A drop")?;
+                        not_negative(tuck, "A tuck")?;
+                    }
+                    Some(Target::Size { width, height }) => {
+                        positive(width, "A width")?;
+                        positive(height, "A length")?;
+                    }
+                    None => {}
+                }
+                self.setting.target.clone_from(target);
+            }
             Edit::SetRepeat(repeat) => {
                 self.sound_repeat(repeat)?;
                 self.setting.cells = repeat.clone();
@@ -455,6 +489,11 @@ impl Plan {
             }
         }
         Ok(())
+    }
+
+    fn unpin(&mut self, at: Spot) {
+        let pinned = &mut self.setting.pinned;
+        pinned.retain(|pin| (pin.row, pin.column) != (at.row, at.column));
     }
 
     /// What lies at a spot: what is pinned there, else the cell of the repeat.

@@ -17,6 +17,7 @@
 //! **Knows nothing of** seams, cutting or buying. ([`cut_sizes`] turns a part's finished
 //! size into its cut size for those who ask.)
 
+mod bed;
 mod borders;
 pub mod cut_sizes;
 mod fit;
@@ -33,8 +34,9 @@ use std::collections::BTreeMap;
 
 use geometry::{Motion, Point, Polygon, Surd};
 
+pub use bed::{OnBed, on_bed};
 pub use borders::Ring;
-pub use propose::{Offer, Proposal, bed_size, propose};
+pub use propose::{Offer, Proposal, bed_size, one_more, propose};
 pub use small::{SmallSize, small_plan, small_size};
 
 use crate::findings::Finding;

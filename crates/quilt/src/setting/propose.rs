@@ -94,6 +94,18 @@ pub fn propose(plan: &Plan) -> Option<Proposal> {
     })
 }
 
+/// What one block more adds across and one more down, inches; `None` where the blocks do
+/// not fit one another. Spacers count at their least.
+#[must_use]
+pub fn one_more(plan: &Plan) -> Option<[Surd; 2]> {
+    let (across, down) = growths(plan)?;
+    let step = |growth: &Growth, count: u32| growth.length(count + 1) - growth.length(count);
+    Some([
+        step(&across, plan.setting.columns),
+        step(&down, plan.setting.rows),
+    ])
+}
+
 impl Offer {
     fn new(
         plan: &Plan,

@@ -5,8 +5,11 @@
 //! that is [`Plan::with`]'s alone. Troubles are whole sentences for the maker.
 
 mod block;
+mod breaks;
 mod cloth;
 mod finishing;
+mod photo;
+mod ramps;
 mod reach;
 mod setting;
 
@@ -20,6 +23,9 @@ use quilt::plan::{BlockId, ClothId, Edit, Plan};
 use serde_json::{Map, Value};
 
 pub(crate) use block::{Board, fresh_block, pulls_in, repeat_word, repeat_words};
+pub(crate) use breaks::breaks;
+pub(crate) use photo::take;
+pub(crate) use ramps::{arms, proposed};
 pub(crate) use reach::{Reached, cloth_reaches, turn_reaches};
 pub(crate) use setting::{main_block, repeat_of, written};
 
@@ -59,6 +65,10 @@ impl Asked {
         Self(fields.collect())
     }
 
+    pub(crate) fn fields(&self) -> &Map<String, Value> {
+        &self.0
+    }
+
     pub(crate) fn text(&self, name: &str) -> Option<&str> {
         self.0.get(name).and_then(Value::as_str).map(str::trim)
     }
@@ -87,7 +97,7 @@ impl Asked {
     }
 
     /// A length as a maker writes it, in the plan's unit unless it names another.
-    fn length(&self, name: &str, plan: &Plan) -> Result<Surd, String> {
+    pub(crate) fn length(&self, name: &str, plan: &Plan) -> Result<Surd, String> {
         let text = self.word(name)?;
         let read =
             planfile::quantity(text).map_err(|f| format!("“{text}”: {} {}", f.text, f.mend))?;
@@ -126,8 +136,11 @@ impl Asked {
 pub(crate) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {
     match asked.word("do")? {
         "turn" | "exchange" | "count" | "arrange" | "kind" | "sashing" | "no-sashing"
-        | "add-border" | "border" | "no-border" | "lay-block" => setting::read(asked, plan, look),
+        | "add-border" | "border" | "no-border" | "lay-block" | "pin" | "unpin" | "aim"
+        | "aim-size" => setting::read(asked, plan, look),
         "lay" | "replace" | "add-cloth" | "cloth" | "no-cloth" => cloth::read(asked, plan, look),
+        "break" => breaks::read(asked, plan),
+        "arms" | "ramp" | "lay-ramp" | "no-ramp" => ramps::read(asked, plan, look),
         "add-block" | "rename-block" | "size-block" | "line" | "no-line" | "all-quarters"
         | "by-hand" | "place" | "construct" | "straighten" | "join" | "drawing" | "copy-block" => {
             block::read(asked, plan, look)

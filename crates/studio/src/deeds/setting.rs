@@ -3,7 +3,7 @@
 use geometry::Surd;
 use quilt::plan::{
     BlockId, BorderKind, BorderPlan, CellPlan, ClothId, Corner, CutAlong, Edit, Ends, Kind, Plan,
-    Reach, Repeat, Sashing, Spot,
+    Reach, Repeat, Sashing, Spot, Target,
 };
 use quilt::setting::PlacedBlock;
 
@@ -25,6 +25,23 @@ pub(super) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, Stri
             Ok(Deed::one(Edit::Exchange(spot(a)?, spot(b)?), says))
         }
         "lay-block" => lay_block(asked, plan, look),
+        "pin" => {
+            let of = placed(look, asked.number("spot")?)?;
+            let says = format!("Pin the block in {}", place(of));
+            Ok(Deed::one(Edit::Pin(spot(of)?), says))
+        }
+        "unpin" => {
+            let of = placed(look, asked.number("spot")?)?;
+            let says = format!("Take the pin out of {}", place(of));
+            Ok(Deed::one(Edit::Unpin(spot(of)?), says))
+        }
+        "aim" => aim(asked, plan),
+        "aim-size" => {
+            let (width, height) = (asked.length("width", plan)?, asked.length("height", plan)?);
+            let says = format!("Lay {} under the top", plan.measure.size(&width, &height));
+            let target = Target::Size { width, height };
+            Ok(Deed::one(Edit::SetTarget(Some(target)), says))
+        }
         "count" => count(asked, plan),
         "arrange" => arrange(asked, plan),
         "kind" => kind(asked, plan),
@@ -115,6 +132,22 @@ fn turn(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {
         },
         says,
     ))
+}
+
+/// A bed under the top, or none.
+fn aim(asked: &Asked, plan: &Plan) -> Result<Deed, String> {
+    let name = asked.word("bed")?;
+    if name.is_empty() {
+        return Ok(Deed::one(Edit::SetTarget(None), "Take the bed away"));
+    }
+    let bed = planfile::bed(name).ok_or("There is no bed of that name; choose one of the list.")?;
+    let says = format!("Lay a {name} bed under the top");
+    let target = Target::Bed {
+        bed,
+        drop: asked.length("drop", plan)?,
+        tuck: asked.length("tuck", plan)?,
+    };
+    Ok(Deed::one(Edit::SetTarget(Some(target)), says))
 }
 
 fn lay_block(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, String> {

@@ -134,6 +134,7 @@ fn block_card(view: &View, block: usize) -> Option<Node> {
             .put(el("h2").text(title))
             .put(facts)
             .put(turning(view, block))
+            .put(pinning(view, block))
             .put(exchanging(view, block))
             .put(laying(view, block)),
     ))
@@ -193,19 +194,96 @@ fn exchanging(view: &View, block: usize) -> Node {
             format!("row {}, block {}", b.row + 1, b.column + 1),
         )
     });
-    Node::from(why(
-        "Exchange it with another block",
-        deed("exchange")
-            .put(hidden("spot", block))
-            .put(super::parts::choice(
-                "exchange-with",
-                "With the block in",
-                "with",
-                options,
-                "",
-            ))
-            .put(button("Exchange")),
-    ))
+    let first = view.asking.number("first").filter(|&first| first != block);
+    let first = first.filter(|&first| top.blocks.get(first).is_some_and(|b| !b.between));
+    if let Some(first) = first {
+        let name = |i: usize| {
+            let placed = &top.blocks[i];
+            format!("row {}, block {}", placed.row + 1, placed.column + 1)
+        };
+        return Node::from(
+            el("section")
+                .attr("id", "exchanging")
+                .put(el("h3").text("Exchange two blocks"))
+                .put(
+                    deed("exchange")
+                        .put(hidden("spot", first))
+                        .put(hidden("with", block))
+                        .put(
+                            button(format!("Exchange {} and {}", name(first), name(block)))
+                                .class("main"),
+                        ),
+                )
+                .put(
+                    el("a")
+                        .class("button")
+                        .attr("data-part", "yes")
+                        .attr("href", view.without(&["first"]))
+                        .text("Not now"),
+                ),
+        );
+    }
+    let begun = view.asking.number("first") == Some(block);
+    let begin = if begun {
+        el("p")
+            .attr("id", "exchange-begun")
+            .text("Now tap the other block twice in the picture; its card exchanges the two.")
+    } else {
+        el("p").put(
+            el("a")
+                .class("button")
+                .attr("id", "exchange-first")
+                .attr("data-part", "yes")
+                .attr("href", view.with("first", block))
+                .text("Exchange it with one I tap"),
+        )
+    };
+    Node::from(
+        el("div").put(begin).put(why(
+            "Exchange it with a block by its place",
+            deed("exchange")
+                .put(hidden("spot", block))
+                .put(super::parts::choice(
+                    "exchange-with",
+                    "With the block in",
+                    "with",
+                    options,
+                    "",
+                ))
+                .put(button("Exchange")),
+        )),
+    )
+}
+
+/// A pin keeps a block as it is when the setting is changed as a whole.
+fn pinning(view: &View, block: usize) -> Node {
+    let placed = view.now.look.top().and_then(|top| top.blocks.get(block));
+    let Some(placed) = placed.filter(|placed| !placed.between && placed.border.is_none()) else {
+        return Node::default();
+    };
+    let pins = &view.now.plan.setting.pinned;
+    let pinned = pins
+        .iter()
+        .any(|pin| (pin.row, pin.column) == (placed.row, placed.column));
+    let (what, says, words) = if pinned {
+        (
+            "unpin",
+            "Pinned: it stays as it is when you take a setting from the wall.",
+            "Take the pin out",
+        )
+    } else {
+        (
+            "pin",
+            "A pin keeps it so when you take a setting from the wall.",
+            "Pin it as it lies",
+        )
+    };
+    Node::from(
+        el("section")
+            .attr("id", "pinning")
+            .put(el("p").class("quiet").text(says))
+            .put(deed(what).put(hidden("spot", block)).put(button(words))),
+    )
 }
 
 /// Another block of the plan laid here.

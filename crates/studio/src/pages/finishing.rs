@@ -5,30 +5,30 @@ use quilt::measure::Measure;
 use quilt::plan::BindingRun;
 
 use super::View;
+use super::card::upper;
 use super::parts::{button, choice, cloth_choice, deed, facts, field};
-use crate::html::{Node, el};
+use crate::html::{El, Node, el};
 
 pub(super) fn sheet(view: &View) -> Node {
     let plan = &view.now.plan;
     let Some(made) = view.results.finishing.as_deref() else {
-        return Node::from(el("div").put(el("h2").text("Finishing")).put(
-            el("p").text("Backing and binding wait for the top: they are measured round it."),
-        ));
+        return Node::from(
+            el("div")
+                .put(el("h2").text("Finishing"))
+                .put(el("p").text(
+                    "Backing, batting and binding are measured round the top, and the top is not whole yet. Once it is, the backing stands here both ways with what each takes, then the batting, the binding and the thread.",
+                ))
+                .put(
+                    el("p").put(
+                        el("a")
+                            .class("button")
+                            .attr("href", view.address("block"))
+                            .text("Go to the block"),
+                    ),
+                ),
+        );
     };
     let say = |length: &geometry::Surd| plan.measure.say(length);
-    let way = |way: &BackingWay| {
-        let seams = match way.seams {
-            SeamsRun::None => "one width",
-            SeamsRun::Upright => "seams upright",
-            SeamsRun::Across => "seams across",
-        };
-        format!(
-            "{} of {} ({seams}), {} in all",
-            way.lengths,
-            say(&way.length),
-            say(&way.total)
-        )
-    };
     let backing = &made.backing;
     let binding = &made.binding;
     let strips = match &binding.bias_square {
@@ -60,16 +60,14 @@ pub(super) fn sheet(view: &View) -> Node {
     Node::from(
         el("div")
             .put(el("h2").text("Finishing"))
+            .put(el("h3").text("The backing, made either way"))
             .put(
-                el("img")
-                    .class("drawn")
-                    .attr(
-                        "src",
-                        format!("{}?v={}", view.address("backing.svg"), view.now.kept.turned),
-                    )
-                    .attr(
-                        "alt",
-                        format!("The backing from behind: {}.", way(&backing.chosen)),
+                el("div")
+                    .class("side-by-side")
+                    .attr("id", "backing-ways")
+                    .put(way(view, &backing.chosen, false))
+                    .put(
+                        (backing.other != backing.chosen).then(|| way(view, &backing.other, true)),
                     ),
             )
             .put(facts([
@@ -80,8 +78,6 @@ pub(super) fn sheet(view: &View) -> Node {
                         plan.measure.near_size(&backing.width, &backing.height)
                     ),
                 ),
-                ("Made of", way(&backing.chosen)),
-                ("The other way", way(&backing.other)),
                 ("To buy for it", plan.measure.shop(&backing.buy)),
                 (
                     "Batting",
@@ -99,6 +95,46 @@ pub(super) fn sheet(view: &View) -> Node {
                 ("Thread", thread),
             ])),
     )
+}
+
+/// One way of the backing: from behind, what it is joined of, and what it takes.
+fn way(view: &View, way: &BackingWay, other: bool) -> El {
+    let plan = &view.now.plan;
+    let seams = match way.seams {
+        SeamsRun::None => "one width",
+        SeamsRun::Upright => "seams upright",
+        SeamsRun::Across => "seams across",
+    };
+    let joined = format!("{} of {}", way.lengths, plan.measure.say(&way.length));
+    let which = if other { "&way=other" } else { "" };
+    let turned = view.now.kept.turned;
+    el("figure")
+        .put(
+            el("img")
+                .class("drawn")
+                .attr(
+                    "src",
+                    format!("{}?v={turned}{which}", view.address("backing.svg")),
+                )
+                .attr(
+                    "alt",
+                    format!("The backing from behind, {seams}: {joined}."),
+                ),
+        )
+        .put(
+            el("figcaption")
+                .put(el("strong").text(upper(seams)))
+                .text(format!(
+                    ": {joined}, {} in all ({}).",
+                    plan.measure.say(&way.total),
+                    plan.measure.shop(&way.total)
+                ))
+                .text(if other {
+                    ""
+                } else {
+                    " It takes the less cloth; the sums and the booklet go by it."
+                }),
+        )
 }
 
 pub(super) fn card(view: &View) -> Node {

@@ -3,7 +3,7 @@
 use quilt::findings::Weight;
 use serde_json::json;
 
-use super::parts::{finding, swatch};
+use super::parts::{button, deed, field, finding, hidden, swatch};
 use super::{Asking, Screen, View};
 use crate::html::{El, Node, el};
 use crate::look::cloth_name;
@@ -32,14 +32,16 @@ pub(crate) fn screen(view: &View) -> String {
                 .put(
                     el("section")
                         .attr("id", "sheet")
-                        .attr("tabindex", "-1")
+                        // It scrolls, so the keyboard must be able to get to it.
+                        .attr("tabindex", "0")
                         .attr("aria-label", format!("Sheet: {}", view.screen.name()))
                         .put(view.sheet()),
                 )
                 .put(
                     el("section")
                         .attr("id", "card")
-                        .attr("tabindex", "-1")
+                        // It scrolls, so the keyboard must be able to get to it.
+                        .attr("tabindex", "0")
                         .attr("aria-label", "Card: what is chosen")
                         .put(view.card()),
                 ),
@@ -197,6 +199,7 @@ fn picture(view: &View) -> El {
                         .attr("role", "grid")
                         .attr("aria-label", "The quilt, block by block. Arrow keys go from block to block; Enter goes in to the patches, Escape out."),
                 )
+                .put((view.screen == Screen::Setting).then(grip))
                 .put(
                     el("noscript").put(
                         el("img")
@@ -229,11 +232,26 @@ fn picture(view: &View) -> El {
                         .put(el("span").text("Showing"))
                         .put(el("select").attr("id", "reading").put_all(options)),
                 )
+                .put(
+                    el("button")
+                        .attr("type", "button")
+                        .attr("id", "band")
+                        .text("Open or close"),
+                )
                 .put(button("out", "−", "Smaller"))
                 .put(button("in", "+", "Closer"))
                 .put(button("whole", "⤢", "The whole quilt")),
         )
         .put(legend(view))
+}
+
+/// By which the top is drawn larger or smaller.
+fn grip() -> El {
+    el("button")
+        .attr("type", "button")
+        .attr("id", "grip")
+        .attr("aria-label", "Grow or shrink the top: drag this corner, or tap it and then tap where the corner is to lie; with the keyboard, arrow keys.")
+        .put(el("span").attr("aria-hidden", "true").text("⇲"))
 }
 
 /// The cloths, for a reader of the picture.
@@ -317,10 +335,40 @@ fn history(view: &View) -> El {
             )
         }
     });
+    let named = view.moments.iter().map(|moment| {
+        let form = deed("moment")
+            .attr("data-path", "go")
+            .put(hidden("moment", moment.number));
+        let words = format!("“{}” ({})", moment.name, moment.when);
+        el("li").put(form.put(button(words)))
+    });
+    let naming = el("form")
+        .class("deed")
+        .attr("data-path", "moment")
+        .attr("method", "post")
+        .put(field(
+            "moment-name",
+            "Give this moment a name",
+            "moment",
+            "",
+        ))
+        .put(button("Keep it under that name"));
+    let moments = (!view.moments.is_empty()).then(|| {
+        el("section")
+            .put(el("h3").text("Moments with a name"))
+            .put(el("ul").class("history").put_all(named))
+    });
     el("details")
         .attr("id", "history")
         .put(el("summary").text("Go back to…"))
-        .put(el("ol").class("history").put_all(steps))
+        .put(
+            el("div")
+                .class("past")
+                .put(naming)
+                .put(moments)
+                .put(el("h3").text("Everything you did"))
+                .put(el("ol").class("history").put_all(steps)),
+        )
 }
 
 /// One length of the tape: how far it is filled, and in words.
@@ -382,11 +430,11 @@ fn progress(view: &View, screen: Screen) -> (usize, String) {
             None => (0, "needs a whole block".into()),
         },
         Screen::Cutting => {
-            let (ready, lines) = done(&view.lines(List::Cut), &view.cut);
+            let (ready, lines) = done(&view.lines(List::Cut), &view.marks.cut);
             (percent(ready, lines), of(ready, lines))
         }
         Screen::Sewing => {
-            let (ready, lines) = done(&view.lines(List::Sew), &view.sewn);
+            let (ready, lines) = done(&view.lines(List::Sew), &view.marks.sewn);
             (percent(ready, lines), of(ready, lines))
         }
         Screen::Finishing => {
@@ -452,12 +500,24 @@ pub(super) fn findings(view: &View) -> Node {
 fn print_bar(view: &View) -> El {
     el("div")
         .class("on-paper")
-        .put(el("span").text(&view.now.plan.title))
+        .put(el("strong").text(&view.now.plan.title))
+        .put(el("span").text(view.screen.name()))
+        .put(el("span").attr("id", "print-date"))
         .put(el("span").class("bar").text("5 cm"))
         .put(el("span").class("bar inch").text("2 in"))
 }
 
 impl View {
+    /// The address of this page without some of what was asked.
+    pub(super) fn without(&self, names: &[&str]) -> String {
+        let Asking(pairs) = &self.asking;
+        let kept = pairs
+            .iter()
+            .filter(|(name, _)| *name != "part" && !names.contains(&name.as_str()));
+        let query: Vec<String> = kept.map(|(k, v)| format!("{k}={v}")).collect();
+        self.address(&format!("{}?{}", self.screen.word(), query.join("&")))
+    }
+
     /// The asking of this page with one thing changed, as an address.
     pub(super) fn with(&self, name: &str, value: impl std::fmt::Display) -> String {
         self.with_all(&[(name, &value.to_string())], &[])

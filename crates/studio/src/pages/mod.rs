@@ -10,6 +10,7 @@
 //! Pages are written here, whole; the scripts only show the picture, send forms and put
 //! fresh sheets in place of old ones.
 
+mod bed;
 mod block;
 mod board;
 mod booklet;
@@ -18,25 +19,34 @@ mod cloth;
 mod constructions;
 mod finishing;
 mod frame;
+mod mending;
 mod parts;
+mod photos;
+mod ramps;
 mod setting;
 mod shelf;
 mod tracing;
+mod values;
 mod work;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use ::booklet::Booklet;
 use quilt::results::Results;
 
 pub(crate) use board::ends;
 pub(crate) use frame::{fragments, screen, trouble_page};
+pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
+pub(crate) use work::STEP_HIGH;
 
 use crate::html::Node;
+use crate::marks::Marks;
 use crate::quilts::Standing;
 use crate::steps::{List, lines};
+use crate::waits::Wall;
 
 /// The seven screens, in the order of the work.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -166,9 +176,15 @@ pub(crate) struct View {
     pub(crate) now: Arc<Standing>,
     pub(crate) results: Arc<Results>,
     pub(crate) asking: Asking,
-    pub(crate) cut: BTreeMap<String, u32>,
-    pub(crate) sewn: BTreeMap<String, u32>,
+    pub(crate) marks: Marks,
     pub(crate) past: Vec<crate::store::PastStep>,
+    pub(crate) moments: Vec<crate::store::Moment>,
+    /// The photographs of cloth on the table; only for the screen that shows them.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
+    /// The wall of settings, once it is tried.
+    pub(crate) wall: Option<Arc<Wall>>,
+    /// The booklet, once its pages are set.
+    pub(crate) booklet: Option<Arc<Booklet>>,
     pub(crate) beneath: Beneath,
 }
 
@@ -199,15 +215,13 @@ impl View {
             Screen::Cutting | Screen::Sewing => work::card(self),
             Screen::Finishing => finishing::card(self),
             Screen::Booklet => booklet::card(self),
-            Screen::Cloth | Screen::Setting => card::card(self),
+            Screen::Cloth => cloth::card(self),
+            Screen::Setting => card::card(self),
         }
     }
 
     fn ticks(&self, list: List) -> &BTreeMap<String, u32> {
-        match list {
-            List::Cut => &self.cut,
-            List::Sew => &self.sewn,
-        }
+        self.marks.ticks(list)
     }
 
     fn lines(&self, list: List) -> Vec<crate::steps::Line> {

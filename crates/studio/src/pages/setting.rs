@@ -1,20 +1,24 @@
 //! Setting: how the blocks lie together, what the eye makes of it, and the wall of others.
 
+use geometry::Surd;
 use picture::Palette;
-use quilt::arranging::choice::{self, Question, Setting, in_plan};
-use quilt::arranging::likeness::{Classes, Likeness};
-use quilt::arranging::motif::Motif;
+use quilt::arranging::choice::{Setting, in_plan};
+use quilt::arranging::likeness::Classes;
 use quilt::arranging::others::shows;
-use quilt::plan::{BorderPlan, Corner, CutAlong, Kind, Plan, Repeat};
+use quilt::measure::Measure;
+use quilt::plan::{BorderKind, BorderPlan, Corner, CutAlong, Kind, Plan, Repeat};
 use quilt::results::Results;
 use quilt::setting;
 
+use super::View;
 use super::card::upper;
 use super::cloth::pick;
-use super::parts::{button, choice, cloth_choice, deed, facts, field, hidden, stepper, why};
-use super::{Asking, View};
+use super::parts::{
+    button, choice, cloth_choice, deed, facts, field, hidden, stepper, waiting, why,
+};
 use crate::deeds::{repeat_of, written};
 use crate::html::{El, Node, el};
+use crate::waits::Wall;
 
 /// How many settings hang on the wall.
 const HUNG: usize = 12;
@@ -23,8 +27,9 @@ pub(super) fn sheet(view: &View) -> Node {
     Node::all([
         Node::from(el("h2").text("Setting")),
         Node::from(size(view)),
-        wall(view),
         Node::from(seen(view)),
+        Node::from(super::bed::bed(view)),
+        wall(view),
         Node::from(kind(view)),
         Node::from(sashing(view)),
         Node::from(borders(view)),
@@ -89,39 +94,6 @@ fn seen(view: &View) -> El {
         .put_all(says.map(|says| el("p").text(says)))
 }
 
-/// The settings of the wall, best first by what was asked.
-struct Hanging {
-    motif: Motif,
-    classes: Classes,
-    found: Vec<Setting>,
-}
-
-fn hanging(plan: &Plan, results: &Results, asking: &Asking) -> Option<Hanging> {
-    let classes = Classes::of(plan, Likeness::Family);
-    let motif = Motif::of(plan, &results.blocks, &classes, false)?;
-    let question = match asking.word("ask") {
-        Some("calm") => Question::Calmest,
-        Some("centre") => Question::AboutCentre,
-        Some("whole") => {
-            let class = asking.number("of").unwrap_or(0);
-            Question::MostWhole(class.min(classes.names.len().saturating_sub(1)))
-        }
-        _ => Question::MostAlike,
-    };
-    let side = if asking.word("repeat") == Some("3") {
-        3
-    } else {
-        2
-    };
-    let size = (plan.setting.rows as usize, plan.setting.columns as usize);
-    let found = choice::settings(&motif, side, size, question);
-    Some(Hanging {
-        motif,
-        classes,
-        found,
-    })
-}
-
 fn wall(view: &View) -> Node {
     let plan = &view.now.plan;
     if view.asking.word("wall") != Some("open") {
@@ -139,10 +111,36 @@ fn wall(view: &View) -> Node {
                 ),
         );
     }
-    let Some(hanging) = hanging(plan, &view.results, &view.asking) else {
+    if Wall::compared(plan, &view.results).is_none() {
         return Node::from(
             el("p")
                 .text("Settings can be compared for whole blocks of one size; here they cannot."),
+        );
+    }
+    let Some(hanging) = view.wall.as_deref() else {
+        let query = format!(
+            "{}&wait=yes",
+            view.with("wall", "open")
+                .split_once('?')
+                .map_or("", |(_, q)| q)
+        );
+        let waits = waiting(
+            &format!("{}?{query}", view.address("wall")),
+            "Trying the settings",
+            "Stop and keep the best so far",
+        );
+        return Node::from(
+            el("section")
+                .attr("id", "wall")
+                .put(el("h3").text("The wall of settings"))
+                .put(waits)
+                .put(
+                    el("noscript").put(
+                        el("a")
+                            .attr("href", view.with("wait", "yes"))
+                            .text("Try them"),
+                    ),
+                ),
         );
     };
     let all: usize = hanging.found.iter().map(|s| 1 + s.alike).sum();
@@ -155,25 +153,32 @@ fn wall(view: &View) -> Node {
         .filter_map(|(index, one)| {
             let repeat = in_plan(plan, &hanging.motif, one)?.setting.cells;
             let is_own = plan.setting.kind == Kind::Straight && repeat == *own;
-            Some(hung(view, &hanging, (index, one), &repeat, is_own))
+            Some(hung(view, hanging, (index, one), &repeat, is_own))
         });
     let shown = hanging.found.len().min(HUNG);
+    let stopped = hanging.stopped.map(|(done, of)| {
+        el("p").class("finding note").text(format!(
+            "Stopped after {done} of {of} repeats: these are the best of those."
+        ))
+    });
     Node::from(
         el("section")
             .attr("id", "wall")
             .put(el("h3").text("The wall of settings"))
+            .put(held(view, &hanging))
             .put(questions(view, &hanging.classes))
             .put(el("p").text(format!(
                 "{all} distinct settings by turning alone, {} that differ in what they show; the first {shown}. Sashing and borders are left off to look at, and stay as they are.",
                 hanging.found.len(),
             )))
+            .put(stopped)
             .put(el("ol").class("wall").put_all(items)),
     )
 }
 
 fn hung(
     view: &View,
-    hanging: &Hanging,
+    hanging: &Wall,
     (index, one): (usize, &Setting),
     repeat: &Repeat,
     is_own: bool,
@@ -211,12 +216,99 @@ fn hung(
         let more = format!("{} more {show} the same counts.", one.alike);
         line = line.put(el("p").class("quiet").text(more));
     }
+    let asking = &view.asking;
+    let beside = if asking.word("hold").is_none() {
+        "hold"
+    } else {
+        "beside"
+    };
+    let is_held = ["hold", "beside"]
+        .iter()
+        .any(|name| asking.word(name) == Some(cells.as_str()));
+    let hold = (!is_held).then(|| {
+        el("a")
+            .class("button")
+            .attr("data-part", "yes")
+            .attr("data-to", "held")
+            .attr("href", view.with(beside, &cells))
+            .attr("aria-label", format!("Hold it up: setting {}", index + 1))
+            .text("Hold it up")
+    });
     line.put(
         deed("arrange").put(hidden("cells", cells)).put(
             button(words)
                 .attr("aria-label", format!("{words}: setting {}", index + 1))
                 .flag("disabled", is_own),
         ),
+    )
+    .put(hold)
+}
+
+/// Two settings of the wall side by side, with what each shows.
+fn held(view: &View, hanging: &Wall) -> Node {
+    let plan = &view.now.plan;
+    let names = ["hold", "beside"];
+    let held: Vec<(&str, &str)> = names
+        .iter()
+        .filter_map(|&name| Some((name, view.asking.word(name)?)))
+        .filter(|(_, cells)| repeat_of(plan, cells).is_some())
+        .collect();
+    if held.is_empty() {
+        return Node::default();
+    }
+    let of = |cells: &str| {
+        hanging.found.iter().find(|one| {
+            in_plan(plan, &hanging.motif, one)
+                .is_some_and(|plan| written(&plan.setting.cells) == cells)
+        })
+    };
+    let one = |(name, cells): &(&str, &str)| {
+        let says = of(cells).map_or_else(Vec::new, |one| shows(one, &hanging.classes));
+        let address = view.address("hung.svg");
+        el("figure")
+            .put(
+                el("img")
+                    .attr("width", 320)
+                    .attr("height", 320)
+                    .attr(
+                        "src",
+                        format!("{address}?cells={cells}&v={}", view.now.kept.turned),
+                    )
+                    .attr("alt", format!("A setting held up: {}", says.join("; "))),
+            )
+            .put(el("ul").put_all(says.into_iter().map(|says| el("li").text(says))))
+            .put(
+                el("div")
+                    .class("row")
+                    .put(
+                        deed("arrange")
+                            .put(hidden("cells", cells))
+                            .put(button("Take this one")),
+                    )
+                    .put(
+                        el("a")
+                            .class("button")
+                            .attr("data-part", "yes")
+                            .attr("href", view.without(&[name]))
+                            .text("Hang it back"),
+                    ),
+            )
+    };
+    let more = (held.len() == 1).then(|| {
+        el("p")
+            .class("quiet")
+            .text("Hold up another from the wall, and the two hang side by side.")
+    });
+    Node::from(
+        el("section")
+            .attr("id", "held")
+            .attr("aria-label", "Held up side by side")
+            .put(
+                el("div")
+                    .class("side-by-side")
+                    .put_all(held.iter().map(one)),
+            )
+            .put(more),
     )
 }
 
@@ -360,7 +452,53 @@ fn sashing(view: &View) -> El {
         } else {
             "Put sashing in"
         }));
-    why(&words, el("div").put(form).put(out))
+    let steps = now.map(|s| {
+        let posts = s
+            .posts
+            .map_or_else(String::new, |cloth| cloth.0.to_string());
+        let outside = if s.outside { "yes" } else { "no" };
+        let same = [
+            ("cloth", s.cloth.0.to_string()),
+            ("posts", posts),
+            ("outside", outside.to_owned()),
+        ];
+        wider(plan, &words, "sashing", &s.width, &same)
+    });
+    el("div")
+        .put(steps)
+        .put(why(&words, el("div").put(form).put(out)))
+}
+
+/// A measure in steps of a quarter inch or half a centimetre.
+fn wider(
+    plan: &Plan,
+    label: &str,
+    what: &str,
+    width: &Surd,
+    same: &[(&'static str, String)],
+) -> El {
+    let step = match plan.measure {
+        Measure::Inch => Surd::ratio(1, 4),
+        Measure::Centimetre => plan.measure.inches(&Surd::ratio(1, 2)),
+    };
+    let one = |sign: &str, says: &str, width: Surd| {
+        let fields = same.iter().map(|(name, value)| hidden(name, value));
+        let less = !width.is_positive();
+        deed(what)
+            .put_all(fields)
+            .put(hidden("width", plan.measure.number(&width)))
+            .put(
+                button(sign)
+                    .attr("aria-label", format!("{label}: {says}"))
+                    .flag("disabled", less)
+                    .class("square"),
+            )
+    };
+    el("div")
+        .class("stepper")
+        .put(el("span").class("name").text(label))
+        .put(one("−", "narrower", width - &step))
+        .put(one("+", "wider", width + &step))
 }
 
 /// A round width to begin with, in the maker's unit.
@@ -374,18 +512,38 @@ fn usual(plan: &Plan, inches: i64) -> String {
 fn borders(view: &View) -> El {
     let plan = &view.now.plan;
     let each = plan.borders.iter().enumerate().map(|(index, border)| {
-        why(
-            &format!(
-                "Border {}: {} finished",
-                index + 1,
-                plan.measure.say(&border.width)
-            ),
+        let words = format!(
+            "Border {}: {} finished",
+            index + 1,
+            plan.measure.say(&border.width)
+        );
+        let steps = (border.kind == BorderKind::Plain).then(|| {
+            let (corner, squares) = match border.corner {
+                Corner::Butted => ("butted", String::new()),
+                Corner::Mitred => ("mitred", String::new()),
+                Corner::Squares(cloth) => ("squares", cloth.0.to_string()),
+            };
+            let cut = match border.cut {
+                CutAlong::Across => "across",
+                CutAlong::Length => "length",
+            };
+            let same = [
+                ("border", index.to_string()),
+                ("cloth", border.cloth.0.to_string()),
+                ("corner", corner.to_owned()),
+                ("squares", squares),
+                ("cut", cut.to_owned()),
+            ];
+            wider(plan, &words, "border", &border.width, &same)
+        });
+        el("div").put(steps).put(why(
+            &words,
             el("div").put(border_form(view, Some((index, border)))).put(
                 deed("no-border")
                     .put(hidden("border", index))
                     .put(button("Take it away")),
             ),
-        )
+        ))
     });
     let words = if plan.borders.is_empty() {
         "Borders: none. Add one"

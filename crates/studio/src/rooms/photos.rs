@@ -12,9 +12,12 @@ use axum::response::Response;
 use axum::routing::{MethodRouter, post};
 use serde_json::json;
 
-use super::{Answer, House, No, aside, trouble};
-use crate::quilts::{Quilts, Trouble};
-use crate::store::{Kind, NewPhoto};
+use super::{Answer, House, No, aside, told_of, trouble};
+use crate::deeds::{self, Asked};
+use crate::measuring::{self, Marks};
+use crate::pages;
+use crate::quilts::{Quilts, Standing, Trouble};
+use crate::store::{Kind, NewPhoto, PhotoLine};
 
 /// Most bytes of a photograph.
 pub(super) const MOST: usize = 20 * 1024 * 1024;
@@ -33,11 +36,7 @@ async fn add(
         Ok(body) => body,
         Err(rejection) => return not_taken(rejection.status(), "picture", MOST),
     };
-    let Ok(turn) = house.unpacking.clone().acquire_owned().await else {
-        return trouble(StatusCode::SERVICE_UNAVAILABLE, "The studio is closing.");
-    };
-    aside(move || {
-        let _turn = turn;
+    unpacking(house, move |house| {
         let asked = |name: &str| asked(query.as_deref(), name);
         let kind = asked("kind").and_then(|word| Kind::named(&word));
         let kind = kind.ok_or_else(|| {
@@ -53,15 +52,117 @@ async fn add(
             kept: &kept,
         };
         let number = house.store.add_photo(id, &new)?;
-        let number = number.ok_or_else(|| {
-            Trouble::Deed("This quilt has 200 photographs, which is the most.".into())
-        })?;
+        let number = number.ok_or_else(full)?;
         house.open(id)?.tell_again();
         Ok(Answer::Json(json!({
             "number": number, "wide": kept.width, "high": kept.height,
         })))
     })
     .await
+}
+
+/// Runs `work` beside the answering threads when no other picture is being unpacked.
+pub(super) async fn unpacking(
+    house: House,
+    work: impl FnOnce(&Quilts) -> Result<Answer, No> + Send + 'static,
+) -> Response {
+    let Ok(turn) = house.unpacking.clone().acquire_owned().await else {
+        return trouble(StatusCode::SERVICE_UNAVAILABLE, "The studio is closing.");
+    };
+    aside(move || {
+        let _turn = turn;
+        work(&house)
+    })
+    .await
+}
+
+/// What the maker says about a photograph; kept at once.
+pub(super) async fn mark(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Response {
+    aside(move || {
+        let asked = Asked::new(&body).map_err(Trouble::Deed)?;
+        let number = asked.number("photo").map_err(Trouble::Deed)?;
+        house.store.turned(id)?;
+        if asked.text("do") == Some("away") {
+            house.store.put_photo_away(id, number, true)?;
+            house.open(id)?.tell_again();
+            return Ok(Answer::Json(
+                json!({ "says": "Put away. Cloth that was taken from it stays." }),
+            ));
+        }
+        let marks = Marks::of(asked.fields());
+        house.store.mark_photo(id, number, &marks.written())?;
+        house.open(id)?.tell_again();
+        Ok(Answer::Json(json!({ "says": "Kept." })))
+    })
+    .await
+}
+
+/// What is read off a photograph, as a piece of a page.
+pub(super) async fn measured(
+    State(house): State<House>,
+    Path((id, number)): Path<(i64, i64)>,
+) -> Response {
+    unpacking(house, move |house| {
+        let open = house.open(id)?;
+        let now = open.standing(&house.store)?;
+        let measure = now.plan.measure;
+        let found = house.lately.found(&house.store, id, number, measure)?;
+        let (line, bytes) = house.store.photo(id, number, false)?.ok_or(No::Nowhere)?;
+        let name = PhotoLine::file_name(number, &bytes);
+        Ok(Answer::Html(pages::measured(&now, &line, &name, &found)))
+    })
+    .await
+}
+
+/// Makes a cloth of a photograph, or shows a cloth by it: one gesture.
+pub(super) async fn take(house: House, id: i64, asked: Asked) -> Response {
+    unpacking(house, move |house| {
+        let turned = asked.number("turned").map_err(Trouble::Deed)?;
+        let number = asked.number("photo").map_err(Trouble::Deed)?;
+        let open = house.open(id)?;
+        let change = open.make_as(&house.store, turned, |now| {
+            taken(house, id, number, now, &asked)
+        })?;
+        Ok(Answer::Json(told_of(&change)))
+    })
+    .await
+}
+
+fn taken(
+    house: &Quilts,
+    id: i64,
+    number: i64,
+    now: &Standing,
+    asked: &Asked,
+) -> Result<deeds::Deed, Trouble> {
+    let measure = now.plan.measure;
+    let found = house.lately.found(&house.store, id, number, measure)?;
+    let found = found.as_ref().as_ref();
+    let found = found.map_err(|words| Trouble::Deed(words.clone()))?;
+    let gone = || Trouble::Deed("That photograph is not there any more.".into());
+    let (line, bytes) = house.store.photo(id, number, false)?.ok_or_else(gone)?;
+    // Asked first, so that nothing is kept of a gesture that is refused.
+    let name = PhotoLine::file_name(number, &bytes);
+    let deed = deeds::take(asked, &now.plan, found, &name).map_err(Trouble::Deed)?;
+    let marks = Marks::read(&line.marks);
+    let alone = measuring::alone(&bytes, &marks, measure).map_err(Trouble::Deed)?;
+    let Some(alone) = alone else {
+        return Ok(deed);
+    };
+    let new = NewPhoto {
+        name: &line.name,
+        kind: Kind::Cloth,
+        kept: &alone,
+    };
+    let number = house.store.add_photo(id, &new)?.ok_or_else(full)?;
+    // The picture that was tapped on stays on the table, its cut-out behind the cloth.
+    house.store.put_photo_away(id, number, true)?;
+    let name = PhotoLine::file_name(number, &alone.bytes);
+    deeds::take(asked, &now.plan, found, &name).map_err(Trouble::Deed)
+}
+
+fn full() -> Trouble {
+    Trouble::Deed("This quilt has 200 photographs, which is the most.".into())
 }
 
 /// Words for a file that did not come in whole.
@@ -86,7 +187,16 @@ pub(super) fn picture(house: &Quilts, id: i64, number: i64, small: bool) -> Resu
     } else {
         "image/jpeg"
     };
-    Ok(Answer::File(kind, None, bytes))
+    // It never changes once it is there.
+    Ok(Answer::Lasting(kind, bytes))
+}
+
+/// The photograph a cloth is shown by, if the store has it.
+pub(super) fn swatch(now: &Standing, cloth: usize) -> Option<Answer> {
+    let record = &now.plan.cloths.get(cloth)?.record;
+    let number = PhotoLine::number_in(record.photo.as_deref()?)?;
+    let there = now.photos.contains(&number);
+    there.then(|| Answer::Elsewhere(format!("/quilt/{}/photo/small/{number}", now.kept.id)))
 }
 
 /// A value of the query, with what is written as %XX read.

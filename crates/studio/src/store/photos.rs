@@ -3,6 +3,8 @@
 //! A plan names a photograph of its cloth by the name [`file_name`](PhotoLine::file_name)
 //! gives; going back in the history never loses one.
 
+use std::collections::BTreeSet;
+
 use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
 
 use super::{Fault, Store};
@@ -50,15 +52,23 @@ pub(crate) struct PhotoLine {
 }
 
 impl PhotoLine {
-    /// What a plan calls it: made of its number alone.
-    pub(crate) fn file_name(number: i64) -> String {
-        format!("photos/{number}")
+    /// What a plan calls it: made of its number and what its bytes are.
+    pub(crate) fn file_name(number: i64, bytes: &[u8]) -> String {
+        let ending = if bytes.starts_with(b"\x89PNG") {
+            "png"
+        } else {
+            "jpg"
+        };
+        format!("photos/{number}.{ending}")
     }
 
     /// The number in such a name.
     pub(crate) fn number_in(name: &str) -> Option<i64> {
-        let number: i64 = name.strip_prefix("photos/")?.parse().ok()?;
-        (Self::file_name(number) == name).then_some(number)
+        let (number, ending) = name.strip_prefix("photos/")?.split_once('.')?;
+        let plain = number.bytes().all(|b| b.is_ascii_digit()) && !number.starts_with('0');
+        (plain && matches!(ending, "png" | "jpg"))
+            .then(|| number.parse().ok())
+            .flatten()
     }
 }
 
@@ -100,6 +110,22 @@ impl Store {
         )?;
         let lines = asked.query_map(params![id, kind.word()], line)?;
         Ok(lines.collect::<Result<_, _>>()?)
+    }
+
+    /// Which of these photographs there are.
+    pub(crate) fn which_photos(
+        &self,
+        id: i64,
+        named: &BTreeSet<i64>,
+    ) -> Result<BTreeSet<i64>, Fault> {
+        if named.is_empty() {
+            return Ok(BTreeSet::new());
+        }
+        let connection = self.connection();
+        let mut asked = connection.prepare("SELECT number FROM photo WHERE quilt = ?1")?;
+        let numbers = asked.query_map([id], |row| row.get(0))?;
+        let numbers: BTreeSet<i64> = numbers.collect::<Result<_, _>>()?;
+        Ok(numbers.intersection(named).copied().collect())
     }
 
     /// One photograph with its bytes; `small`: the copy that is shown.
@@ -218,13 +244,16 @@ mod tests {
 
     #[test]
     fn a_plan_names_a_photograph_by_its_number_alone() {
-        assert_eq!(PhotoLine::number_in(&PhotoLine::file_name(12)), Some(12));
+        let name = PhotoLine::file_name(12, b"\x89PNG\r\n");
+        assert_eq!(name, "photos/12.png");
+        assert_eq!(PhotoLine::number_in(&name), Some(12));
         for odd in [
-            "photos/012",
-            "photos/+1",
-            "../photos/1",
-            "photos/1.jpg",
-            "1",
+            "photos/012.jpg",
+            "photos/+1.jpg",
+            "../photos/1.jpg",
+            "photos/1",
+            "photos/rust.jpg",
+            "1.jpg",
         ] {
             assert_eq!(PhotoLine::number_in(odd), None, "{odd}");
         }

@@ -8,8 +8,10 @@ mod audit;
 mod board;
 mod driver;
 mod measured;
+mod pages;
 mod shots;
 mod small;
+mod tables;
 mod walk;
 
 use driver::{Browser, Window};

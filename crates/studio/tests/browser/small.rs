@@ -44,7 +44,7 @@ fn larger_letters_lose_nothing() {
     assert_eq!(size(&browser.eval(&window, letters)), "20px");
     browser.click(&window, "[data-comfort='letters']");
     browser.click(&window, "[data-comfort='letters']");
-    assert_eq!(size(&browser.eval(&window, letters)), "34px");
+    assert_eq!(size(&browser.eval(&window, letters)), "40px");
     for path in SCREENS {
         visit(&mut browser, &window, &studio, path);
         let wide = browser.eval(&window, "document.documentElement.scrollWidth");
@@ -65,6 +65,13 @@ fn a_finger_chooses_turns_and_ticks() {
     browser.eval(
         &window,
         "document.getElementById('frame').scrollIntoView({ block: 'center' })",
+    );
+    // The first tap opens the band, the second chooses.
+    let (x, y) = in_picture(&mut browser, &window, 0.13, 0.13);
+    browser.tap_at(&window, x, y);
+    browser.until(
+        &window,
+        "document.getElementById('quilt').getBoundingClientRect().width > 300",
     );
     let (x, y) = in_picture(&mut browser, &window, 0.13, 0.13);
     browser.tap_at(&window, x, y);

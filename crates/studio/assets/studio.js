@@ -381,9 +381,15 @@ function start() {
   addEventListener("beforeprint", () => {
     $("print-date").textContent = new Date().toLocaleDateString(undefined, { dateStyle: "long" });
     $("legend").open = true;
+    root.dataset.paper = "yes";
     picture.read("numbers", null);
+    picture.fit();
   });
-  addEventListener("afterprint", () => { $("legend").open = false; read($("reading").value); });
+  addEventListener("afterprint", () => {
+    $("legend").open = false;
+    delete root.dataset.paper;
+    read($("reading").value).then(() => picture.fit());
+  });
 
   addEventListener("popstate", () => { picture.choose(query().get("chosen")); refresh(); });
 

@@ -116,8 +116,24 @@ pub(crate) fn on_screen(
         reason = "a drawing is a few hundred pixels"
     )]
     let pixels = |paper: f64| (paper * enlarged / PIXEL).round() as u32;
-    let text = picture::svg(&drawing, &palette(plan), width);
-    (text, [pixels(width), pixels(drawing.height_at(width))])
+    let shown = [pixels(width), pixels(drawing.height_at(width))];
+    (
+        enlarged_to(&picture::svg(&drawing, &palette(plan), width), shown),
+        shown,
+    )
+}
+
+/// A drawing's text with its width and height on paper replaced by those on the screen.
+fn enlarged_to(text: &str, [width, height]: [u32; 2]) -> String {
+    let from = text.find(" width=\"");
+    let (Some(from), Some(to)) = (from, text.find(" viewBox=\"")) else {
+        return text.to_owned();
+    };
+    format!(
+        "{} width=\"{width}\" height=\"{height}\"{}",
+        &text[..from],
+        &text[to..]
+    )
 }
 
 /// The drawing with its fractions set as a printer sets them.
@@ -480,16 +496,14 @@ mod tests {
                 for (wide, high) in [(600, 420), (280, 420)] {
                     let (text, [width, height]) = on_screen(&plan, &drawing, wide, high);
                     assert!(width <= wide && height > 0, "{} {width}", line.text);
-                    // The paper it is set on, in pixels, and the sizes of its letters there.
-                    let paper: f64 = {
-                        let at = text.find("width=\"").unwrap() + 7;
-                        text[at..].split("in").next().unwrap().parse().unwrap()
-                    };
-                    let enlarged = f64::from(width) / (paper * 96.0);
+                    // Points of the paper it is set on, shown on so many pixels.
+                    let at = text.find("viewBox=\"0 0 ").unwrap() + 13;
+                    let paper: f64 = text[at..].split(' ').next().unwrap().parse().unwrap();
+                    let enlarged = f64::from(width) / paper;
                     let sizes = text.split("font-size=\"").skip(1);
                     for size in sizes {
                         let points: f64 = size.split('"').next().unwrap().parse().unwrap();
-                        let pixels = points * enlarged * 96.0 / 72.0;
+                        let pixels = points * enlarged;
                         assert!(pixels > 17.8, "{}: {pixels} px", line.text);
                     }
                 }

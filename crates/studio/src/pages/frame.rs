@@ -227,7 +227,8 @@ fn picture(view: &View) -> El {
                     el("button")
                         .attr("type", "button")
                         .attr("id", "band")
-                        .text("Open or close"),
+                        .put(el("span").class("opens").text("Open the picture"))
+                        .put(el("span").class("closes").text("Close the picture")),
                 )
                 .put(button("out", "−", "Smaller"))
                 .put(button("in", "+", "Closer"))

@@ -31,7 +31,7 @@ use quilt::results::Results;
 pub(crate) use frame::{fragments, screen, trouble_page};
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
-pub(crate) use work::STEP_HIGH;
+pub(crate) use work::step_high;
 
 use crate::html::Node;
 use crate::marks::Marks;

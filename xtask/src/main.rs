@@ -2,8 +2,10 @@
 //!
 //! Needs nothing but the Rust toolchain. Every other thing the tests use comes with the
 //! build, all but a browser for the tests of the studio: where Chromium is missing it is
-//! installed from Debian's packages.
+//! installed from Debian's packages. Where npm is there, a second auditor of accessibility
+//! is fetched too.
 
+use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};
 
 /// Name, what it is for, and the cargo calls it makes.
@@ -44,6 +46,9 @@ const ERRANDS: [Errand; 4] = [
     ("bench", "every benchmark", &[&["bench", "--workspace"]]),
 ];
 
+/// The second auditor, by name and version.
+const AUDITOR: &str = "axe-core@4.14.1";
+
 fn main() -> ExitCode {
     let asked = std::env::args().nth(1).unwrap_or_default();
     let Some((name, _, calls)) = ERRANDS.iter().find(|(name, ..)| *name == asked) else {
@@ -53,9 +58,7 @@ fn main() -> ExitCode {
         }
         return ExitCode::from(2);
     };
-    if *name == "test" {
-        set_up();
-    }
+    let auditor = (*name == "test").then(set_up).flatten();
     for arguments in *calls {
         eprintln!("cargo {}", arguments.join(" "));
         let mut cargo = cargo();
@@ -63,6 +66,9 @@ fn main() -> ExitCode {
             cargo
                 .env("PIECEWRIGHT_BLESS", "1")
                 .env("INSTA_UPDATE", "always");
+        }
+        if let Some(auditor) = &auditor {
+            cargo.env("AXE_JS", auditor);
         }
         if arguments.first() == Some(&"doc") {
             cargo.env("RUSTDOCFLAGS", "--deny warnings");
@@ -85,7 +91,7 @@ fn cargo() -> Command {
 
 /// Fetches the formatter and the linter where the toolchain came without them, and the
 /// browser that the studio's tests drive. If that fails, the call that needs them says so.
-fn set_up() {
+fn set_up() -> Option<PathBuf> {
     for (tool, component) in [("fmt", "rustfmt"), ("clippy", "clippy")] {
         let there = cargo().args([tool, "--version"]).output();
         if !there.is_ok_and(|out| out.status.success()) {
@@ -95,6 +101,31 @@ fn set_up() {
         }
     }
     browser();
+    auditor()
+}
+
+/// The auditor of accessibility that the studio's screens also stand before: axe-core, at
+/// one version, fetched by npm where npm is there and never shipped. `AXE_JS` names a copy.
+fn auditor() -> Option<PathBuf> {
+    if let Some(named) = std::env::var_os("AXE_JS") {
+        return Some(named.into());
+    }
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../target/auditor");
+    let script = folder.join("node_modules/axe-core/axe.min.js");
+    if !script.is_file() {
+        eprintln!("npm install {AUDITOR}");
+        let fetched = std::fs::create_dir_all(&folder).and_then(|()| {
+            Command::new("npm")
+                .args(["install", "--no-save", "--no-audit", "--no-fund", AUDITOR])
+                .arg("--prefix")
+                .arg(&folder)
+                .status()
+        });
+        if !fetched.is_ok_and(|status| status.success()) {
+            eprintln!("{AUDITOR} could not be fetched; the house's own audit is run alone.");
+        }
+    }
+    script.is_file().then_some(script)
 }
 
 /// Installs Debian's Chromium unless there is one; `CHROMIUM` names another.

@@ -17,14 +17,16 @@ mod sewing;
 mod templates;
 mod turns;
 
+use std::ops::ControlFlow;
 use std::sync::Arc;
 
 use quilt::block::Block;
 use quilt::plan::{BlockId, Plan};
 use quilt::results::Results;
-use serde_json::{Value, json};
+use serde_json::{Map, Value};
 
 use crate::gallery::Gallery;
+use crate::parts::{Part, Parts};
 use crate::room::Room;
 
 /// What every chapter is written from, and where its drawings go.
@@ -39,25 +41,46 @@ pub(crate) struct Desk<'a> {
     pub(crate) room: Room,
 }
 
-/// The data of every chapter, by name.
-pub(crate) fn data(desk: &mut Desk) -> Value {
-    json!({
-        "title": desk.plan.title,
-        "lang": "en",
-        "paper": desk.room.paper,
-        "cover": cover::data(desk),
-        "cloths": cloths::data(desk),
-        "choosing": choosing::data(desk),
-        "cutting": cutting::data(desk),
-        "blocks": blocks::data(desk),
-        "sewing": sewing::data(desk),
-        "setting": setting::data(desk),
-        "turns": turns::data(desk),
-        "finishing": finishing::data(desk),
-        "colouring": colouring::data(desk),
-        "templates": templates::data(desk),
-        "foundations": foundations::data(desk),
-    })
+/// Writes one chapter.
+type Write = fn(&mut Desk) -> Value;
+
+/// Every chapter in the order of the work: its name, the part it belongs to, how it is
+/// written. The cover belongs to none and is always there.
+const CHAPTERS: [(&str, Option<Part>, Write); 12] = [
+    ("cover", None, cover::data),
+    ("cloths", Some(Part::Cloth), cloths::data),
+    ("choosing", Some(Part::Choosing), choosing::data),
+    ("cutting", Some(Part::Cutting), cutting::data),
+    ("blocks", Some(Part::Blocks), blocks::data),
+    ("sewing", Some(Part::Sewing), sewing::data),
+    ("setting", Some(Part::Setting), setting::data),
+    ("turns", Some(Part::Turns), turns::data),
+    ("finishing", Some(Part::Finishing), finishing::data),
+    ("colouring", Some(Part::Colouring), colouring::data),
+    ("templates", Some(Part::Templates), templates::data),
+    ("foundations", Some(Part::Templates), foundations::data),
+];
+
+/// The data of every chapter the maker wants, by name; `None` if `watch` says stop.
+/// `watch` is told how many chapters of how many are written.
+pub(crate) fn data(
+    desk: &mut Desk,
+    parts: &Parts,
+    watch: &dyn Fn(usize, usize) -> ControlFlow<()>,
+) -> Option<Value> {
+    let mut data = Map::new();
+    data.insert("title".into(), desk.plan.title.clone().into());
+    data.insert("lang".into(), "en".into());
+    data.insert("paper".into(), desk.room.paper.into());
+    for (done, (name, part, write)) in CHAPTERS.into_iter().enumerate() {
+        if watch(done, CHAPTERS.len()).is_break() {
+            return None;
+        }
+        let wanted = part.is_none_or(|part| parts.has(part));
+        let chapter = if wanted { write(desk) } else { Value::Null };
+        data.insert(name.into(), chapter);
+    }
+    Some(data.into())
 }
 
 /// A block the quilt uses.

@@ -1,4 +1,4 @@
-//! Sets pages: template and data in, a laid-out document and PDF bytes out.
+//! Sets pages: template and data in, a laid-out document and PDF bytes or page pictures out.
 //!
 //! The only module that knows the typesetting library. Everything a template
 //! reads (other templates, JSON, SVG) is handed over as one map of named files;
@@ -30,14 +30,16 @@ use std::fmt;
 use std::sync::OnceLock;
 
 use typst::diag::{FileError, FileResult, SourceDiagnostic, Warned};
-use typst::foundations::{Bytes, Datetime, Duration, Smart};
-use typst::model::Document;
+use typst::foundations::{Bytes, Content, Datetime, Duration, NativeElement, Smart, Value};
+use typst::introspection::Introspector;
+use typst::model::{Document, HeadingElem};
 use typst::syntax::{DiagSpan, FileId, RootedPath, Source, VirtualPath, VirtualRoot};
 use typst::text::{Font, FontBook};
-use typst::utils::LazyHash;
+use typst::utils::{LazyHash, Scalar};
 use typst::{Library, LibraryExt, World, WorldExt};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
+use typst_render::RenderOptions;
 
 /// The family of labels, tables and figures: has true fractions (`frac`) and
 /// figures of one width (`tnum`), weights 100 to 900 and no italic.
@@ -142,6 +144,16 @@ pub(crate) struct TypesetDocument {
     pub(crate) warnings: Vec<Fault>,
 }
 
+/// A heading, and where it stands.
+pub(crate) struct Head {
+    /// The page, from 0.
+    pub(crate) page: usize,
+    /// What the template marked it with (`supplement`).
+    pub(crate) mark: String,
+    /// What it says.
+    pub(crate) text: String,
+}
+
 /// Sets the template `main`, which is one of `files`.
 ///
 /// `files` maps the names that templates use (`"data.json"`, `"parts/a.svg"`)
@@ -175,9 +187,43 @@ pub(crate) fn typeset(
 
 impl TypesetDocument {
     /// How many pages there are.
-    #[cfg_attr(not(test), expect(dead_code, reason = "only tests count pages"))]
     pub(crate) fn page_count(&self) -> usize {
         self.pages.pages().len()
+    }
+
+    /// The headings, in order.
+    pub(crate) fn heads(&self) -> Vec<Head> {
+        let pages = self.pages.introspector();
+        let headings = pages.query(&HeadingElem::ELEM.select());
+        let text = |heading: &Content, field: &str| match heading.get_by_name(field) {
+            Ok(Value::Content(content)) => content.plain_text().to_string(),
+            Ok(Value::Str(text)) => text.to_string(),
+            _ => String::new(),
+        };
+        let heads = headings.iter().filter_map(|heading| {
+            Some(Head {
+                page: pages.page(heading.location()?)?.get() - 1,
+                mark: text(heading, "supplement"),
+                text: text(heading, "body"),
+            })
+        });
+        heads.collect()
+    }
+
+    /// A page, counted from 0, as a picture with so many pixels an inch.
+    pub(crate) fn png(&self, page: usize, pixels: f64) -> Result<Option<Vec<u8>>, Trouble> {
+        let Some(page) = self.pages.pages().get(page) else {
+            return Ok(None);
+        };
+        let options = RenderOptions {
+            pixel_per_pt: Scalar::new(pixels / 72.0),
+            ..RenderOptions::default()
+        };
+        let picture = typst_render::render(page, &options);
+        let bytes = picture.encode_png();
+        bytes
+            .map(Some)
+            .map_err(|error| Trouble::of(error.to_string()))
     }
 
     /// The document as the bytes of a tagged PDF that holds to PDF/UA-1.

@@ -5,7 +5,8 @@
 //! data as JSON and with drawings as SVG, and set by one small module that
 //! hides the typesetting library.
 //!
-//! - [`pdf`] sets the whole booklet of a plan.
+//! - [`pdf`] sets the whole booklet of a plan; [`Booklet`] the parts a maker wants
+//!   ([`Parts`]), to look through as pictures before they are printed.
 //! - [`cautions`] says what to take care of, for the booklet and the report.
 //! - [`check_sheet()`] sets one page that shows whether a printer prints true.
 //! - [`Imprint`] is what a PDF says of itself: whose, when, which.
@@ -28,11 +29,13 @@ mod engine;
 mod gallery;
 mod lengths;
 mod pages;
+mod parts;
 mod room;
 mod shelves;
 mod words;
 
 pub use cautions::cautions;
 pub use check_sheet::check_sheet;
-pub use compose::pdf;
+pub use compose::{Booklet, Leaf, pdf};
 pub use engine::{Day, Fault, Imprint, Trouble};
+pub use parts::{Part, Parts};

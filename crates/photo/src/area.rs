@@ -107,6 +107,33 @@ pub(crate) fn mapped(map: &[f64; 8], u: f64, v: f64) -> [f64; 2] {
     ]
 }
 
+/// What lies between four corners (upper left, upper right, lower right, lower left), seen
+/// from straight above, so many pixels across and down. `None` if the corners do not go
+/// round in that order, or no pixel is asked for.
+#[must_use]
+pub fn squared(photo: &Photo, corners: &[[f64; 2]; 4], size: [usize; 2]) -> Option<Photo> {
+    let map = from_square(corners)?;
+    let [width, height] = size;
+    if width == 0 || height == 0 {
+        return None;
+    }
+    let mut rgb = Vec::with_capacity(3 * width * height);
+    for y in 0..height {
+        for x in 0..width {
+            let share = |at: usize, of: usize| (at as f64 + 0.5) / of as f64;
+            let [px, py] = mapped(&map, share(x, width), share(y, height));
+            let near = |at: f64, of: usize| (at.max(0.0) as usize).min(of - 1);
+            rgb.extend(photo.pixel(near(px, photo.width), near(py, photo.height)));
+        }
+    }
+    Some(Photo {
+        width,
+        height,
+        rgb,
+        notes: Vec::new(),
+    })
+}
+
 /// The cloth between four corners, seen from straight above. `aspect`, height by width,
 /// is that of the cloth; where it is not known, the sides' own lengths tell it.
 pub(crate) fn upright(

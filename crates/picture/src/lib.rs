@@ -75,7 +75,7 @@ pub use quilt::{
     top_patches,
 };
 pub use small::{check_square, swatch, value_strip};
-pub use step::{step, top_step};
+pub use step::{made, step, top_step};
 pub use svg::{flat_colour, svg};
 pub use template::{centred_template, template};
 pub use tiles::{Tile, tiles};

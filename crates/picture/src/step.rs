@@ -70,6 +70,35 @@ pub fn step(
     Some(pair_and_result(block, &dressed, join, &names, says))
 }
 
+/// The unit a step makes, alone, in the cloth of this colourway's first copy: to be set
+/// small beside the drawing of the step. `None` if the block has no such step.
+#[must_use]
+pub fn made(
+    plan: &Plan,
+    block: &Block,
+    sewing: &BlockSewing,
+    step: usize,
+    colourway: Option<usize>,
+) -> Option<Drawing> {
+    let shown = sewing.steps.get(step)?;
+    let join = sewing.joins.get(shown.shown)?;
+    let dressed = Dressed::alone(plan, sewing.block, block, colourway, 0);
+    let (low, high) = join.outline.bounds();
+    let (low, high) = (low.to_f64(), high.to_f64());
+    let of = plan.block(sewing.block);
+    let way = colourway.and_then(|way| of.colourways.get(way));
+    let way = way.map_or("its own cloths", |way| way.name.as_str());
+    let says = format!("Step {} of “{}” in {way}.", step + 1, of.name);
+    let mut drawing = Drawing::new(says, high[0] - low[0], high[1] - low[1]).with_margin([1.0; 4]);
+    unit(
+        &mut drawing,
+        &dressed,
+        &join.unit,
+        &Moved::shifted([-low[0], -low[1]]),
+    );
+    Some(drawing)
+}
+
 /// What a unit is called: its template's letter, or its step.
 fn name(block: &Block, sewing: &BlockSewing, of: Ingredient) -> String {
     if block.foundation.is_some() {

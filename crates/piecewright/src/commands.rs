@@ -4,6 +4,7 @@ use std::io::{self, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use booklet::{Booklet, Parts};
 use indicatif::{ProgressBar, ProgressStyle};
 use picture::Palette;
 use planfile::LoadFault;
@@ -39,18 +40,20 @@ impl Stop {
     }
 }
 
-/// `booklet PLAN [-o FILE] [--small NAME]`.
+/// `booklet PLAN [-o FILE] [--small NAME] [--parts PARTS]`.
 pub(crate) fn booklet(
     path: &Path,
     output: Option<PathBuf>,
     small: Option<&str>,
+    parts: Option<Parts>,
 ) -> Result<(), Stop> {
     let plan = piece(read(path)?, small)?;
     let progress = progress("Working out the quilt");
     let results = results::work_out(&plan, None);
     stop_if_unmakeable(&results)?;
     progress.set_message("Setting the booklet in type");
-    let pdf = booklet::pdf(&plan, &results)
+    let pdf = Booklet::set(&plan, &results, &parts.unwrap_or_else(Parts::all))
+        .and_then(|set| set.pdf())
         .map_err(|trouble| Stop::mend(format!("The booklet could not be made: {trouble}\n")))?;
     progress.finish_and_clear();
     let beside = match small {

@@ -54,6 +54,10 @@ enum Command {
         /// Of this small piece of the plan instead of the quilt
         #[arg(long, value_name = "NAME")]
         small: Option<String>,
+        /// Only these parts behind the cover, a comma between two: cloth, choosing, cutting,
+        /// blocks, sewing, setting, turns, finishing, colouring, templates
+        #[arg(long, value_name = "PARTS", value_parser = booklet::Parts::read)]
+        parts: Option<booklet::Parts>,
     },
     /// Print everything worked out from a plan, to read or as JSON
     ///
@@ -206,7 +210,8 @@ pub fn run() -> ExitCode {
             plan,
             output,
             small,
-        } => commands::booklet(&plan, output, small.as_deref()),
+            parts,
+        } => commands::booklet(&plan, output, small.as_deref(), parts),
         Command::Report { plan, json, small } => commands::report(&plan, json, small.as_deref()),
         Command::Check { plan } => commands::check(&plan),
         Command::Settings {

@@ -8,11 +8,13 @@ use divan::{Bencher, black_box};
 use quilt::plan::Plan;
 use quilt::{results, sewing};
 
-const DEMOS: [&str; 4] = [
+const DEMOS: [&str; 6] = [
     "harbour-lights",
     "orchard-at-dusk",
     "night-ferry",
     "saltmarsh",
+    "whirligig-pier",
+    "honeycomb-steps",
 ];
 
 /// Sides of square tops of the Harbour block (20 patches each): 500, 5,120 and 20,480
@@ -47,6 +49,32 @@ fn sewn(bencher: Bencher, plan: &Plan) {
 #[divan::bench(args = DEMOS)]
 fn sewing_of_a_demo(bencher: Bencher, name: &str) {
     sewn(bencher, &demo(name));
+}
+
+/// Every block of the demos: the demo, which block, and its name.
+fn blocks() -> Vec<String> {
+    let names = DEMOS.iter().flat_map(|name| {
+        let blocks = demo(name).blocks.into_iter().enumerate();
+        blocks.map(move |(index, block)| format!("{name} {index} {}", block.name))
+    });
+    names.collect()
+}
+
+/// The sewing of a whole demo that had only this one block.
+#[divan::bench(args = blocks())]
+fn sewing_of_a_block(bencher: Bencher, which: &str) {
+    let mut words = which.split(' ');
+    let plan = demo(words.next().expect("the demo's name comes first"));
+    let index: usize = words.next().and_then(|n| n.parse().ok()).expect("a number");
+    let done = results::work_out(&plan, None);
+    let mut blocks = done.blocks;
+    for (other, block) in blocks.iter_mut().enumerate() {
+        if other != index {
+            *block = None;
+        }
+    }
+    let top = done.top.expect("the demo fits");
+    bencher.bench(|| sewing::work_out(black_box(&plan), &blocks, &top));
 }
 
 #[divan::bench(args = SIDES)]

@@ -640,9 +640,9 @@ fn a_straight_setting_is_told_row_by_row() {
         texts(&adds_up("plain", &plan)),
         [
             "4× 8 seams, 27 1/2 × 9 1/2 in: Each of the 4 rows: join the 3 blocks from left to right. Press the seams of the odd rows to the left and of the even rows to the right, so that rows nest.",
-            "1× 3 seams, 27 1/2 × 36 1/2 in: Join the 4 rows, from top to bottom, matching the seams. Press all these seams the same way.",
-            "1× 2 seams, 33 1/2 × 36 1/2 in: Border, sides: measure the top from top to bottom through its middle; it should be 36 1/2 in. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side. Press towards the border.",
-            "1× 2 seams, 33 1/2 × 42 1/2 in: Border, top and bottom: measure from side to side through the middle, side borders included; it should be 33 1/2 in. Cut both strips to that length, pin ends, middles and quarters, and sew one to the top and one to the bottom. Press towards the border.",
+            "1× 3 seams, 27 1/2 × 36 1/2 in: Join the 4 rows, from top to bottom, matching the seams. Press all these seams the same way; either would do.",
+            "1× 2 seams, 33 1/2 × 36 1/2 in: Border, sides: measure the top from top to bottom through its middle; it should be 36 1/2 in. Cut both side strips to that length, pin ends, middles and quarters, and sew one to each side. Press towards the border: away from the seams on the other side, for less bulk.",
+            "1× 2 seams, 33 1/2 × 42 1/2 in: Border, top and bottom: measure from side to side through the middle, side borders included; it should be 33 1/2 in. Cut both strips to that length, pin ends, middles and quarters, and sew one to the top and one to the bottom. Press towards the border: away from the seams on the other side, for less bulk.",
         ]
     );
     plan.borders.clear();

@@ -174,6 +174,7 @@ export class Picture {
     this.head = head;
     this.patches = patches;
     this.turned = head.turned;
+    document.getElementById("half").hidden = head.loose.length === 0;
     this.tiles = head.cloths.map(tile);
     this.buttons();
     this.fit();
@@ -235,7 +236,24 @@ export class Picture {
     this.canvas.style.filter = blur;
     this.patches.forEach((patch, number) => this.fill(pen, patch, number));
     if (this.reading !== "squint") this.patches.forEach((patch) => this.seam(pen, patch));
+    this.loose(pen);
     this.marks();
+  }
+
+  // Seams of a half-drawn block that stop in the open.
+  loose(pen) {
+    for (const [colour, width] of [["#ffffff", 5], [INK, 2.5]]) {
+      pen.strokeStyle = colour;
+      pen.lineWidth = width / this.scale;
+      pen.setLineDash(colour === INK ? [6 / this.scale, 4 / this.scale] : []);
+      for (const [[x1, y1], [x2, y2]] of this.head.loose) {
+        pen.beginPath();
+        pen.moveTo(x1, y1);
+        pen.lineTo(x2, y2);
+        pen.stroke();
+      }
+    }
+    pen.setLineDash([]);
   }
 
   path(pen, patch) {

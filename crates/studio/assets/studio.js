@@ -1,6 +1,8 @@
 // One window of the studio: sends what is asked for, shows what comes back. No craft here.
 import { Board } from "./board.js";
+import { runErrands } from "./errand.js";
 import { Picture } from "./picture.js";
+import { Corners, drawingFile, tracing } from "./trace.js";
 
 const root = document.documentElement;
 const $ = (id) => document.getElementById(id);
@@ -94,6 +96,7 @@ function start() {
   let turned = Number(body.dataset.turned);
   let asked = 0;
   let own = null;
+  let partsChosen = null;
   const words = comforts();
   const query = () => new URLSearchParams(location.search);
 
@@ -174,8 +177,10 @@ function start() {
     follow();
     words();
     board = Board.on($("board"), board, { deed, choosePiece });
+    Corners.on($("corners"));
     root.dataset.sheet = parts.turned;
     outline();
+    runErrands({ refresh, say, post });
   }
 
   const choosePiece = (piece, block) => {
@@ -278,13 +283,25 @@ function start() {
     root.dataset.reading = reading;
   }
 
+  // A photograph beneath the board: laid, squared, taken away.
+  async function trace(fields) {
+    const answer = await post(`/quilt/${id}/tracing`, fields);
+    if (answer.trouble) return;
+    const now = query();
+    now.delete("square");
+    history.replaceState(null, "", `?${now}`);
+    say(answer.says);
+    await refresh();
+  }
+
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (form.id === "division") { event.preventDefault(); return; }
     if (!form.matches("form.deed")) return;
     event.preventDefault();
     const fields = Object.fromEntries(new FormData(form, event.submitter ?? undefined));
-    if (!form.dataset.tick) { await deed(fields); return; }
+    if (form.dataset.trace) { await trace(fields); return; }
+    if (!form.dataset.tick) { await deed(fields, form.dataset.path); return; }
     if (await deed(fields, "tick") && form.dataset.deed === "tick") {
       ($("step-one") ?? $("step-all") ?? $("step-on"))?.focus({ preventScroll: true });
     }
@@ -338,6 +355,25 @@ function start() {
   document.addEventListener("change", (event) => {
     if (event.target.id === "reading") read(event.target.value);
     if (event.target.name === "reach") outline();
+    if (event.target.name === "parts") {
+      // Once the maker has ticked all she wants.
+      clearTimeout(partsChosen);
+      partsChosen = setTimeout(() => {
+        const boxes = [...document.querySelectorAll("input[name=parts]")];
+        const now = query();
+        now.delete("leaf");
+        now.set("parts", boxes.filter((box) => box.checked).map((box) => box.value).join("-") || "cover");
+        if (boxes.every((box) => box.checked)) now.delete("parts");
+        history.replaceState(null, "", `?${now}`);
+        refresh();
+      }, 600);
+    }
+    if (event.target.id === "trace-file") tracing(event.target, id, { say, trace });
+    if (event.target.id === "drawing-file") drawingFile(event.target, { say, deed });
+    if (event.target.id === "strength") {
+      const { value, dataset } = event.target;
+      post(`/quilt/${id}/tracing`, { do: "strength", block: dataset.block, strength: value });
+    }
     if (event.target.id === "dots") {
       const now = query();
       now.set("dots", event.target.value);
@@ -346,6 +382,9 @@ function start() {
     }
   });
 
+  document.addEventListener("input", (event) => {
+    if (event.target.id === "strength") board?.strength(Number(event.target.value));
+  });
   document.addEventListener("keydown", (event) => keys(event));
   function keys(event) {
     const typing = event.target.closest?.("input:not([type=radio]), select, textarea");
@@ -417,8 +456,10 @@ function start() {
   addEventListener("pagehide", () => told?.close());
 
   follow();
+  runErrands({ refresh, say, post });
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
+  Corners.on($("corners"));
   picture.load().then(async () => {
     await read($("reading").value);
     outline();

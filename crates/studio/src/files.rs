@@ -8,7 +8,8 @@ use std::fmt::Write as _;
 
 use picture::{Drawing, Palette};
 use quilt::block::Template;
-use quilt::plan::{BlockId, ClothId, Plan};
+use quilt::block::drafting::constructions::Construction;
+use quilt::plan::{BlockId, ClothId, Edit, Plan};
 use quilt::results::Results;
 
 use crate::html::{El, Node, el};
@@ -19,6 +20,9 @@ use crate::steps::{self, Line, List};
 const LETTERS: &str = "Inter, sans-serif";
 /// Width of a picture, inches; screens scale it.
 const WIDE: f64 = 7.5;
+/// Width of a drawing of one block, inches: shown some 420 pixels wide, its letters of
+/// eleven points are twenty pixels high.
+const ON_THE_BOARD: f64 = 3.0;
 
 fn palette(plan: &Plan) -> Palette {
     Palette::of(plan, LETTERS)
@@ -79,7 +83,40 @@ pub(crate) fn swatch(plan: &Plan, cloth: usize) -> Option<String> {
 pub(crate) fn block(plan: &Plan, look: &Look, index: usize) -> Option<String> {
     let block = look.laid.blocks.get(index)?.as_deref()?;
     let drawing = picture::block_letters(plan, BlockId(index), block);
-    Some(picture::svg(&drawing, &palette(plan), 4.5))
+    Some(picture::svg(&drawing, &palette(plan), ON_THE_BOARD))
+}
+
+/// A block of the plan as this construction would draw it, small.
+pub(crate) fn construction(plan: &Plan, which: &str) -> Option<String> {
+    let (block, rest) = which.split_once('-')?;
+    let id = BlockId(block.parse().ok().filter(|i| *i < plan.blocks.len())?);
+    // Keys have hyphens of their own; the pulls are what is figures at the end.
+    let pulls = rest
+        .find(|c: char| c.is_ascii_digit())
+        .unwrap_or(rest.len());
+    let (key, values) = rest.split_at(pulls);
+    let kind = Construction::named(key.trim_end_matches('-'))?;
+    let block = kind.laid(&crate::deeds::pulls_in(values), plan, plan.block(id));
+    let plan = plan.with(&Edit::SetBlock(id, block)).ok()?;
+    let worked = quilt::block::work_out(plan.block(id), &plan.seam, &plan.ruler).ok()?;
+    let drawing = picture::block(&plan, id, &worked, None, 0);
+    Some(picture::svg(&drawing, &palette(&plan), 2.0))
+}
+
+/// Where a block asks for more than straight seams, or the seams that would spare it.
+pub(crate) fn not_straight(plan: &Plan, look: &Look, which: &str) -> Option<String> {
+    let (index, mended): (usize, bool) = match which.strip_suffix("-mended") {
+        Some(index) => (index.parse().ok()?, true),
+        None => (which.parse().ok()?, false),
+    };
+    let block = look.laid.blocks.get(index)?.as_deref()?;
+    let id = BlockId(index);
+    let drawing = if mended {
+        picture::straightened(plan, id, block)?
+    } else {
+        picture::obstruction(plan, id, block)
+    };
+    Some(picture::svg(&drawing, &palette(plan), ON_THE_BOARD))
 }
 
 /// A drawing of a step, as wide as it is drawn best.

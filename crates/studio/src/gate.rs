@@ -1,7 +1,7 @@
 //! Who may come in, checked before anything else looks at a request.
 //!
 //! ```text
-//!   request ─▶ host ─▶ path ─▶ origin ─▶ where from ─▶ key ─▶ JSON only ─▶ the rooms
+//!   request ─▶ host ─▶ path ─▶ origin ─▶ where from ─▶ key ─▶ JSON or bytes ─▶ the rooms
 //!                every answer, refusals too ◀─ policy headers
 //! ```
 //!
@@ -139,12 +139,15 @@ impl Gate {
             }
         }
         if method == Method::POST {
+            // Neither kind can be sent by a form of another page.
+            let (wanted, words) = if brings_a_file(path) {
+                ("application/octet-stream", "Files are sent as plain bytes.")
+            } else {
+                ("application/json", "Changes are sent as JSON.")
+            };
             let kind = headers.get(header::CONTENT_TYPE);
-            if kind.is_none_or(|kind| kind != "application/json") {
-                return Some(Refused(
-                    StatusCode::UNSUPPORTED_MEDIA_TYPE,
-                    "Changes are sent as JSON.",
-                ));
+            if kind.is_none_or(|kind| kind != wanted) {
+                return Some(Refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, words));
             }
         }
         None
@@ -194,6 +197,11 @@ impl Gate {
         )
             .into_response()
     }
+}
+
+/// Whether a file as it is, not JSON, is sent to this address.
+fn brings_a_file(path: &str) -> bool {
+    path == "/shelf/file" || (path.starts_with("/quilt/") && path.ends_with("/photo"))
 }
 
 /// Why a request is turned away.

@@ -12,6 +12,10 @@
 //! - `store` keeps every gesture; `quilts` holds what is open; `deeds` turn forms into
 //!   edits; `look` is the picture as the page draws it; `steps` the work as a list;
 //!   `marks` what is ticked off, measured or cut again.
+//! - `measuring` is what a maker says of a photograph, and what is read off it; `drawn`
+//!   reads a drawing of a block.
+//! - `waits` keeps the latest of what takes long; `errands` tells how far such work is and
+//!   stops it.
 //! - `pages` write the screens; `files` whatever leaves as a file.
 //!
 //! **What never happens here.** Sums: every number comes from `quilt`. Drawings come from
@@ -23,16 +27,20 @@
 //! needs them, since changes are taken as JSON only (see `gate`).
 
 mod deeds;
+mod drawn;
+mod errands;
 mod files;
 mod gate;
 mod html;
 mod look;
 mod marks;
+mod measuring;
 mod pages;
 mod quilts;
 mod rooms;
 mod steps;
 mod store;
+mod waits;
 
 use std::fmt;
 use std::io;

@@ -7,14 +7,19 @@
 //! **Frame.** Inches of the top, x right, y down. Patches are numbered as
 //! [`picture::top_patches`] lists them: the parts of the top first, then block by block.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+use geometry::Segment;
 use picture::Item;
 use quilt::block::Block;
-use quilt::plan::{ClothId, Plan};
+use quilt::block::drafting::sound;
+use quilt::plan::{BlockId, Cloth, ClothId, Edit, Plan};
 use quilt::results::{self, Results};
 use quilt::setting::{self, PlacedBlock, Top};
 use serde_json::json;
+
+use crate::store::PhotoLine;
 
 /// One patch or part as it lies in the top.
 #[derive(Clone, PartialEq, Debug)]
@@ -32,6 +37,8 @@ pub(crate) struct Look {
     pub(crate) items: Vec<Laid>,
     /// For each block of the top its first patch.
     firsts: Vec<usize>,
+    /// Seams of half-drawn blocks that stop in the open, as they lie in the top.
+    loose: Vec<[[f64; 2]; 2]>,
 }
 
 /// To what a patch of the picture belongs.
@@ -46,6 +53,12 @@ pub(crate) enum Owner {
 impl Look {
     pub(crate) fn of(plan: &Plan, before: Option<&Results>) -> Self {
         let laid = results::laid_out(plan, before);
+        let half = half_drawn(plan, &laid);
+        let (laid, loose_of) = match &half {
+            None => (laid, BTreeMap::new()),
+            Some((whole, loose)) => (results::laid_out(whole, Some(&laid)), loose.clone()),
+        };
+        let mut loose = Vec::new();
         let mut items = Vec::new();
         let mut firsts = Vec::new();
         if let Some(top) = laid.top.as_deref() {
@@ -58,13 +71,22 @@ impl Look {
                 firsts.push(first);
                 let block = laid.blocks.get(placed.block.0).and_then(Option::as_ref);
                 first += block.map_or(0, |block| block.patches.len());
+                let own = loose_of.get(&placed.block.0).into_iter().flatten();
+                let lies = |p: &geometry::Point| placed.motion.apply(p).to_f64();
+                loose.extend(own.map(|seam| [lies(&seam.a), lies(&seam.b)]));
             }
         }
         Self {
             laid,
             items,
             firsts,
+            loose,
         }
+    }
+
+    /// Whether a block is half drawn, and the picture shows the patches there are.
+    pub(crate) fn is_half_drawn(&self) -> bool {
+        !self.loose.is_empty()
     }
 
     pub(crate) fn top(&self) -> Option<&Top> {
@@ -99,6 +121,7 @@ impl Look {
     /// outlines themselves differ.
     pub(crate) fn changed_since(&self, other: &Self) -> Option<Vec<(usize, Option<usize>)>> {
         let same_shape = self.items.len() == other.items.len()
+            && self.loose == other.loose
             && self.firsts == other.firsts
             && self
                 .items
@@ -119,8 +142,8 @@ impl Look {
     /// Little endian: `u32` bytes of JSON (padded with spaces to a multiple of four), the
     /// JSON, then for each patch `u16` cloth (65535: none), `u16` corners, `f32` turn and
     /// the corners as pairs of `f32` inches.
-    pub(crate) fn bytes(&self, plan: &Plan, turned: i64) -> Vec<u8> {
-        let mut head = self.head(plan, turned).to_string();
+    pub(crate) fn bytes(&self, plan: &Plan, photos: &BTreeSet<i64>, turned: i64) -> Vec<u8> {
+        let mut head = self.head(plan, photos, turned).to_string();
         while !head.len().is_multiple_of(4) {
             head.push(' ');
         }
@@ -143,7 +166,7 @@ impl Look {
         out
     }
 
-    fn head(&self, plan: &Plan, turned: i64) -> serde_json::Value {
+    fn head(&self, plan: &Plan, photos: &BTreeSet<i64>, turned: i64) -> serde_json::Value {
         let cloths: Vec<_> = plan
             .cloths
             .iter()
@@ -155,6 +178,7 @@ impl Look {
                     "print": print_word(cloth.print),
                     "scale": cloth.scale.to_f64(),
                     "light": quilt::colour::lightness(cloth),
+                    "photo": shown_by(cloth, photos),
                 })
             })
             .collect();
@@ -181,6 +205,7 @@ impl Look {
             "parts": top.map_or(0, |top| top.parts.len()),
             "cloths": cloths,
             "cells": cells,
+            "loose": self.loose,
             "under": top.and_then(|top| under(plan, top)),
             "grow": setting::one_more(plan).map(|step| json!({
                 "rows": plan.setting.rows, "columns": plan.setting.columns,
@@ -216,6 +241,42 @@ impl Look {
         }
         says + turned_words(placed.turn)
     }
+}
+
+/// The photograph that stands for a cloth: its number, how much cloth it shows from left to
+/// right, and the repeat of its print across and down where that is known, inches. Without
+/// a true size it cannot be drawn true.
+fn shown_by(cloth: &Cloth, photos: &BTreeSet<i64>) -> Option<serde_json::Value> {
+    let number = PhotoLine::number_in(cloth.record.photo.as_deref()?)?;
+    let shows = cloth.record.shows.as_ref()?.to_f64();
+    let measured = cloth.record.measured.as_ref();
+    let repeat = measured
+        .and_then(|found| found.repeat.as_ref())
+        .map(|(across, down)| [across.to_f64(), down.to_f64()]);
+    photos
+        .contains(&number)
+        .then(|| json!({ "number": number, "shows": shows, "repeat": repeat }))
+}
+
+/// The plan with every half-drawn block reduced to the patches it has already, and the
+/// seams that are still loose; `None` where no block is half drawn.
+fn half_drawn(plan: &Plan, laid: &Results) -> Option<(Plan, BTreeMap<usize, Vec<Segment>>)> {
+    let mut whole = None;
+    let mut loose = BTreeMap::new();
+    for (index, block) in plan.blocks.iter().enumerate() {
+        if laid.blocks.get(index).is_some_and(Option::is_some) {
+            continue;
+        }
+        let Some(found) = sound::sound(block) else {
+            continue;
+        };
+        let edit = Edit::SetBlock(BlockId(index), found.block);
+        if let Ok(next) = whole.as_ref().unwrap_or(plan).with(&edit) {
+            whole = Some(next);
+            loose.insert(index, found.loose);
+        }
+    }
+    Some((whole?, loose))
 }
 
 /// `, turned once` and so on; nothing for a block as drafted.

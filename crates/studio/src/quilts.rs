@@ -4,22 +4,28 @@
 //! the store has it does the page hear of it. The rest of the results are worked out when
 //! a screen asks for them, with what an edit did not touch reused.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use quilt::plan::Plan;
 use quilt::results::{self, Results};
-use tokio::sync::watch;
+use tokio::sync::{Semaphore, watch};
 
-use crate::deeds::{self, Asked};
+use crate::deeds::{self, Asked, Deed};
 use crate::look::Look;
-use crate::store::{self, Kept, Store};
+use crate::measuring::Lately;
+use crate::store::{self, Kept, PhotoLine, Store};
+use crate::waits::{Moment, Waits};
 
 /// All that are open, by their number on the shelf.
 #[derive(Debug)]
 pub(crate) struct Quilts {
     pub(crate) store: Store,
+    pub(crate) waits: Waits,
     open: Mutex<BTreeMap<i64, Arc<Open>>>,
+    /// One picture is unpacked at a time: each may take some two hundred megabytes.
+    pub(crate) unpacking: Arc<Semaphore>,
+    pub(crate) lately: Lately,
 }
 
 /// One open quilt.
@@ -38,6 +44,14 @@ pub(crate) struct Standing {
     pub(crate) kept: Kept,
     pub(crate) plan: Plan,
     pub(crate) look: Look,
+    /// The photographs its cloths are shown by, as far as the store has them.
+    pub(crate) photos: BTreeSet<i64>,
+}
+
+impl Standing {
+    pub(crate) fn moment(&self) -> Moment {
+        (self.kept.id, self.kept.plan.clone())
+    }
 }
 
 /// What a window is told after a gesture.
@@ -82,7 +96,10 @@ impl Quilts {
     pub(crate) fn new(store: Store) -> Self {
         Self {
             store,
+            waits: Waits::default(),
             open: Mutex::new(BTreeMap::new()),
+            unpacking: Arc::new(Semaphore::new(1)),
+            lately: Lately::default(),
         }
     }
 
@@ -138,12 +155,13 @@ impl Open {
                 kept,
                 plan: before.plan.clone(),
                 look: before.look.clone(),
+                photos: before.photos.clone(),
             });
             *standing = Some(Arc::clone(&now));
             self.told.send_replace(now.kept.turned);
             return Ok(now);
         }
-        let plan = plan.map_or_else(|| read(&kept.plan), Ok)?;
+        let plan = plan.map_or_else(|| plan_of(&kept.plan), Ok)?;
         // While results are being worked out, the picture does without them.
         let worked = self.worked.try_lock().ok();
         let before = worked.and_then(|w| w.as_ref().map(|(_, results)| Arc::clone(results)));
@@ -152,7 +170,15 @@ impl Open {
             .or(standing.as_ref().map(|s| &s.look.laid));
         let look = Look::of(&plan, before);
         let turned = kept.turned;
-        let now = Arc::new(Standing { kept, plan, look });
+        let named = plan.cloths.iter().filter_map(|c| c.record.photo.as_deref());
+        let named: BTreeSet<i64> = named.filter_map(PhotoLine::number_in).collect();
+        let photos = store.which_photos(self.id, &named)?;
+        let now = Arc::new(Standing {
+            kept,
+            plan,
+            look,
+            photos,
+        });
         *standing = Some(Arc::clone(&now));
         self.told.send_replace(turned);
         Ok(now)
@@ -175,6 +201,12 @@ impl Open {
         self.after(store, &before, kept.to_owned(), None)
     }
 
+    /// Tells the windows again although nothing of the plan changed: a photograph came or
+    /// went.
+    pub(crate) fn tell_again(&self) {
+        self.told.send_modify(|_| {});
+    }
+
     /// Makes one gesture that was asked for by a window that saw the state `turned`.
     pub(crate) fn make(
         &self,
@@ -182,11 +214,23 @@ impl Open {
         turned: i64,
         asked: &Asked,
     ) -> Result<Change, Trouble> {
+        self.make_as(store, turned, |now| {
+            deeds::read(asked, &now.plan, &now.look).map_err(Trouble::Deed)
+        })
+    }
+
+    /// The same, for a gesture that needs more than the plan to be read.
+    pub(crate) fn make_as(
+        &self,
+        store: &Store,
+        turned: i64,
+        read: impl FnOnce(&Standing) -> Result<Deed, Trouble>,
+    ) -> Result<Change, Trouble> {
         let before = self.standing(store)?;
         if before.kept.turned != turned {
             return Err(store::Fault::Overtaken.into());
         }
-        let deed = deeds::read(asked, &before.plan, &before.look).map_err(Trouble::Deed)?;
+        let deed = read(&before)?;
         let mut plan = before.plan.clone();
         for edit in &deed.edits {
             plan = plan
@@ -224,6 +268,21 @@ impl Open {
         self.after(store, &before, says, None)
     }
 
+    /// Goes back to a named moment: a gesture like any other, so it can be taken back.
+    pub(crate) fn go_to_moment(
+        &self,
+        store: &Store,
+        turned: i64,
+        number: i64,
+    ) -> Result<Change, Trouble> {
+        let before = self.standing(store)?;
+        let (name, text) = store.moment(self.id, number)?;
+        let plan = plan_of(&text)?;
+        let says = format!("Go back to “{name}”");
+        store.add(self.id, turned, &says, &text)?;
+        self.after(store, &before, says, Some(plan))
+    }
+
     fn after(
         &self,
         store: &Store,
@@ -253,7 +312,7 @@ impl Open {
 }
 
 /// A plan from the store.
-fn read(text: &str) -> Result<Plan, Trouble> {
+fn plan_of(text: &str) -> Result<Plan, Trouble> {
     planfile::read("the shelf", text)
         .map_err(|troubles| Trouble::Deed(planfile::render("the shelf", text, &troubles, false)))
 }

@@ -5,7 +5,15 @@
 //!   GET  /quilt/{id}/{screen}           a screen; ?part=1: only what changes, as JSON
 //!   GET  /quilt/{id}/geometry           the picture's patches
 //!   GET  /quilt/{id}/told               a line whenever the quilt has changed
+//!   GET  /errand/{name}                 how far something waited for is; POST …/stop
 //!   POST /quilt/{id}/do · go · tick     a gesture; a step of the history; a tick
+//!   POST /quilt/{id}/moment             gives the moment a name
+//!   POST /quilt/{id}/photo?kind=&name=  a photograph, as its bytes
+//!   POST /quilt/{id}/marks              what the maker says about a photograph
+//!   GET  /quilt/{id}/measured/{number}  what is read off it
+//!   GET  /quilt/{id}/photo/{number}     the same as it is kept; photo/small/{number} to show
+//!   POST /quilt/{id}/tracing            what lies beneath a block while it is traced
+//!   GET  /quilt/{id}/ends/{block}-{n}-{dot}  true points a seam from that dot may end at
 //!   GET  /quilt/{id}/step · back · where/{list}/{n}   a step's drawings and places
 //!   GET  /quilt/{id}/….svg .pdf .dxf …  files
 //!   POST /shelf                         begin, open, put away
@@ -25,7 +33,9 @@ use axum::response::sse::{Event, Sse};
 use axum::response::{IntoResponse as _, Response};
 use axum::routing::{get, post};
 use axum::{Router, body::Body};
+use booklet::Booklet;
 use futures_util::stream;
+use quilt::results::Results;
 use serde_json::{Value, json};
 
 use crate::deeds::{Asked, fresh_block};
@@ -33,10 +43,14 @@ use crate::files;
 use crate::gate::{Gate, guard};
 use crate::look::Look;
 use crate::marks::{self, Marks};
-use crate::pages::{self, Asking, Screen, View};
+use crate::pages::{self, Asking, Beneath, Screen, View};
 use crate::quilts::{Change, Open, Quilts, Standing, Trouble};
 use crate::steps::{self, List};
-use crate::store::Fault;
+use crate::store::{Fault, Kind};
+use crate::waits::{self, Hung, Wall};
+
+mod photos;
+mod tracing;
 
 /// Most bytes of a gesture; a plan file may be larger.
 const GESTURE: usize = 256 * 1024;
@@ -57,7 +71,14 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
         .route("/quilt/{id}/do", post(make))
         .route("/quilt/{id}/go", post(go))
         .route("/quilt/{id}/tick", post(tick))
+        .route("/quilt/{id}/moment", post(name_moment))
         .route("/quilt/{id}/told", get(told))
+        .route("/quilt/{id}/photo", photos::route())
+        .route("/quilt/{id}/marks", post(photos::mark))
+        .route("/quilt/{id}/measured/{number}", get(photos::measured))
+        .route("/errand/{name}", get(errand))
+        .route("/errand/{name}/stop", post(stop))
+        .route("/quilt/{id}/tracing", post(tracing::change))
         .route("/quilt/{id}/{what}", get(room))
         .route("/quilt/{id}/{what}/{which}", get(inner_room))
         .route("/quilt/{id}/{what}/{which}/{number}", get(innermost_room))
@@ -73,6 +94,10 @@ enum Answer {
     Json(Value),
     /// A file to look at or to keep: its kind, the name it is kept under, its bytes.
     File(&'static str, Option<String>, Vec<u8>),
+    /// A picture that stays what it is: its kind, its bytes.
+    Lasting(&'static str, Vec<u8>),
+    /// It is to be had at another address of ours.
+    Elsewhere(String),
 }
 
 /// Why there is no answer.
@@ -115,6 +140,15 @@ fn answered(answer: Answer) -> Response {
             value.to_string(),
         )
             .into_response(),
+        Answer::Lasting(kind, bytes) => (
+            [
+                (header::CONTENT_TYPE, kind),
+                (header::CACHE_CONTROL, "private, max-age=86400, immutable"),
+            ],
+            bytes,
+        )
+            .into_response(),
+        Answer::Elsewhere(to) => (StatusCode::SEE_OTHER, [(header::LOCATION, to)]).into_response(),
         Answer::File(kind, name, bytes) => {
             let mut response = Response::new(Body::from(bytes));
             let headers = response.headers_mut();
@@ -183,8 +217,11 @@ async fn nowhere() -> Response {
 async fn asset(Path(name): Path<String>) -> Response {
     let (kind, bytes): (&str, &'static [u8]) = match name.as_str() {
         "studio.css" => ("text/css", include_bytes!("../assets/studio.css")),
+        "errand.js" => ("text/javascript", include_bytes!("../assets/errand.js")),
         "studio.js" => ("text/javascript", include_bytes!("../assets/studio.js")),
+        "cloth.js" => ("text/javascript", include_bytes!("../assets/cloth.js")),
         "picture.js" => ("text/javascript", include_bytes!("../assets/picture.js")),
+        "trace.js" => ("text/javascript", include_bytes!("../assets/trace.js")),
         "board.js" => ("text/javascript", include_bytes!("../assets/board.js")),
         "shelf.js" => ("text/javascript", include_bytes!("../assets/shelf.js")),
         "light.js" => ("text/javascript", include_bytes!("../assets/light.js")),
@@ -311,8 +348,15 @@ fn fresh(asked: &Asked) -> Result<quilt::plan::Plan, String> {
 }
 
 async fn make(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Response {
+    let asked = match Asked::new(&body) {
+        Ok(asked) => asked,
+        Err(words) => return refused(No::Trouble(Trouble::Deed(words))),
+    };
+    // It looks at a photograph again.
+    if asked.text("do") == Some("take-cloth") {
+        return photos::take(house, id, asked).await;
+    }
     aside(move || {
-        let asked = Asked::new(&body).map_err(Trouble::Deed)?;
         let turned = asked.number("turned").map_err(Trouble::Deed)?;
         let change = house.open(id)?.make(&house.store, turned, &asked)?;
         Ok(Answer::Json(told_of(&change)))
@@ -324,9 +368,36 @@ async fn go(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Res
     aside(move || {
         let asked = Asked::new(&body).map_err(Trouble::Deed)?;
         let turned = asked.number("turned").map_err(Trouble::Deed)?;
-        let step = asked.number("step").map_err(Trouble::Deed)?;
-        let change = house.open(id)?.go_to(&house.store, turned, step)?;
+        let open = house.open(id)?;
+        let change = if asked.text("moment").is_some() {
+            let moment = asked.number("moment").map_err(Trouble::Deed)?;
+            open.go_to_moment(&house.store, turned, moment)?
+        } else {
+            let step = asked.number("step").map_err(Trouble::Deed)?;
+            open.go_to(&house.store, turned, step)?
+        };
         Ok(Answer::Json(told_of(&change)))
+    })
+    .await
+}
+
+/// Gives the moment a name, to go back to.
+async fn name_moment(State(house): State<House>, Path(id): Path<i64>, body: Bytes) -> Response {
+    aside(move || {
+        let asked = Asked::new(&body).map_err(Trouble::Deed)?;
+        let name = asked.word("moment").map_err(Trouble::Deed)?;
+        if name.is_empty() || name.chars().count() > 100 {
+            let words = "A moment needs a name of one to a hundred letters.";
+            return Err(Trouble::Deed(words.into()).into());
+        }
+        let now = house.open(id)?.standing(&house.store)?;
+        house.store.name_moment(id, name)?;
+        Ok(Answer::Json(json!({
+            "turned": now.kept.turned,
+            "says": format!("This moment is kept as “{name}”."),
+            "set": [],
+            "whole": now.look.top().is_some(),
+        })))
     })
     .await
 }
@@ -373,6 +444,23 @@ async fn told(State(house): State<House>, Path(id): Path<i64>) -> Response {
     Sse::new(lines).into_response()
 }
 
+/// How far something is that a window waits for.
+async fn errand(State(house): State<House>, Path(name): Path<String>) -> Response {
+    match house.waits.errands.so_far(&name) {
+        Some((done, of)) => answered(Answer::Json(json!({ "done": done, "of": of }))),
+        None => answered(Answer::Json(json!({ "done": 0, "of": 0 }))),
+    }
+}
+
+/// Stops something that a window waits for.
+async fn stop(State(house): State<House>, Path(name): Path<String>, body: Bytes) -> Response {
+    if Asked::new(&body).is_err() {
+        return refused(No::Nowhere);
+    }
+    let stopped = house.waits.errands.stop(&name);
+    answered(Answer::Json(json!({ "stopped": stopped })))
+}
+
 async fn room(
     State(house): State<House>,
     Path((id, what)): Path<(i64, String)>,
@@ -397,7 +485,7 @@ async fn room(
                     Ok(Answer::Html(pages::screen(&view)))
                 }
             }
-            None => file(&open, &now, &what, query.as_deref()),
+            None => file(&house, &open, &now, &what, query.as_deref()),
         }
     })
     .await
@@ -411,18 +499,88 @@ fn view(
     asking: Asking,
 ) -> Result<View, No> {
     let id = now.kept.id;
+    let results = open.results(&now);
+    let parts = waits::parts(&asking);
+    let booklet = (screen == Screen::Booklet)
+        .then(|| house.waits.booklet.get(&(now.moment(), parts)))
+        .flatten();
+    let wall = (screen == Screen::Setting && asking.word("wall").is_some())
+        .then(|| wall(house, &now, &results, &asking))
+        .flatten();
+    let mut beneath = Beneath::default();
+    if screen == Screen::Block {
+        for block in 0..now.plan.blocks.len() {
+            if let Some(tracing) = house.store.tracing(id, block)? {
+                beneath.lies.insert(block, tracing);
+            }
+        }
+        beneath.photos = house.store.photos(id, Kind::Tracing)?;
+    }
     Ok(View {
+        beneath,
         screen,
-        results: open.results(&now),
+        results,
+        wall,
+        booklet,
         asking,
+        photos: match screen {
+            Screen::Cloth => house.store.photos(id, Kind::Cloth)?,
+            _ => Vec::new(),
+        },
         marks: Marks::of(&house.store, id)?,
         past: house.store.past(id, PAST)?,
+        moments: house.store.moments(id)?,
         now,
     })
 }
 
+/// The wall of settings: as it was tried, or tried now where that takes no time worth
+/// telling or the page asks for it in one piece.
+fn wall(house: &Quilts, now: &Standing, results: &Results, asking: &Asking) -> Option<Arc<Wall>> {
+    let hung = Hung::of(asking);
+    let at_once = hung.side == 2 || asking.word("wait").is_some();
+    let key = (now.moment(), hung.clone());
+    house.waits.wall.get(&key).or_else(|| {
+        let wall = at_once.then(|| Wall::of(&now.plan, results, &hung, None))??;
+        Some(house.waits.wall.keep(key, wall))
+    })
+}
+
+/// Sets the pages of the booklet a page asks for, or takes them as they were set. `None`
+/// if whoever waited said stop.
+fn set_booklet(
+    house: &Quilts,
+    open: &Open,
+    now: &Standing,
+    asking: &Asking,
+) -> Result<Option<Arc<Booklet>>, No> {
+    let key = (now.moment(), waits::parts(asking));
+    if let Some(set) = house.waits.booklet.get(&key) {
+        return Ok(Some(set));
+    }
+    let name = asking.word("errand").unwrap_or_default();
+    let under_way = house.waits.errands.begin(name);
+    let results = open.results(now);
+    let watch = |done: usize, of: usize| under_way.errand.step(done, of);
+    let set = Booklet::set_watched(&now.plan, &results, &key.1, &watch);
+    let set = set.map_err(not_set)?;
+    Ok(set.map(|set| house.waits.booklet.keep(key, set)))
+}
+
+fn not_set(trouble: booklet::Trouble) -> No {
+    No::Trouble(Trouble::Deed(format!(
+        "The booklet could not be made: {trouble}"
+    )))
+}
+
 /// The files of a quilt by their names.
-fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<Answer, No> {
+fn file(
+    house: &Quilts,
+    open: &Open,
+    now: &Standing,
+    what: &str,
+    query: Option<&str>,
+) -> Result<Answer, No> {
     let plan = &now.plan;
     let svg = |text: String| Answer::File("image/svg+xml", None, text.into_bytes());
     let look: &Look = &now.look;
@@ -430,7 +588,7 @@ fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<
         "geometry" => Ok(Answer::File(
             "application/octet-stream",
             None,
-            look.bytes(plan, now.kept.turned),
+            look.bytes(plan, &now.photos, now.kept.turned),
         )),
         "picture.svg" => Ok(svg(files::picture(plan, look))),
         "lines.svg" => files::lines(plan, look).map(svg).ok_or(No::Nowhere),
@@ -449,15 +607,31 @@ fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<
                 .map(svg)
                 .ok_or(No::Nowhere)
         }
+        "leaves" => {
+            let set = set_booklet(house, open, now, &Asking::of(query))?;
+            Ok(Answer::Json(json!({ "stopped": set.is_none() })))
+        }
+        "wall" => {
+            let asking = Asking::of(query);
+            let hung = Hung::of(&asking);
+            let key = (now.moment(), hung.clone());
+            if house.waits.wall.get(&key).is_none() {
+                let name = asking.word("errand").unwrap_or_default();
+                let under_way = house.waits.errands.begin(name);
+                let results = open.results(now);
+                let wall = Wall::of(plan, &results, &hung, Some(&under_way.errand));
+                house.waits.wall.keep(key, wall.ok_or(No::Nowhere)?);
+            }
+            Ok(Answer::Json(json!({ "stopped": false })))
+        }
         "plan.toml" => Ok(Answer::File(
             "application/toml",
             Some(files::named(plan, "toml")),
             now.kept.plan.clone().into_bytes(),
         )),
         "booklet.pdf" => {
-            let pdf = booklet::pdf(plan, &open.results(now)).map_err(|trouble| {
-                Trouble::Deed(format!("The booklet could not be made: {trouble}"))
-            })?;
+            let set = set_booklet(house, open, now, &Asking::of(query))?;
+            let pdf = set.ok_or(No::Nowhere)?.pdf().map_err(not_set)?;
             Ok(Answer::File(
                 "application/pdf",
                 Some(files::named(plan, "pdf")),
@@ -473,9 +647,13 @@ fn file(open: &Open, now: &Standing, what: &str, query: Option<&str>) -> Result<
     }
 }
 
+/// Pixels an inch a page of the booklet may be looked at with: small, to read, closer.
+const PIXELS: [usize; 3] = [40, 110, 200];
+
 async fn inner_room(
     State(house): State<House>,
     Path((id, what, which)): Path<(i64, String, String)>,
+    RawQuery(query): RawQuery,
 ) -> Response {
     aside(move || {
         let open = house.open(id)?;
@@ -484,9 +662,34 @@ async fn inner_room(
         let svg = |text: String| Answer::File("image/svg+xml", None, text.into_bytes());
         let number = || which.parse::<usize>().map_err(|_| No::Nowhere);
         match what.as_str() {
-            "swatch" => files::swatch(plan, number()?).map(svg).ok_or(No::Nowhere),
+            "photo" => {
+                let number = which.parse().map_err(|_| No::Nowhere)?;
+                photos::picture(&house, id, number, false)
+            }
+            "swatch" => match photos::swatch(&now, number()?) {
+                Some(photo) => Ok(photo),
+                None => files::swatch(plan, number()?).map(svg).ok_or(No::Nowhere),
+            },
+            "leaf" => {
+                let asking = Asking::of(query.as_deref());
+                let set = set_booklet(&house, &open, &now, &asking)?.ok_or(No::Nowhere)?;
+                let wanted = asking.number("px").filter(|px| PIXELS.contains(px));
+                let pixels = wanted.unwrap_or(PIXELS[1]);
+                let png = set.png(number()?, pixels as f64).map_err(not_set)?;
+                Ok(Answer::File("image/png", None, png.ok_or(No::Nowhere)?))
+            }
             "block" => files::block(plan, &now.look, number()?)
                 .map(svg)
+                .ok_or(No::Nowhere),
+            "construction" => files::construction(plan, &which)
+                .map(svg)
+                .ok_or(No::Nowhere),
+            "where" => files::not_straight(plan, &now.look, &which)
+                .map(svg)
+                .ok_or(No::Nowhere),
+            "traced" => tracing::picture(&house, id, plan, number()?),
+            "ends" => pages::ends(plan, &which)
+                .map(Answer::Json)
                 .ok_or(No::Nowhere),
             "templates" => {
                 let (index, ending) = which.split_once('.').ok_or(No::Nowhere)?;
@@ -526,6 +729,10 @@ async fn innermost_room(
     RawQuery(query): RawQuery,
 ) -> Response {
     aside(move || {
+        if (what.as_str(), which.as_str()) == ("photo", "small") {
+            let number = i64::try_from(number).map_err(|_| No::Nowhere)?;
+            return photos::picture(&house, id, number, true);
+        }
         let list = List::named(&which).ok_or(No::Nowhere)?;
         let open = house.open(id)?;
         let now = open.standing(&house.store)?;

@@ -9,7 +9,9 @@
 //! ```text
 //!   quilt ─▶ step 1, step 2, step 3 ◀ stands here, step 4 (undone)
 //!        │       └▶ marks: what a step ticked off, from how many to how many
-//!        └▶ ticks: what is done at the cutting table and at the machine
+//!        ├▶ ticks: what is done at the cutting table and at the machine
+//!        ├▶ moments: whole plans under names of the maker's
+//!        └▶ photographs: of cloth, and of blocks to trace
 //! ```
 //!
 //! A tick is a gesture like any other: a step whose plan is that of the step before it
@@ -27,7 +29,7 @@ use std::sync::{Mutex, MutexGuard, PoisonError};
 use rusqlite::{Connection, OptionalExtension as _, TransactionBehavior, params};
 
 /// Migrations; only ever added to.
-const MIGRATIONS: [&str; 2] = [
+const MIGRATIONS: [&str; 5] = [
     "
     CREATE TABLE quilt (
         id INTEGER PRIMARY KEY,
@@ -52,6 +54,45 @@ const MIGRATIONS: [&str; 2] = [
         PRIMARY KEY (quilt, list, line)
     );
 ",
+    // `marks` is what the maker has said about the picture, as JSON.
+    "
+    CREATE TABLE photo (
+        quilt INTEGER NOT NULL REFERENCES quilt (id),
+        number INTEGER NOT NULL,
+        name TEXT NOT NULL,
+        kind TEXT NOT NULL CHECK (kind IN ('cloth', 'tracing')),
+        wide INTEGER NOT NULL,
+        high INTEGER NOT NULL,
+        bytes BLOB NOT NULL,
+        small BLOB NOT NULL,
+        marks TEXT NOT NULL DEFAULT '{}',
+        put_away INTEGER NOT NULL DEFAULT 0,
+        made INTEGER NOT NULL DEFAULT (unixepoch()),
+        PRIMARY KEY (quilt, number)
+    );
+",
+    "
+    CREATE TABLE moment (
+        quilt INTEGER NOT NULL REFERENCES quilt (id),
+        number INTEGER NOT NULL,
+        name TEXT NOT NULL,
+        plan TEXT NOT NULL,
+        kept INTEGER NOT NULL DEFAULT (unixepoch()),
+        PRIMARY KEY (quilt, number)
+    );
+",
+    // The photograph that lies beneath a block while it is traced; `corners` are eight
+    // ten-thousandths of its sides, or empty.
+    "
+    CREATE TABLE tracing (
+        quilt INTEGER NOT NULL REFERENCES quilt (id),
+        block INTEGER NOT NULL,
+        photo INTEGER NOT NULL,
+        corners TEXT NOT NULL DEFAULT '',
+        strength INTEGER NOT NULL DEFAULT 60,
+        PRIMARY KEY (quilt, block)
+    );
+",
     "
     CREATE TABLE mark (
         quilt INTEGER NOT NULL,
@@ -65,6 +106,14 @@ const MIGRATIONS: [&str; 2] = [
     );
 ",
 ];
+
+mod moments;
+mod photos;
+mod tracing;
+
+pub(crate) use moments::Moment;
+pub(crate) use photos::{Kind, NewPhoto, PhotoLine};
+pub(crate) use tracing::Tracing;
 
 /// The store; one connection, used in turn.
 #[derive(Debug)]

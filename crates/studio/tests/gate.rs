@@ -2,7 +2,7 @@
 
 mod running;
 
-use running::{Running, ask};
+use running::{Running, ask, cloth_png};
 
 /// The request with these lines, sent to the studio; its answer.
 fn sent(studio: &Running, request: &str) -> String {
@@ -353,4 +353,145 @@ fn the_shelf_is_its_owners_alone() {
     };
     assert_eq!(mode(studio.folder.join("shelf")), 0o700);
     assert_eq!(mode(studio.folder.join("shelf/shelf.db")), 0o600);
+}
+
+#[test]
+fn a_photograph_comes_in_as_its_pixels_alone() {
+    let studio = Running::start();
+    let png = cloth_png(300, 200, 40);
+    let (status, answer) = studio.bring("/quilt/1/photo?kind=cloth&name=Rust%20check.png", &png);
+    assert_eq!(status, 200, "{answer}");
+    assert_eq!(answer, "{\"high\":200,\"number\":1,\"wide\":300}");
+    let back = studio.file("/quilt/1/photo/1");
+    assert_eq!(photo::read(&back), photo::read(&png));
+
+    // The same with a note hidden in it: the pixels come back, the note does not.
+    let note = b"tEXtComment\0who took it and where";
+    let mut noted = png[..33].to_vec();
+    noted.extend(u32::try_from(note.len() - 4).unwrap().to_be_bytes());
+    noted.extend(note);
+    noted.extend(crc(note).to_be_bytes());
+    noted.extend(&png[33..]);
+    let (status, answer) = studio.bring("/quilt/1/photo?kind=tracing&name=x", &noted);
+    assert_eq!(status, 200, "{answer}");
+    let back = studio.file("/quilt/1/photo/2");
+    assert_eq!(photo::read(&back), photo::read(&png));
+    assert!(!back.windows(11).any(|part| part == b"who took it"));
+    assert!(
+        studio
+            .file("/quilt/1/photo/small/2")
+            .starts_with(b"\x89PNG")
+    );
+    assert_eq!(
+        studio.bring("/quilt/9/photo?kind=cloth&name=x", &png).0,
+        404
+    );
+}
+
+/// The checksum of a part of a PNG (ISO/IEC 15948, annex D).
+fn crc(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(u32::MAX, |crc, &byte| {
+        (0..8).fold(crc ^ u32::from(byte), |crc, _| {
+            (crc >> 1) ^ if crc & 1 == 1 { 0xedb8_8320 } else { 0 }
+        })
+    })
+}
+
+#[test]
+fn no_other_file_is_taken_for_a_photograph() {
+    let studio = Running::start();
+    let png = cloth_png(64, 64, 16);
+    let mut wide = png.clone();
+    wide[16..20].copy_from_slice(&12_001_u32.to_be_bytes());
+    let mut large = png.clone();
+    large[16..24].copy_from_slice(&[0, 0, 0x1b, 0x58, 0, 0, 0x1b, 0x58]);
+    let rows: [(&str, &[u8], u16); 8] = [
+        (
+            "a drawing",
+            b"<svg xmlns=\"http://www.w3.org/2000/svg\"><image href=\"/etc/passwd\"/></svg>",
+            422,
+        ),
+        ("a GIF", b"GIF89a\x01\0\x01\0\0\0\0;", 422),
+        ("nothing", b"", 422),
+        ("cut off", &png[..png.len() / 2], 422),
+        ("too wide by its header", &wide, 422),
+        ("49 million pixels by its header", &large, 422),
+        ("an archive", b"PK\x03\x04", 422),
+        ("21 MB", &vec![0; 21 * 1024 * 1024], 413),
+    ];
+    for (what, bytes, wanted) in rows {
+        let (status, answer) = studio.bring("/quilt/1/photo?kind=cloth&name=x", bytes);
+        assert_eq!(status, wanted, "{what}: {answer}");
+        if status == 422 {
+            assert!(answer.contains("“x”: "), "{what}: {answer}");
+        } else {
+            assert!(answer.contains("larger than 20 MB"), "{answer}");
+        }
+    }
+    let no_kind = studio.bring("/quilt/1/photo?name=x", &png);
+    assert_eq!(no_kind.0, 422, "{}", no_kind.1);
+    for number in 0..3 {
+        let path = format!("/quilt/1/photo/{number}");
+        assert!(studio.get(&path).contains("There is no such page."));
+    }
+}
+
+#[test]
+fn a_photograph_comes_from_our_own_page_alone() {
+    let photo = "POST /quilt/1/photo?kind=cloth&name=x HTTP/1.1";
+    let heads = [
+        (
+            "another site",
+            "OURS\nOrigin: http://evil.test\nContent-Type: application/octet-stream",
+            403,
+        ),
+        (
+            "another port",
+            "OURS\nOrigin: http://127.0.0.1:8899\nContent-Type: application/octet-stream",
+            403,
+        ),
+        (
+            "no site",
+            "OURS\nContent-Type: application/octet-stream",
+            403,
+        ),
+        (
+            "a form's kind",
+            "OURS\nOrigin: http://127.0.0.1:PORT\nContent-Type: multipart/form-data; boundary=x",
+            415,
+        ),
+        (
+            "JSON",
+            "OURS\nOrigin: http://127.0.0.1:PORT\nContent-Type: application/json",
+            415,
+        ),
+        (
+            "no key",
+            "Host: 127.0.0.1:PORT\nOrigin: http://127.0.0.1:PORT\nContent-Type: application/octet-stream",
+            401,
+        ),
+        (
+            "a picture in another page",
+            "OURS\nOrigin: http://127.0.0.1:PORT\nSec-Fetch-Site: same-site\nContent-Type: application/octet-stream",
+            403,
+        ),
+    ];
+    let heads: Vec<(&str, String, u16)> = heads
+        .iter()
+        .map(|(what, head, status)| (*what, format!("{photo}\n{head}"), *status))
+        .collect();
+    let rows: Vec<Row> = heads
+        .iter()
+        .map(|(what, head, status)| {
+            let head: &'static str = Box::leak(head.clone().into_boxed_str());
+            (*what, head, "bytes", *status)
+        })
+        .collect();
+    check(&rows);
+    check(&[(
+        "bytes where a deed is expected",
+        "POST /quilt/1/do HTTP/1.1\nOURS\nOrigin: http://127.0.0.1:PORT\nContent-Type: application/octet-stream",
+        "{\"do\":\"turn\"}",
+        415,
+    )]);
 }

@@ -75,3 +75,46 @@ fn killed_at_any_moment_every_answered_gesture_is_there() {
         assert_eq!(status, 200, "{words}");
     }
 }
+
+#[test]
+fn a_moment_with_a_name_is_gone_back_to_and_that_can_be_undone() {
+    let studio = running::Running::with(Some(&demo("saltmarsh.toml")));
+    let rows = |n: u32, turned: u32| {
+        let ask =
+            format!("{{\"do\":\"count\",\"rows\":\"{n}\",\"columns\":\"5\",\"turned\":{turned}}}");
+        assert_eq!(studio.post("/quilt/2/do", &ask).0, 200);
+    };
+    rows(9, 0);
+    let nine = studio.get("/quilt/2/plan.toml");
+    let (status, said) = studio.post("/quilt/2/moment", "{\"moment\":\"nine rows\"}");
+    assert_eq!(status, 200, "{said}");
+    assert!(
+        said.contains("\"turned\":1"),
+        "naming changes nothing: {said}"
+    );
+    // Taken back, and another way begun: the steps of nine rows are dropped.
+    assert_eq!(
+        studio.post("/quilt/2/go", "{\"step\":1,\"turned\":1}").0,
+        200
+    );
+    rows(12, 2);
+    let twelve = studio.get("/quilt/2/plan.toml");
+    let back = "{\"moment\":\"1\",\"turned\":3}";
+    assert_eq!(studio.post("/quilt/2/go", back).0, 200);
+    assert_eq!(studio.get("/quilt/2/plan.toml"), nine);
+    assert!(
+        studio
+            .get("/quilt/2/setting")
+            .contains("Undo: Go back to “nine rows”")
+    );
+    assert_eq!(
+        studio.post("/quilt/2/go", "{\"step\":2,\"turned\":4}").0,
+        200
+    );
+    assert_eq!(studio.get("/quilt/2/plan.toml"), twelve);
+    // A window that has not seen the latest is told; a moment needs a name and must be there.
+    assert_eq!(studio.post("/quilt/2/go", back).0, 409);
+    assert_eq!(studio.post("/quilt/2/moment", "{\"moment\":\"  \"}").0, 422);
+    let nowhere = "{\"moment\":\"7\",\"turned\":5}";
+    assert_eq!(studio.post("/quilt/2/go", nowhere).0, 404);
+}

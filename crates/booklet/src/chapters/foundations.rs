@@ -79,10 +79,13 @@ pub(super) fn sections(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Valu
         let drawing = picture::section(desk.plan, used.id, &used.block, kind, None);
         let drawing = drawing.map(|d| desk.gallery.hang_within(&d, DRAWN.0, DRAWN.1));
         let steps = 0..sewn.steps.len();
-        let last = steps
+        let steps: Vec<(usize, usize)> = steps
             .filter_map(|step| Some((step, added(&used.block, sewn, step)?)))
             .filter(|(_, (of, _))| *of == kind)
-            .max_by_key(|(_, (_, number))| *number);
+            .map(|(step, (_, number))| (step, number))
+            .collect();
+        let numbers: Vec<usize> = steps.iter().map(|(step, _)| step + 1).collect();
+        let last = steps.iter().max_by_key(|(_, number)| *number).copied();
         let size = last.map(|(step, _)| {
             let join = &sewn.joins[sewn.steps[step].shown];
             lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height)
@@ -104,6 +107,7 @@ pub(super) fn sections(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Valu
             .collect();
         cards.push(json!({
             "letter": of.letter,
+            "steps": runs(&numbers),
             "make": grouped(of.count * used.copies),
             "in_block": of.count,
             "size": size,
@@ -112,4 +116,33 @@ pub(super) fn sections(desk: &mut Desk, used: &Used, sewn: &BlockSewing) -> Valu
         }));
     }
     json!({ "deeds": deeds(desk.plan), "caution": caution(), "cards": cards })
+}
+
+/// Numbers in order, runs of them by their ends: `1–3`, `2, 4`.
+fn runs(numbers: &[usize]) -> String {
+    let mut runs: Vec<[usize; 2]> = Vec::new();
+    for &number in numbers {
+        match runs.last_mut() {
+            Some([_, end]) if *end + 1 == number => *end = number,
+            _ => runs.push([number; 2]),
+        }
+    }
+    let words = runs.into_iter().map(|[from, to]| match to - from {
+        0 => from.to_string(),
+        1 => format!("{from}, {to}"),
+        _ => format!("{from}–{to}"),
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::runs;
+
+    #[test]
+    fn numbers_that_follow_each_other_are_said_by_their_ends() {
+        assert_eq!(runs(&[1]), "1");
+        assert_eq!(runs(&[1, 2]), "1, 2");
+        assert_eq!(runs(&[1, 2, 3, 7]), "1–3, 7");
+    }
 }

@@ -18,6 +18,8 @@ const DRAWN: (f64, f64) = (1.95, 1.6);
 const WIDE: (f64, f64) = (3.0, 2.2);
 /// The most a drawing of what straight seams cannot sew may measure, two abreast, inches.
 const HALF: f64 = 2.6;
+/// The most a unit may measure that is drawn small in another colourway, inches.
+const SMALL: f64 = 0.42;
 /// The most the view from the wrong side may be high, inches.
 const BACK: f64 = 0.95;
 
@@ -244,10 +246,51 @@ fn step(
         "landing": landing,
         "press": press(used, sewn, step, join),
         "make": format!("Make {}", grouped(count as usize)),
+        "ways": ways(desk, used, sewn, index),
         "size": lengths::size(desk.plan.measure, &join.unit_width, &join.unit_height),
         "last": index + 1 == sewn.steps.len(),
         "picture": drawing,
     })
+}
+
+/// The unit of a step in the other colourways whose cloths it shows, each small, with how
+/// many of it are made; and how many in the cloths of the drawing itself.
+fn ways(desk: &mut Desk, used: &Used, sewn: &BlockSewing, index: usize) -> Value {
+    let Some(top) = desk.results.top.clone() else {
+        return Value::Null;
+    };
+    let of = desk.plan.block(used.id);
+    let step = &sewn.steps[index];
+    let unit = &sewn.joins[step.shown].unit;
+    let mut counts: BTreeMap<Option<usize>, usize> = BTreeMap::new();
+    for placed in top.blocks.iter().filter(|b| b.block == used.id) {
+        let way = placed.colourway.and_then(|way| of.colourways.get(way));
+        let changed = way.is_some_and(|way| {
+            let places = unit
+                .iter()
+                .filter_map(|&patch| used.block.patches[patch].place);
+            let mut places = places;
+            places.any(|place| way.places.iter().any(|(changed, _)| *changed == place))
+        });
+        let shown = placed.colourway.filter(|_| changed);
+        *counts.entry(shown).or_default() += step.in_block as usize;
+    }
+    if counts.len() < 2 && counts.contains_key(&None) {
+        return Value::Null;
+    }
+    let ways: Vec<Value> = counts
+        .into_iter()
+        .map(|(way, count)| {
+            let drawing = picture::made(desk.plan, &used.block, sewn, index, way);
+            let name = way.and_then(|way| of.colourways.get(way));
+            json!({
+                "count": grouped(count),
+                "name": name.map_or("its own cloths", |way| way.name.as_str()),
+                "picture": drawing.map(|drawing| desk.gallery.hang_within(&drawing, SMALL, SMALL)),
+            })
+        })
+        .collect();
+    json!(ways)
 }
 
 /// What is joined.

@@ -6,7 +6,6 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{Signed, ToPrimitive, Zero};
 
-use super::form::is_power_of_two;
 use super::{Big, Repr, Surd};
 
 /// The roots belonging to the four numerators, as squares.
@@ -66,12 +65,13 @@ impl Surd {
     }
 
     /// A floating value and a bound on its error; the pair decides most signs and orders.
+    #[inline]
     pub(crate) fn approx(&self) -> (f64, f64) {
         match &self.0 {
             Repr::Small { n, d } => {
-                if n[1..] == [0, 0, 0] {
+                if n[1] | n[2] | n[3] == 0 {
                     let value = n[0] as f64 / *d as f64;
-                    let exact = n[0].unsigned_abs() < 1 << 53 && is_power_of_two(i128::from(*d));
+                    let exact = n[0].unsigned_abs() < 1 << 53 && d & (d - 1) == 0;
                     return (
                         value,
                         if exact {

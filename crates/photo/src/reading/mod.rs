@@ -164,6 +164,30 @@ pub fn read(bytes: &[u8]) -> Result<Photo, ReadFault> {
     }
 }
 
+/// How many pixels a picture file says it has, across and down; nothing is unpacked.
+///
+/// # Errors
+///
+/// A [`ReadFault`], where the beginning of the file tells already that it is not read.
+pub fn size(bytes: &[u8]) -> Result<(u32, u32), ReadFault> {
+    if bytes.len() > LARGEST_FILE {
+        return Err(ReadFault::LargeFile);
+    }
+    let (width, height) = match header::look(bytes)? {
+        Kind::Jpeg => JpegDecoder::new(Cursor::new(bytes))
+            .map_err(worded)?
+            .dimensions(),
+        Kind::Png => PngDecoder::with_limits(Cursor::new(bytes), limits())
+            .map_err(worded)?
+            .dimensions(),
+        Kind::WebP => WebPDecoder::new(Cursor::new(bytes))
+            .map_err(worded)?
+            .dimensions(),
+    };
+    fitting(width, height)?;
+    Ok((width, height))
+}
+
 fn limits() -> Limits {
     let mut limits = Limits::no_limits();
     limits.max_image_width = Some(LONGEST_SIDE);

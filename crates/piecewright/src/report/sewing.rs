@@ -1,7 +1,7 @@
 //! The sewing of the whole top in the report: pressing, chains, minutes, the steps.
 
 use quilt::plan::Plan;
-use quilt::sewing::press::Tally;
+use quilt::sewing::press::{Group, Tally, TopPress};
 use quilt::sewing::{Ingredient, Sewing};
 use serde::Serialize;
 
@@ -14,6 +14,29 @@ pub(super) struct Work {
     top_minutes: f64,
     top: Vec<Step>,
     forecast: Option<Forecast>,
+    layers: Layers,
+}
+
+/// Where the top is thick between and around its blocks.
+#[derive(Serialize)]
+struct Layers {
+    most: usize,
+    /// The thickest points, inches from the top left corner of the top.
+    thickest: Vec<[f64; 2]>,
+    /// The most at the first of them with the last seam over it pressed apart.
+    apart: Option<usize>,
+    text: Option<String>,
+}
+
+/// How seams of the top outside its blocks that are pressed as one are pressed.
+#[derive(Serialize)]
+struct Outside {
+    seams: &'static str,
+    /// Row, piece or border, from 0.
+    number: usize,
+    /// See docs/report.md; null where they are pressed apart.
+    yes: Option<bool>,
+    reason: &'static str,
 }
 
 /// What the errors add up to in the top: means and standard deviations, inches.
@@ -36,6 +59,7 @@ struct Pressing {
     /// The variant of each placed block, in the order of the setting's cells.
     of_block: Vec<u8>,
     rows_along: Vec<bool>,
+    outside: Vec<Outside>,
     with_one: Crossings,
     half_turned: Option<Crossings>,
     with_two: Crossings,
@@ -107,6 +131,39 @@ fn crossings(tally: &Tally) -> Crossings {
     }
 }
 
+fn layers(sewing: &Sewing) -> Layers {
+    let found = &sewing.layers;
+    Layers {
+        most: found.most(),
+        thickest: found
+            .thickest()
+            .iter()
+            .map(|thick| thick.at.to_f64())
+            .collect(),
+        apart: found.thickest_apart,
+        text: found.in_words.clone(),
+    }
+}
+
+fn outside(press: &TopPress) -> Outside {
+    let (seams, number) = match press.group {
+        Group::Row(row) => ("within row", row),
+        Group::Between(row) => ("after row", row),
+        Group::Outside(number) => ("sewn to the rows", number),
+        Group::Strips(ring, true) => ("within the sides of border", ring),
+        Group::Strips(ring, false) => ("within the top and bottom of border", ring),
+        Group::Sides(ring) => ("sides of border", ring),
+        Group::Squares(ring) => ("corners of border", ring),
+        Group::Ends(ring) => ("top and bottom of border", ring),
+    };
+    Outside {
+        seams,
+        number,
+        yes: (!press.apart).then_some(press.yes),
+        reason: press.reason,
+    }
+}
+
 fn forecast(plan: &Plan, sewing: &Sewing) -> Option<Forecast> {
     let found = sewing.forecast.as_ref()?;
     let off = |spread: quilt::sewing::tolerance::Spread| [spread.mean, spread.sigma];
@@ -130,6 +187,7 @@ pub(super) fn work(plan: &Plan, sewing: &Sewing) -> Work {
             variants: press.variants,
             of_block: press.variant.clone(),
             rows_along: press.rows.clone(),
+            outside: press.top.iter().map(outside).collect(),
             with_one: crossings(&press.with_one),
             half_turned: press.half_turned.as_ref().map(crossings),
             with_two: crossings(&press.with_two),
@@ -164,6 +222,7 @@ pub(super) fn work(plan: &Plan, sewing: &Sewing) -> Work {
             })
             .collect(),
         forecast: forecast(plan, sewing),
+        layers: layers(sewing),
     }
 }
 

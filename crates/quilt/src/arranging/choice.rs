@@ -5,6 +5,7 @@
 //! are told once; how many there are is said with it.
 
 use std::collections::BTreeMap;
+use std::ops::ControlFlow;
 
 use super::catalogue::{by_symmetry, every};
 use super::joined::Reach;
@@ -104,12 +105,17 @@ impl Tried {
     #[must_use]
     pub fn in_order(self, question: Question) -> Vec<Setting> {
         let starts = self.0.iter();
-        let mut found: Vec<&Setting> = starts
+        let found = starts
             .filter_map(|starts| first_best(starts.iter(), question))
             .collect();
-        found.sort_by(|a, b| rank(a, question).total_cmp(&rank(b, question)).reverse());
-        folded(found)
+        in_rank(found, question)
     }
+}
+
+/// The best first, those folded that have the same counts and symmetry.
+fn in_rank(mut found: Vec<&Setting>, question: Question) -> Vec<Setting> {
+    found.sort_by(|a, b| rank(a, question).total_cmp(&rank(b, question)).reverse());
+    folded(found)
 }
 
 fn first_best<'a>(
@@ -163,35 +169,55 @@ fn folded(found: Vec<&Setting>) -> Vec<Setting> {
 /// for a setting that fills the top and repeats nowhere, that is tried too.
 #[must_use]
 pub fn tried(motif: &Motif, side: usize, size: (usize, usize)) -> Tried {
-    let mut trying = Trying::new(motif);
-    let mut all: Vec<Vec<Setting>> = repeats(&motif.turns, side)
-        .into_iter()
-        .filter(|cells| motif.as_often(cells))
-        .map(|cells| {
-            let symmetry = motif.symmetry(side, &cells);
-            let reach = motif.reach(side, side, &cells);
-            (0..side * side)
-                .map(|start| {
-                    let cells = shifted(side, &cells, start);
-                    judged(
-                        motif,
-                        &mut trying,
-                        size,
-                        (side, side),
-                        cells,
-                        symmetry,
-                        reach.clone(),
-                    )
-                })
-                .collect()
-        })
-        .collect();
-    for way in 0..2 {
-        if let Some(cells) = barn_raising(motif, size, way) {
-            all.push(vec![whole(motif, &mut trying, size, size, cells)]);
-        }
-    }
+    let mut all = Vec::new();
+    // Nobody stops it.
+    let _ = each(motif, side, size, &mut |_, _, starts| {
+        all.push(starts);
+        ControlFlow::Continue(())
+    });
     Tried(all)
+}
+
+/// Goes through every repeat as [`tried`] says: each from every start, with how many of
+/// how many came before it.
+fn each(
+    motif: &Motif,
+    side: usize,
+    size: (usize, usize),
+    take: &mut dyn FnMut(usize, usize, Vec<Setting>) -> ControlFlow<()>,
+) -> ControlFlow<()> {
+    let mut trying = Trying::new(motif);
+    let mut repeats = repeats(&motif.turns, side);
+    repeats.retain(|cells| motif.as_often(cells));
+    let raised: Vec<Vec<u8>> = (0..2)
+        .filter_map(|way| barn_raising(motif, size, way))
+        .collect();
+    let of = repeats.len() + raised.len();
+    let before = repeats.len();
+    for (done, cells) in repeats.into_iter().enumerate() {
+        let symmetry = motif.symmetry(side, &cells);
+        let reach = motif.reach(side, side, &cells);
+        let starts = (0..side * side).map(|start| {
+            let cells = shifted(side, &cells, start);
+            let side = (side, side);
+            judged(
+                motif,
+                &mut trying,
+                size,
+                side,
+                cells,
+                symmetry,
+                reach.clone(),
+            )
+        });
+        let starts = starts.collect();
+        take(done, of, starts)?;
+    }
+    for (done, cells) in raised.into_iter().enumerate() {
+        let starts = vec![whole(motif, &mut trying, size, size, cells)];
+        take(before + done, of, starts)?;
+    }
+    ControlFlow::Continue(())
 }
 
 /// [`tried`], in the order of the question.
@@ -202,7 +228,33 @@ pub fn settings(
     size: (usize, usize),
     question: Question,
 ) -> Vec<Setting> {
-    tried(motif, side, size).in_order(question)
+    let go_on = |_, _| ControlFlow::Continue(());
+    settings_watched(motif, side, size, question, &go_on).0
+}
+
+/// The same for someone who waits: `watch` is told how many repeats of how many have been
+/// tried, and may stop the search. Then it is the best of those tried so far, and the two
+/// numbers come with it.
+#[must_use]
+pub fn settings_watched(
+    motif: &Motif,
+    side: usize,
+    size: (usize, usize),
+    question: Question,
+    watch: &dyn Fn(usize, usize) -> ControlFlow<()>,
+) -> (Vec<Setting>, Option<(usize, usize)>) {
+    let mut best = Vec::new();
+    let mut stopped = None;
+    // One start a repeat is kept, so a long list stays small.
+    let _ = each(motif, side, size, &mut |done, of, starts| {
+        best.extend(first_best(starts.iter(), question).cloned());
+        let go_on = watch(done + 1, of);
+        if go_on.is_break() && done + 1 < of {
+            stopped = Some((done + 1, of));
+        }
+        go_on
+    });
+    (in_rank(best.iter().collect(), question), stopped)
 }
 
 /// Up to so many raw repeats are gone through one by one.

@@ -8,11 +8,13 @@
 //! straight seams take the block apart (pure geometry, used here to choose the grain and
 //! later by `sewing` for the steps); `grain` lays the threads; `templates` groups
 //! patches that are cut alike and letters them; [`rotary`] finds the ruler recipe;
-//! [`foundation`] has the sections and rough sizes of a block pieced on foundations.
+//! [`foundation`] has the sections and rough sizes of a block pieced on foundations;
+//! [`drafting`] helps a maker to draw one.
 //!
 //! **Knows nothing of** cloth, the setting or how many blocks there are.
 
 mod draft;
+pub mod drafting;
 pub mod foundation;
 mod grain;
 pub mod joining;

@@ -25,6 +25,7 @@ mod small;
 mod small_patches;
 mod spacers;
 mod target;
+mod thick;
 mod too_large;
 mod twins;
 mod unused;
@@ -88,7 +89,7 @@ impl Finding {
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 24] = [
+    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 25] = [
         draft_faults::check,
         bare_patches::check,
         set_in::check,
@@ -111,6 +112,7 @@ pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Findi
         blurs::check,
         large_prints::check,
         twins::check,
+        thick::check,
         target::check,
         unused::check,
     ];

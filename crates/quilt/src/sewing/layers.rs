@@ -283,13 +283,13 @@ fn crossing([a, b]: &[Spot; 2], [c, d]: &[Spot; 2]) -> Option<f64> {
 }
 
 /// A seam line with its unit normal to the right hand.
-struct Line {
+pub(super) struct Line {
     at: Spot,
     normal: Spot,
 }
 
 impl Line {
-    fn of(seam: &Segment) -> Self {
+    pub(super) fn of(seam: &Segment) -> Self {
         let [x, y] = seam.vector().to_f64();
         let length = x.hypot(y);
         Self {
@@ -299,12 +299,12 @@ impl Line {
     }
 
     /// How far to the right of the line.
-    fn beyond(&self, p: Spot) -> f64 {
+    pub(super) fn beyond(&self, p: Spot) -> f64 {
         (p[0] - self.at[0]) * self.normal[0] + (p[1] - self.at[1]) * self.normal[1]
     }
 
     /// What lies on one side stays, what lies on the other is turned over the line.
-    fn folded(&self, piece: &[Spot], side: f64) -> Vec<Vec<Spot>> {
+    pub(super) fn folded(&self, piece: &[Spot], side: f64) -> Vec<Vec<Spot>> {
         let stays = self.kept(piece, side);
         let over: Vec<Spot> = self
             .kept(piece, -side)

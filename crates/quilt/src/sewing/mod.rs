@@ -50,7 +50,7 @@ pub use press::PressPlan;
 pub use seams::Side;
 pub use straight::Straight;
 pub use tolerance::{Errors, Forecast};
-pub use top::TopForecast;
+pub use top::{TOO_THICK, TopForecast, TopLayers, TopThick};
 
 use crate::block::joining::Weight;
 use crate::block::{JoinNode, Obstruction, SeamEnd};
@@ -78,7 +78,8 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
         Some(sewn)
     });
     let mut sewn: Vec<BlockSewing> = sewn.collect();
-    let pressing = press::work_out(plan, blocks, top, &sewn, &top::row_seams(plan, top));
+    let seams = top::seams(plan, top);
+    let pressing = press::work_out(plan, blocks, top, &sewn, &seams);
     for (sewing, pressed) in sewn.iter_mut().zip(&pressing.blocks) {
         let decided = pressed.ways.iter().zip(&pressed.reasons);
         for (join, (ways, reason)) in sewing.joins.iter_mut().zip(decided) {
@@ -102,9 +103,11 @@ pub fn work_out(plan: &Plan, blocks: &Blocks, top: &Top) -> Sewing {
         })
         .collect();
     let steps = top::steps(plan, top, &pressing);
+    let layers = top::layers((plan, blocks, top), &sewn, &pressing, &seams);
     let forecast = top::forecast(plan, top, &handling, &errors);
     Sewing {
         forecast,
+        layers,
         batches: batches::batches(&sewn, &handling, &steps, &plan.sewing.rates),
         top: steps,
         errors,
@@ -129,6 +132,8 @@ pub struct Sewing {
     pub batches: Batches,
     /// From finished blocks to the finished top, in order.
     pub top: Vec<TopStep>,
+    /// Where the top is thick between and around its blocks.
+    pub layers: TopLayers,
     /// What the maker's errors add up to in the top; `None` without blocks.
     pub forecast: Option<TopForecast>,
 }

@@ -47,9 +47,15 @@ pub(super) fn extent(points: &[Point], direction: &Point) -> Surd {
 /// The exact vector of length 1 in a direction, for multiples of 15°.
 pub(super) fn unit_along(direction: &Point) -> Option<Point> {
     let level = Point::ints(1, 0);
-    (0..24)
-        .filter_map(|step| Some(Motion::turn_degrees(15 * step)?.apply_vector(&level)))
-        .find(|unit| unit.cross(direction).is_zero() && unit.dot(direction).is_positive())
+    let [x, y] = direction.to_f64();
+    // Only the nearest of the 24 can be it; floats find it, and the exact test decides.
+    let nearest = (y.atan2(x).to_degrees() / 15.0).round();
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a whole number between -12 and 12"
+    )]
+    let unit = Motion::turn_degrees(15 * nearest as i64)?.apply_vector(&level);
+    (unit.cross(direction).is_zero() && unit.dot(direction).is_positive()).then_some(unit)
 }
 
 #[expect(

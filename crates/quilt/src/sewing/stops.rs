@@ -46,13 +46,16 @@ pub(super) fn tell(plan: &Plan, joins: &[Join], steps: &mut [Step]) {
             part_way.map(|(at, _)| (at, join.step))
         })
         .collect();
-    for step in steps {
+    let mut told = Told::default();
+    for (number, step) in steps.iter_mut().enumerate() {
         let join = &joins[step.shown];
         step.how = match (join.kind, join.closes) {
             (SeamKind::Straight, _) => None,
             (SeamKind::Partial, true) => Some(finished(part_way.get(&join.seam.a).copied())),
-            (SeamKind::SetIn, true) => Some(set_in(join.ends[1])),
-            (SeamKind::Partial | SeamKind::SetIn, false) => Some(stopped(plan, join, &closing)),
+            (SeamKind::SetIn, true) => Some(told.set_in(number, join.ends[1])),
+            (SeamKind::Partial | SeamKind::SetIn, false) => {
+                Some(stopped(plan, join, &closing, (number, &mut told)))
+            }
         };
     }
 }
@@ -68,19 +71,62 @@ fn finished(begun: Option<usize>) -> String {
     )
 }
 
-/// A seam that closes a corner.
-fn set_in(out: SeamEnd) -> String {
-    let on = match out {
-        SeamEnd::Through => "out to the edge",
-        SeamEnd::PartWay | SeamEnd::Corner => "on to the next dot, and stop there",
-    };
+/// The steps that tell the long ways of working whole; later ones refer to them.
+#[derive(Default)]
+struct Told {
+    set_in: Option<usize>,
+    /// From one dot, and from dot to dot.
+    marked: [Option<usize>; 2],
+}
+
+impl Told {
+    /// A seam that closes a corner.
+    fn set_in(&mut self, step: usize, out: SeamEnd) -> String {
+        let on = match out {
+            SeamEnd::Through => "out to the edge",
+            SeamEnd::PartWay | SeamEnd::Corner => "on to the next dot, and stop there",
+        };
+        let first = *self.set_in.get_or_insert(step);
+        if first == step {
+            set_in(on)
+        } else {
+            format!(
+                "Set in the corner as in step {}: from the dot {on}.",
+                first + 1
+            )
+        }
+    }
+
+    /// A seam that starts or stops at corners, of which it has one or two.
+    fn marked(&mut self, step: usize, corners: usize, allowance: &str) -> String {
+        let both = corners == 2;
+        let first = *self.marked[usize::from(both)].get_or_insert(step);
+        match (first == step, both) {
+            (true, true) => format!(
+                "Mark both dots on the wrong side, {allowance} from both raw edges; sew from dot to dot only. Never sew into the allowance beyond."
+            ),
+            (true, false) => format!(
+                "Mark the dot on the wrong side, {allowance} from both raw edges; start at the dot, two stitches forward and two back, then sew away from it. Never sew into the allowance beyond."
+            ),
+            (false, true) => format!("Sew from dot to dot only, as in step {}.", first + 1),
+            (false, false) => format!("Mark the dot and start at it, as in step {}.", first + 1),
+        }
+    }
+}
+
+fn set_in(on: &str) -> String {
     format!(
         "Set in the corner: turn the work at the dot until the open edges lie right sides together, with the allowances at the dot folded out of the way. Start at the dot, two stitches forward and two back, then sew {on}."
     )
 }
 
 /// A seam that stops at one end or at both.
-fn stopped(plan: &Plan, join: &Join, closing: &BTreeMap<&Point, usize>) -> String {
+fn stopped(
+    plan: &Plan,
+    join: &Join,
+    closing: &BTreeMap<&Point, usize>,
+    (step, told): (usize, &mut Told),
+) -> String {
     let mut sentences = Vec::new();
     let corners = join
         .ends
@@ -88,16 +134,7 @@ fn stopped(plan: &Plan, join: &Join, closing: &BTreeMap<&Point, usize>) -> Strin
         .filter(|end| **end == SeamEnd::Corner)
         .count();
     if corners > 0 {
-        let allowance = plan.measure.say(&plan.seam);
-        let how = if corners == 2 {
-            "sew from dot to dot only"
-        } else {
-            "start at the dot, two stitches forward and two back, then sew away from it"
-        };
-        let dots = if corners == 2 { "both dots" } else { "the dot" };
-        sentences.push(format!(
-            "Mark {dots} on the wrong side, {allowance} from both raw edges; {how}. Never sew into the allowance beyond."
-        ));
+        sentences.push(told.marked(step, corners, &plan.measure.say(&plan.seam)));
     }
     for (at, end) in join.stops() {
         if end != SeamEnd::PartWay {

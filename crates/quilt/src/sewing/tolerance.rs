@@ -21,8 +21,6 @@
 //! **Trimming** cuts off what is over and adds nothing where it is short. For one unit
 //! that is a cut-off normal distribution, which has a closed form ([`Trimmed`]).
 
-use std::collections::BTreeMap;
-
 use geometry::Point;
 
 use super::seams::Seams;
@@ -185,13 +183,24 @@ enum Cause {
     Allowance(usize),
 }
 
-/// A sum of errors with their factors.
-type Sum = BTreeMap<Cause, f64>;
+/// A sum of errors with their factors, by cause, ascending.
+type Sum = Vec<(Cause, f64)>;
 
-fn add(sum: &mut Sum, other: &Sum, factor: f64) {
-    for (&cause, &more) in other {
-        *sum.entry(cause).or_default() += more * factor;
+fn add(sum: &mut Sum, other: &[(Cause, f64)], factor: f64) {
+    if factor == 0.0 {
+        return;
     }
+    let mut both = Sum::with_capacity(sum.len() + other.len());
+    let mut own = sum.drain(..).peekable();
+    for &(cause, more) in other {
+        while let Some(before) = own.next_if(|(mine, _)| *mine < cause) {
+            both.push(before);
+        }
+        let known = own.next_if(|(mine, _)| *mine == cause);
+        both.push((cause, known.map_or(0.0, |(_, known)| known) + more * factor));
+    }
+    both.extend(own);
+    *sum = both;
 }
 
 fn spread(sum: &Sum, errors: &Errors) -> Spread {
@@ -277,7 +286,7 @@ impl Table<'_> {
         add(&mut gap, &self.raw(left, &segment), 1.0);
         add(&mut gap, &self.toward(right, across), -1.0);
         add(&mut gap, &self.raw(right, &segment), 1.0);
-        *gap.entry(Cause::Allowance(index)).or_default() -= 2.0;
+        add(&mut gap, &[(Cause::Allowance(index), 1.0)], -2.0);
         // Along: the raw ends lie on each other where the seam begins.
         let mut slide = self.raw_end(index, true, along).unwrap_or_default();
         add(
@@ -307,7 +316,7 @@ impl Table<'_> {
     fn raw(&self, patch: usize, stretch: &geometry::Segment) -> Sum {
         let mut edges = self.block.patches[patch].outline.edges();
         let edge = edges.position(|e| e.contains(&stretch.a) && e.contains(&stretch.b));
-        edge.map(|edge| Sum::from([(Cause::Edge(patch, edge), 1.0)]))
+        edge.map(|edge| vec![(Cause::Edge(patch, edge), 1.0)])
             .unwrap_or_default()
     }
 
@@ -383,7 +392,7 @@ impl Table<'_> {
         }
         let mut out = self.toward(patch, normal);
         add(&mut out, &self.raw(patch, &stretch), 1.0);
-        *out.entry(Cause::Allowance(join)).or_default() -= 1.0;
+        add(&mut out, &[(Cause::Allowance(join), 1.0)], -1.0);
         // Along the run the point lies where the seam's line meets it.
         let mut sum = Sum::new();
         add(&mut sum, &out, 1.0 / across);

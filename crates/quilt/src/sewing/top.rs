@@ -13,20 +13,34 @@ mod forecast;
 mod pieced;
 mod rows;
 mod say;
+mod seams;
+mod thick;
 
 use geometry::{Point, Polygon, Surd};
 
 pub use forecast::TopForecast;
 pub(super) use say::list;
+pub use thick::{TOO_THICK, TopLayers, TopThick};
 
-use super::press::{PressPlan, RowSeam};
-use super::{Errors, Handling, TopStep, landing};
+use super::press::{PressPlan, TopSeams};
+use super::{BlockSewing, Errors, Handling, TopStep, landing};
 use crate::plan::{BlockId, ClothId, Kind, Plan};
+use crate::results::Blocks;
 use crate::setting::{Part, PartKind, PlacedBlock, Top};
 
-/// The seams within the rows, which pressing decides on.
-pub(super) fn row_seams(plan: &Plan, top: &Top) -> Vec<RowSeam> {
-    rows::row_seams(&Work::of(plan, top))
+/// The seams outside the blocks, which pressing decides on.
+pub(super) fn seams(plan: &Plan, top: &Top) -> TopSeams {
+    seams::seams(&Work::of(plan, top))
+}
+
+/// Where the top is thick between and around its blocks.
+pub(super) fn layers(
+    (plan, blocks, top): (&Plan, &Blocks, &Top),
+    sewn: &[BlockSewing],
+    pressing: &PressPlan,
+    seams: &TopSeams,
+) -> TopLayers {
+    thick::layers(&Work::of(plan, top), blocks, sewn, pressing, seams)
 }
 
 /// What the errors add up to in the top.
@@ -43,7 +57,7 @@ pub(super) fn forecast(
 pub(super) fn steps(plan: &Plan, top: &Top, pressing: &PressPlan) -> Vec<TopStep> {
     let work = Work::of(plan, top);
     let mut steps = rows::steps(&work, pressing);
-    steps.extend(borders::steps(&work));
+    steps.extend(borders::steps(&work, pressing));
     let mut met: Vec<ClothId> = Vec::new();
     for step in &mut steps {
         for &part in &step.parts {

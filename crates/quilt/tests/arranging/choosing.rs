@@ -1,10 +1,14 @@
 //! Tops tried quickly equal tops looked at exactly; settings come in the order asked.
 
+use std::cell::Cell;
 use std::collections::BTreeSet;
+use std::ops::ControlFlow;
 
 use quilt::arranging::Reach;
 use quilt::arranging::catalogue::every;
-use quilt::arranging::choice::{Question, Setting, in_plan, own_setting, settings};
+use quilt::arranging::choice::{
+    Question, Setting, in_plan, own_setting, settings, settings_watched, tried,
+};
 use quilt::arranging::figures::figures;
 use quilt::arranging::likeness::{Classes, Likeness};
 use quilt::arranging::motif::{Motif, Score};
@@ -320,6 +324,42 @@ fn kinds() -> usize {
         }
     }
     kinds
+}
+
+#[test]
+fn a_stopped_search_keeps_the_best_so_far() {
+    let (plan, results) = demo("harbour-lights");
+    let (_, motif) = motif(&plan, &results);
+    let rust = Question::MostWhole(0);
+    let all = tried(&motif, 2, (6, 6)).in_order(rust);
+    let told = Cell::new((0, 0));
+    let until = |last: usize| {
+        let told = &told;
+        move |done: usize, of: usize| {
+            told.set((done, of));
+            if done < last {
+                ControlFlow::Continue(())
+            } else {
+                ControlFlow::Break(())
+            }
+        }
+    };
+    let whole = settings_watched(&motif, 2, (6, 6), rust, &until(usize::MAX));
+    assert_eq!(whole, (all.clone(), None));
+    let (last, of) = told.get();
+    assert_eq!(last, of, "the last repeat was told");
+    let (some, stopped) = settings_watched(&motif, 2, (6, 6), rust, &until(5));
+    assert_eq!(stopped, Some((5, of)));
+    assert_eq!(some.iter().map(|s| 1 + s.alike).sum::<usize>(), 5);
+    assert!(
+        some.iter()
+            .all(|one| all.iter().any(|s| s.scores == one.scores))
+    );
+    // Stopped at its very end it is whole.
+    assert_eq!(
+        settings_watched(&motif, 2, (6, 6), rust, &until(of)),
+        (all, None)
+    );
 }
 
 #[test]

@@ -10,6 +10,11 @@
 //! place; a patch that no place claims goes to the first.
 
 use geometry::{Meet, Point, Segment, Surd};
+use quilt::block::drafting::constructions::Construction;
+use quilt::block::drafting::near::{near_misses, with_joined};
+use quilt::block::drafting::points::{self, Offer};
+use quilt::block::drafting::repeats::{Repeat, repeated};
+use quilt::block::drafting::{joined, keep_places, sound};
 use quilt::block::{self, Drafted};
 use quilt::plan::{BlockId, BlockPlan, Claim, ClothId, Draft, Edit, PlacePlan, Plan};
 
@@ -60,6 +65,16 @@ impl Board {
             points,
             seams: lines.clone(),
         })
+    }
+
+    /// The true points a seam from this dot may end at besides the dots.
+    pub(crate) fn ends(&self, plan: &BlockPlan, from: usize) -> Vec<Offer> {
+        let (width, height) = (&plan.width, &plan.height);
+        let offers = self
+            .points
+            .get(from)
+            .map(|from| points::offers(width, height, &self.seams, from, &self.points));
+        offers.unwrap_or_default()
     }
 
     /// The division the maker most likely drew on: the coarsest on which every end of a
@@ -150,12 +165,41 @@ pub(super) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, Stri
             format!("Take a seam out of “{name}”"),
         ),
         "all-quarters" => {
-            let mirrored = asked.text("how") == Some("mirror");
-            let says = format!(
-                "Repeat the seams of “{name}” in every quarter, {}",
-                if mirrored { "mirrored" } else { "turned" }
-            );
-            (in_all_quarters(old, mirrored, drafted(look, id))?, says)
+            let how = Repeat::ALL
+                .into_iter()
+                .find(|how| asked.text("how") == Some(repeat_word(*how)))
+                .ok_or("The page did not say how to repeat the seams; load it again.")?;
+            let says = format!("Repeat the seams of “{name}”: {}", repeat_words(how));
+            let lines = repeated(old, &lines(old)?, how).ok_or(
+                "Only a square block can be turned into itself; mirror the seams instead.",
+            )?;
+            (redrawn(old, lines, drafted(look, id)), says)
+        }
+        "construct" => {
+            let (kind, values) = construction(asked)?;
+            let says = format!("Lay “{name}” as {}", kind.name());
+            (kind.laid(&values, plan, old), says)
+        }
+        "straighten" => straightened(old, look, id)?,
+        "join" => {
+            let miss = near_misses(old);
+            let miss = miss
+                .get(asked.number::<usize>("miss")?)
+                .ok_or("Those seams have changed; look at them again.")?;
+            let lines = with_joined(&lines(old)?, miss)
+                .ok_or("Joined there, a seam would be nothing but a point; take it out instead.")?;
+            let says = format!("Join two seams of “{name}”");
+            (redrawn(old, lines, drafted(look, id)), says)
+        }
+        "drawing" => opened(asked, plan, old, drafted(look, id))?,
+        "copy-block" => {
+            let taken = |name: &str| plan.blocks.iter().any(|block| block.name == name);
+            let copy = BlockPlan {
+                name: unlike(&format!("{name}, a copy"), taken),
+                ..old.clone()
+            };
+            let says = format!("Copy “{name}” as “{}”", copy.name);
+            return Ok(Deed::one(Edit::AddBlock(copy), says));
         }
         "by-hand" => (
             by_hand(old, drafted(look, id))?,
@@ -184,16 +228,26 @@ fn lines(block: &BlockPlan) -> Result<Vec<Segment>, String> {
 fn with_seam(asked: &Asked, old: &BlockPlan, was: Option<&Drafted>) -> Result<BlockPlan, String> {
     let board =
         Board::of(old, asked.number("division")?).ok_or("Only blocks drawn by hand take seams.")?;
-    let point = |name: &str| {
-        let index: usize = asked.number(name)?;
-        board
-            .points
-            .get(index)
-            .cloned()
-            .ok_or_else(|| "That dot is not there any more; choose it again.".to_owned())
+    let gone = || "That dot is not there any more; choose it again.".to_owned();
+    let from: usize = asked.number("from")?;
+    let begins = board.points.get(from).cloned().ok_or_else(gone)?;
+    let to = asked.word("to")?;
+    let ends = match to.strip_prefix('o') {
+        // One of the true points offered when the seam was begun.
+        Some(offer) => {
+            let offers = board.ends(old, from);
+            let offer = offer
+                .parse()
+                .ok()
+                .and_then(|i: usize| offers.get(i).cloned());
+            offer.ok_or_else(gone)?.point
+        }
+        None => {
+            let index: usize = asked.number("to")?;
+            board.points.get(index).cloned().ok_or_else(gone)?
+        }
     };
-    let seam =
-        Segment::new(point("from")?, point("to")?).ok_or("A seam needs two different dots.")?;
+    let seam = Segment::new(begins, ends).ok_or("A seam needs two different dots.")?;
     let mut lines = board.seams;
     if lines
         .iter()
@@ -235,79 +289,140 @@ fn without_seam(
     Ok(redrawn(old, lines, was))
 }
 
-fn in_all_quarters(
-    old: &BlockPlan,
-    mirrored: bool,
-    was: Option<&Drafted>,
-) -> Result<BlockPlan, String> {
-    let drawn = lines(old)?;
-    if !mirrored && old.width != old.height {
-        return Err(
-            "Only a square block can be turned into itself; mirror the seams instead.".into(),
-        );
-    }
-    let (w, h) = (&old.width, &old.height);
-    let image = |p: &Point, way: u8| match (mirrored, way) {
-        (_, 0) => p.clone(),
-        (false, 1) => Point::new(w - &p.y, p.x.clone()),
-        (false, 2) => Point::new(w - &p.x, h - &p.y),
-        (false, _) => Point::new(p.y.clone(), w - &p.x),
-        (true, 1) => Point::new(w - &p.x, p.y.clone()),
-        (true, 2) => Point::new(p.x.clone(), h - &p.y),
-        (true, _) => Point::new(w - &p.x, h - &p.y),
-    };
-    let mut lines: Vec<Segment> = Vec::new();
-    for seam in &drawn {
-        for way in 0..4 {
-            let moved = Segment::new(image(&seam.a, way), image(&seam.b, way));
-            if let Some(moved) = moved {
-                let there = |other: &Segment| other.contains(&moved.a) && other.contains(&moved.b);
-                if !lines.iter().any(there) {
-                    lines.push(moved);
-                }
-            }
-        }
-    }
-    Ok(redrawn(old, lines, was))
-}
-
 fn by_hand(old: &BlockPlan, was: Option<&Drafted>) -> Result<BlockPlan, String> {
     let was = was.ok_or("This block has a fault; mend it first.")?;
-    let seams = was.arrangement.edges.iter().enumerate();
-    let lines: Vec<Segment> = seams
-        .filter(|(_, edge)| edge.left.is_some() && edge.right.is_some())
-        .map(|(index, _)| was.arrangement.segment(index))
-        .fold(Vec::new(), joined);
-    Ok(redrawn(old, lines, Some(was)))
+    Ok(redrawn(old, seams_of(was), Some(was)))
 }
 
-/// Adds a stretch to the seams, made one with those it goes on from.
-fn joined(mut lines: Vec<Segment>, mut stretch: Segment) -> Vec<Segment> {
-    loop {
-        let goes_on = lines.iter().position(|other| {
-            other.is_parallel(&stretch)
-                && [&other.a, &other.b].iter().any(|end| stretch.contains(end))
-        });
-        let Some(index) = goes_on else {
-            lines.push(stretch);
-            return lines;
+/// The seams of a draft of any kind, those on one line made one.
+fn seams_of(drafted: &Drafted) -> Vec<Segment> {
+    let seams = drafted.arrangement.edges.iter().enumerate();
+    seams
+        .filter(|(_, edge)| edge.left.is_some() && edge.right.is_some())
+        .map(|(index, _)| drafted.arrangement.segment(index))
+        .fold(Vec::new(), joined)
+}
+
+pub(crate) fn repeat_word(how: Repeat) -> &'static str {
+    match how {
+        Repeat::QuarterTurned => "turn",
+        Repeat::QuarterMirrored => "mirror",
+        Repeat::Across => "across",
+        Repeat::Down => "down",
+        Repeat::Eighth => "eighth",
+    }
+}
+
+/// As a button says it.
+pub(crate) fn repeat_words(how: Repeat) -> &'static str {
+    match how {
+        Repeat::QuarterTurned => "every quarter, turned",
+        Repeat::QuarterMirrored => "every quarter, mirrored",
+        Repeat::Across => "left and right halves, mirrored",
+        Repeat::Down => "upper and lower halves, mirrored",
+        Repeat::Eighth => "every eighth, mirrored on the diagonals",
+    }
+}
+
+/// The construction that is asked for, with its pulls: `4-0-1`.
+fn construction(asked: &Asked) -> Result<(Construction, Vec<u32>), String> {
+    let kind = Construction::named(asked.word("kind")?).ok_or("There is no such construction.")?;
+    let values: Vec<u32> = pulls_in(asked.text("pulls").unwrap_or_default());
+    Ok((kind, kind.within(&values)))
+}
+
+/// Numbers divided by hyphens, as far as they are numbers.
+pub(crate) fn pulls_in(text: &str) -> Vec<u32> {
+    text.split('-')
+        .map_while(|part| part.parse().ok())
+        .collect()
+}
+
+/// The block with the seams that let straight seams alone sew it.
+fn straightened(old: &BlockPlan, look: &Look, id: BlockId) -> Result<(BlockPlan, String), String> {
+    let block = look.laid.blocks.get(id.0).and_then(Option::as_deref);
+    let repair = block.and_then(|block| Some((block, block.repair.as_ref()?)));
+    let (block, repair) =
+        repair.ok_or("No seams are known that would let this block sew in straight seams.")?;
+    let cuts = repair.cuts.iter().map(|cut| cut.seam.clone());
+    let lines = match &old.draft {
+        Draft::Lines { lines } => lines.clone(),
+        _ => seams_of(&block.drafted),
+    };
+    let lines = cuts.fold(lines, joined);
+    let says = match repair.cuts.len() {
+        1 => format!("Add a seam to “{}” so that it sews straight", old.name),
+        n => format!("Add {n} seams to “{}” so that it sews straight", old.name),
+    };
+    Ok((redrawn(old, lines, Some(&block.drafted)), says))
+}
+
+/// A drawing that was opened, put on the block's true points in place of its seams.
+fn opened(
+    asked: &Asked,
+    plan: &Plan,
+    old: &BlockPlan,
+    was: Option<&Drafted>,
+) -> Result<(BlockPlan, String), String> {
+    use quilt::block::drafting::traced::{Untraced, traced};
+    let drawing = crate::drawn::read(asked.word("text")?)?;
+    let found = traced(old, &drawing.lines).map_err(|why| match why {
+        Untraced::Flat => "There are no straight lines in this drawing that enclose anything; the block is as it was.",
+        Untraced::Proportion => "This drawing is far longer than wide, or wider than long, in no simple proportion; the block is as it was. Draw its outline too, so that its size is known.",
+    })?;
+    if found.seams.is_empty() {
+        return Err(
+            "No line of this drawing lies on true points of the block; it is as it was.".into(),
+        );
+    }
+    let measure = plan.measure;
+    let mut says = format!(
+        "Open a drawing in “{}”: {} of {} lines lie on the grid of {}",
+        old.name,
+        found.on_grid,
+        found.lines(),
+        found.division
+    );
+    if found.on_rays > 0 {
+        says += &format!(", {} on true angles", found.on_rays);
+    }
+    if !found.left_out.is_empty() {
+        let where_ = |[a, b]: &[[f64; 2]; 2]| {
+            let middle = [0, 1].map(|axis| measure.about(f64::midpoint(a[axis], b[axis])));
+            format!("one round {} across, {} down", middle[0], middle[1])
         };
-        let other = lines.swap_remove(index);
-        let ends = [&stretch.a, &stretch.b, &other.a, &other.b];
-        let (low, high) = (ends.iter().min(), ends.iter().max());
-        if let (Some(low), Some(high)) = (low, high)
-            && let Some(whole) = Segment::new((*low).clone(), (*high).clone())
-        {
-            stretch = whole;
+        let shown: Vec<String> = found.left_out.iter().take(3).map(where_).collect();
+        let more = found.left_out.len() - shown.len();
+        says += &format!("; left out: {}", shown.join("; "));
+        if more > 0 {
+            says += &format!("; and {more} more");
         }
     }
+    if drawing.curves > 0 {
+        says += &format!("; {} curves were passed over", drawing.curves);
+    }
+    if found.height != old.height {
+        says += &format!(
+            "; the block is {} now",
+            measure.size(&old.width, &found.height)
+        );
+    }
+    let sized = BlockPlan {
+        height: found.height,
+        ..old.clone()
+    };
+    Ok((redrawn(&sized, found.seams, was), says))
 }
 
 /// The block with these seams. Where they make patches, every patch is claimed by a point.
 fn redrawn(old: &BlockPlan, lines: Vec<Segment>, was: Option<&Drafted>) -> BlockPlan {
     let mut block = old.clone();
     block.draft = Draft::Lines { lines };
-    if let Ok(now) = block::drafted(&block) {
+    // Of a half-drawn block the patches there are.
+    let now = block::drafted(&block)
+        .ok()
+        .or_else(|| block::drafted(&sound::sound(&block)?.block).ok());
+    if let Some(now) = now {
         let place_of = |patch: &Point| place_at(old, was, patch).unwrap_or(0);
         let claims: Vec<(usize, Point)> = now
             .arrangement
@@ -346,22 +461,8 @@ fn claimed(plan: &BlockPlan, drafted: &Drafted) -> Vec<Option<usize>> {
 
 /// Places nothing belongs to any more are taken away; the last one stays.
 fn drop_empty_places(block: &mut BlockPlan) {
-    let mut index = 0;
-    while index < block.places.len() && block.places.len() > 1 {
-        if !block.places[index].claims.is_empty() {
-            index += 1;
-            continue;
-        }
-        block.places.remove(index);
-        for way in &mut block.colourways {
-            way.places.retain(|(place, _)| *place != index);
-            for (place, _) in &mut way.places {
-                if *place > index {
-                    *place -= 1;
-                }
-            }
-        }
-    }
+    let used: Vec<bool> = block.places.iter().map(|p| !p.claims.is_empty()).collect();
+    keep_places(block, &used);
 }
 
 fn resized(old: &BlockPlan, size: Surd) -> Result<BlockPlan, String> {

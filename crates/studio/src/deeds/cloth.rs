@@ -66,14 +66,7 @@ fn described(asked: &Asked, plan: &Plan, old: Option<&Cloth>) -> Result<Cloth, S
         return Err("A cloth needs a name of one to a hundred letters.".into());
     }
     let colour = colour(asked.word("colour")?)?;
-    let print = match asked.word("print")? {
-        "stripe" => Print::Stripe,
-        "plaid" => Print::Plaid,
-        "dot" => Print::Dot,
-        "tonal" => Print::Tonal,
-        "leafy" => Print::Leafy,
-        _ => Print::Plain,
-    };
+    let print = print(asked.word("print")?);
     let second = match (print, asked.text("second")) {
         (Print::Plain, _) | (_, None | Some("")) => old
             .filter(|old| old.print == print && old.colour == colour)
@@ -114,6 +107,18 @@ fn described(asked: &Asked, plan: &Plan, old: Option<&Cloth>) -> Result<Cloth, S
     })
 }
 
+/// A kind of print by its word in a form.
+pub(super) fn print(word: &str) -> Print {
+    match word {
+        "stripe" => Print::Stripe,
+        "plaid" => Print::Plaid,
+        "dot" => Print::Dot,
+        "tonal" => Print::Tonal,
+        "leafy" => Print::Leafy,
+        _ => Print::Plain,
+    }
+}
+
 /// A second colour that shows on the first: lighter on dark, darker on light.
 fn figure(colour: Colour, print: Print) -> Colour {
     if print == Print::Plain {
@@ -151,7 +156,7 @@ fn colour(text: &str) -> Result<Colour, String> {
 }
 
 /// A short name from a long one.
-fn slug(name: &str) -> String {
+pub(super) fn slug(name: &str) -> String {
     let lower = name.to_lowercase();
     let parts: Vec<&str> = lower
         .split(|c: char| !c.is_ascii_alphanumeric())

@@ -5,8 +5,11 @@
 //! that is [`Plan::with`]'s alone. Troubles are whole sentences for the maker.
 
 mod block;
+mod breaks;
 mod cloth;
 mod finishing;
+mod photo;
+mod ramps;
 mod reach;
 mod setting;
 
@@ -19,7 +22,10 @@ use geometry::Surd;
 use quilt::plan::{BlockId, ClothId, Edit, Plan};
 use serde_json::{Map, Value};
 
-pub(crate) use block::{Board, fresh_block};
+pub(crate) use block::{Board, fresh_block, pulls_in, repeat_word, repeat_words};
+pub(crate) use breaks::breaks;
+pub(crate) use photo::take;
+pub(crate) use ramps::{arms, proposed};
 pub(crate) use reach::{Reached, cloth_reaches, turn_reaches};
 pub(crate) use setting::{main_block, repeat_of, written};
 
@@ -57,6 +63,10 @@ impl Asked {
     pub(crate) fn of(fields: &[(&str, &str)]) -> Self {
         let fields = fields.iter().map(|(k, v)| ((*k).into(), (*v).into()));
         Self(fields.collect())
+    }
+
+    pub(crate) fn fields(&self) -> &Map<String, Value> {
+        &self.0
     }
 
     pub(crate) fn text(&self, name: &str) -> Option<&str> {
@@ -129,8 +139,12 @@ pub(crate) fn read(asked: &Asked, plan: &Plan, look: &Look) -> Result<Deed, Stri
         | "add-border" | "border" | "no-border" | "lay-block" | "pin" | "unpin" | "aim"
         | "aim-size" => setting::read(asked, plan, look),
         "lay" | "replace" | "add-cloth" | "cloth" | "no-cloth" => cloth::read(asked, plan, look),
+        "break" => breaks::read(asked, plan),
+        "arms" | "ramp" | "lay-ramp" | "no-ramp" => ramps::read(asked, plan, look),
         "add-block" | "rename-block" | "size-block" | "line" | "no-line" | "all-quarters"
-        | "by-hand" | "place" => block::read(asked, plan, look),
+        | "by-hand" | "place" | "construct" | "straighten" | "join" | "drawing" | "copy-block" => {
+            block::read(asked, plan, look)
+        }
         "name" | "backing" | "binding" | "paper" | "measure" | "seam" => {
             finishing::read(asked, plan)
         }

@@ -1,21 +1,15 @@
 //! Block: draw it, see at once where it lies, and which patches take cloth together.
 
-use geometry::Point;
-use picture::Palette;
 use quilt::block::Block;
+use quilt::block::drafting::near::near_misses;
 use quilt::findings::Weight;
 use quilt::plan::{BlockId, BlockPlan, Draft};
 
-use super::parts::{button, choice, deed, facts, field, finding, hidden, why};
-use super::{Chosen, View};
+use super::parts::{button, deed, facts, field, finding, hidden, why};
+use super::{Chosen, View, board, constructions, tracing};
 use crate::deeds::{Board, main_block};
 use crate::html::{El, Node, el};
 use crate::look::Owner;
-
-/// Side of the drawing board, in its own units.
-const SIDE: f64 = 480.0;
-/// Room kept around it for the dots.
-const RIM: f64 = 24.0;
 
 /// The block the page is about: asked for, or chosen in the picture, or the main one.
 fn subject(view: &View) -> BlockId {
@@ -45,21 +39,57 @@ pub(super) fn sheet(view: &View) -> Node {
     let plan = &view.now.plan;
     let id = subject(view);
     let of = plan.block(id);
-    let worked = view.results.blocks.get(id.0).and_then(Option::as_deref);
-    let size = plan.measure.size(&of.width, &of.height);
+    let size = plan.measure.near_size(&of.width, &of.height);
     let division = division(view, of);
     let board = Board::of(of, division);
-    let drawn = match &board {
-        Some(board) => Node::from(by_hand(view, id, worked, board, division)),
-        None => Node::from(drafted(view, id, of)),
+    let on_board = match (&board, tracing::corners(view, id)) {
+        (_, Some(corners)) => Node::from(corners),
+        (Some(board), None) => Node::from(board::drawing(view, id, board, division)),
+        (None, None) => Node::from(drafted(view, id, of)),
+    };
+    let below = match &board {
+        Some(board) => Node::from(board::tools(view, id, board, division)),
+        None => Node::from(
+            deed("by-hand")
+                .put(hidden("block", id.0))
+                .put(button("Draw it by hand from here on")),
+        ),
     };
     Node::all([
         Node::from(el("h2").text(format!("Block “{}”, {size} finished", of.name))),
         blocks(view, id),
-        drawn,
         Node::from(verdict(view, id)),
+        on_board,
+        below,
+        Node::from(constructions::section(view, id, of)),
+        board.map_or_else(Node::default, |_| tracing::section(view, id)),
+        Node::from(drawing_file(id)),
         Node::from(settings(view, id, of)),
     ])
+}
+
+/// A drawing of the block from a file.
+fn drawing_file(id: BlockId) -> El {
+    why(
+        "Open a drawing",
+        el("div")
+            .put(
+                el("label")
+                    .class("field")
+                    .attr("for", "drawing-file")
+                    .put(el("span").text("A drawing of straight lines (SVG, not packed)"))
+                    .put(
+                        el("input")
+                            .attr("type", "file")
+                            .attr("id", "drawing-file")
+                            .attr("accept", ".svg,image/svg+xml")
+                            .attr("data-block", id.0),
+                    ),
+            )
+            .put(el("p").class("quiet").text(
+                "Its lines take the place of the seams drawn here, on the nearest true points. Pictures, text and curves in it are passed over, and nothing it names is looked up.",
+            )),
+    )
 }
 
 fn division(view: &View, of: &BlockPlan) -> u32 {
@@ -125,179 +155,91 @@ fn drafted(view: &View, id: BlockId, of: &BlockPlan) -> El {
                 ),
         )
         .put(
-            deed("by-hand")
-                .put(hidden("block", id.0))
-                .put(button("Draw it by hand from here on")),
+            asked_where(view)
+                .then(|| not_straight(view, id))
+                .flatten()
+                .unwrap_or_default(),
         )
 }
 
-fn at(of: &BlockPlan, point: &Point) -> [f64; 2] {
-    let [x, y] = point.to_f64();
-    let scale = SIDE / of.width.to_f64().max(of.height.to_f64());
-    [RIM + x * scale, RIM + y * scale]
+pub(super) fn asked_where(view: &View) -> bool {
+    view.asking.word("show") == Some("where")
 }
 
-/// The drawing board: dots to tap, seams between them, the patches they make.
-fn by_hand(view: &View, id: BlockId, worked: Option<&Block>, board: &Board, division: u32) -> El {
-    let of = view.now.plan.block(id);
-    let scale = SIDE / of.width.to_f64().max(of.height.to_f64());
-    let (w, h) = (of.width.to_f64() * scale, of.height.to_f64() * scale);
-    let palette = Palette::of(&view.now.plan, "sans-serif");
-    let faces = worked.map(|block| {
-        let numbered = block.patches.iter().enumerate();
-        el("g")
-            .attr("id", "pieces")
-            .put_all(numbered.map(|(index, patch)| {
-                let points: Vec<String> = patch
-                    .outline
-                    .points()
-                    .iter()
-                    .map(|p| at(of, p))
-                    .map(|[x, y]| format!("{x:.2},{y:.2}"))
-                    .collect();
-                let cloth = patch.place.map(|place| of.places[place].cloths[0].0);
-                let colour = cloth.map_or_else(
-                    || "#ffffff".to_owned(),
-                    |cloth| picture::flat_colour(&palette, cloth).hex(),
-                );
-                el("polygon")
-                    .attr("points", points.join(" "))
-                    .attr("fill", colour)
-                    .attr("data-piece", index)
-            }))
-    });
-    let letters = worked.map(|block| {
-        el("g")
-            .attr("class", "letters")
-            .put_all(block.patches.iter().map(|patch| {
-                let [x, y] = at(of, &patch.outline.inner_point());
-                // Off any dot that lies in the middle.
-                let y = y + 18.0;
-                el("text")
-                    .attr("x", format!("{x:.2}"))
-                    .attr("y", format!("{y:.2}"))
-                    .text(&block.templates[patch.template].letter)
-            }))
-    });
-    let seams = board.seams.iter().enumerate().map(|(index, seam)| {
-        let ([x1, y1], [x2, y2]) = (at(of, &seam.a), at(of, &seam.b));
-        el("line")
-            .attr("x1", format!("{x1:.2}"))
-            .attr("y1", format!("{y1:.2}"))
-            .attr("x2", format!("{x2:.2}"))
-            .attr("y2", format!("{y2:.2}"))
-            .attr("data-seam", index)
-    });
-    let dots = board.points.iter().enumerate().map(|(index, point)| {
-        let [x, y] = at(of, point);
-        el("circle")
-            .attr("cx", format!("{x:.2}"))
-            .attr("cy", format!("{y:.2}"))
-            .attr("r", 4)
-            .attr("data-dot", index)
-            .attr("data-says", spoken(view, point))
-    });
-    let frame = el("rect")
-        .attr("class", "edge")
-        .attr("x", RIM)
-        .attr("y", RIM)
-        .attr("width", format!("{w:.2}"))
-        .attr("height", format!("{h:.2}"));
-    let drawing = el("svg")
-        .attr("id", "board")
-        .attr("viewBox", format!("0 0 {:.0} {:.0}", w + 2.0 * RIM, h + 2.0 * RIM))
-        .attr("data-block", id.0)
-        .attr("data-division", division)
-        .attr("role", "application")
-        .attr("tabindex", 0)
-        .attr(
-            "aria-label",
-            "Drawing board. Arrow keys go from dot to dot, Enter begins and ends a seam, Escape lets go.",
+/// Drawings of what stands in the way, for a block that is not on the board.
+fn not_straight(view: &View, id: BlockId) -> Option<Node> {
+    let block = view.now.look.laid.blocks.get(id.0)?.as_deref()?;
+    if block.joining.obstructions.is_empty() {
+        return None;
+    }
+    let drawing = |which: String, says: &str| {
+        let src = format!(
+            "{}?v={}",
+            view.address(&format!("where/{which}")),
+            view.now.kept.turned
+        );
+        el("figure").put(el("figcaption").text(says)).put(
+            el("img")
+                .class("drawn block")
+                .attr("src", src)
+                .attr("alt", says),
         )
-        .put(faces)
-        .put(letters)
-        .put(frame)
-        .put(el("g").attr("id", "seams").put_all(seams))
-        .put(el("line").attr("id", "rubber"))
-        .put(el("g").attr("class", "dots").put_all(dots))
-        .put(el("circle").attr("id", "here").attr("r", 9));
-    let options = (2..=12)
-        .chain([16, 24])
-        .map(|n| (n.to_string(), format!("{n} squares across")));
-    el("div")
-        .put(drawing)
-        .put(
-            el("p").attr("id", "board-says").class("quiet").attr("aria-live", "polite").text(
-                "Tap two dots for a seam, or drag from one to the other. Tap a seam to take it out; tap a patch to say what it is.",
-            ),
-        )
-        .put(
-            el("form")
-                .class("row")
-                .attr("id", "division")
-                .attr("method", "get")
-                .put(hidden("block", id.0))
-                .put(choice("dots", "Dots", "dots", options, &division.to_string())),
-        )
-        .put(
-            el("div")
-                .class("row")
-                .put(quarters(id, "turn", "Repeat in every quarter, turned"))
-                .put(quarters(id, "mirror", "Repeat in every quarter, mirrored")),
-        )
-        .put(seam_list(view, id, board))
+    };
+    let mut all = vec![drawing(id.0.to_string(), "What straight seams cannot sew")];
+    if block.repair.is_some() {
+        all.push(drawing(
+            format!("{}-mended", id.0),
+            "The seams that would spare it, in stitches",
+        ));
+    }
+    Some(Node::all(all))
 }
 
-fn quarters(id: BlockId, how: &str, words: &str) -> El {
-    deed("all-quarters")
-        .put(hidden("block", id.0))
-        .put(hidden("how", how))
-        .put(button(words))
-}
-
-/// A dot in words: how far across and down.
-fn spoken(view: &View, point: &Point) -> String {
-    let measure = view.now.plan.measure;
-    format!(
-        "{} across, {} down",
-        measure.say(&point.x),
-        measure.say(&point.y)
-    )
-}
-
-/// The seams as a list, so that each can be taken out without aiming.
-fn seam_list(view: &View, id: BlockId, board: &Board) -> El {
-    let lines = board.seams.iter().enumerate().map(|(index, seam)| {
-        el("li").put(
-            deed("no-line")
-                .put(hidden("block", id.0))
-                .put(hidden("seam", index))
-                .put(el("span").text(format!(
-                    "{} to {}",
-                    spoken(view, &seam.a),
-                    spoken(view, &seam.b)
-                )))
-                .put(button("Take out").attr("aria-label", format!("Take out seam {}", index + 1))),
-        )
-    });
-    why(
-        &format!("The {} seams", board.seams.len()),
-        el("ol").class("seams").put_all(lines),
-    )
-}
-
-/// Whether it can be sewn, in words.
+/// Whether it can be sewn, in words, with what can be done about it.
 fn verdict(view: &View, id: BlockId) -> El {
     let plan = &view.now.plan;
-    let faults = view.results.faults.get(id.0).map_or(&[][..], Vec::as_slice);
+    let of = plan.block(id);
     let section = el("section")
         .attr("id", "verdict")
-        .put(el("h3").text("Can it be sewn?"));
-    if !faults.is_empty() {
-        let texts = faults
-            .iter()
-            .map(|fault| fault.text(plan.block(id), plan.measure));
-        return section.put_all(texts.map(|text| finding(Weight::Stop, &text)));
+        .put(el("h3").class("unseen").text("Can it be sewn?"));
+    let misses = near_misses(of);
+    let joins = misses.iter().enumerate().map(|(index, miss)| {
+        el("div")
+            .class("row spread")
+            .put(finding(Weight::Mind, &miss.says(plan.measure)))
+            .put(
+                deed("join")
+                    .put(hidden("block", id.0))
+                    .put(hidden("miss", index))
+                    .put(button("Join them").attr(
+                        "aria-label",
+                        format!("Join them: {}", miss.says(plan.measure)),
+                    )),
+            )
+    });
+    let faults = view.results.faults.get(id.0).map_or(&[][..], Vec::as_slice);
+    if let Some((first, rest)) = faults.split_first() {
+        let text = |fault: &quilt::block::DraftFault| fault.text(of, plan.measure);
+        let drawn = match &of.draft {
+            Draft::Lines { lines } => match lines.len() {
+                1 => "1 seam so far. ".to_owned(),
+                n => format!("{n} seams so far. "),
+            },
+            _ => String::new(),
+        };
+        let more = match rest.len() {
+            0 => None,
+            1 => Some("One more like it".to_owned()),
+            n => Some(format!("{n} more like it")),
+        };
+        let more = more.map(|words| {
+            let all = rest.iter().map(|fault| finding(Weight::Stop, &text(fault)));
+            why(&words, Node::all(all))
+        });
+        return section
+            .put(finding(Weight::Stop, &format!("{drawn}{}", text(first))))
+            .put_all(joins)
+            .put(more);
     }
     let Some(block) = view.results.blocks.get(id.0).and_then(Option::as_deref) else {
         return section;
@@ -309,32 +251,75 @@ fn verdict(view: &View, id: BlockId) -> El {
         .count();
     let sewn = view.results.sewing.as_ref();
     let sewn = sewn.and_then(|s| s.blocks.iter().find(|sewn| sewn.block == id));
-    let words = match sewn {
-        Some(sewn) => match &sewn.in_words {
-            Some(words) => words.clone(),
-            None => format!(
-                "Yes, in straight seams: {} joins of {} kinds.",
-                sewn.joins.len(),
-                sewn.steps.len()
-            ),
-        },
-        None if block.joining.obstructions.is_empty() => "Yes, in straight seams.".into(),
-        None => "Not in straight seams alone.".into(),
+    let not = sewn.and_then(|sewn| sewn.in_words.clone());
+    let words = match (sewn, &not) {
+        (_, Some(words)) => words.clone(),
+        (Some(sewn), None) => format!(
+            "Yes, in straight seams: {} joins of {} kinds.",
+            sewn.joins.len(),
+            sewn.steps.len()
+        ),
+        (None, _) if block.joining.obstructions.is_empty() => "Yes, in straight seams.".into(),
+        (None, _) => "Not in straight seams alone.".into(),
     };
     let pieces = format!(
-        "{} patches, {} templates.",
-        block.patches.len(),
-        block.templates.len()
+        "{}, {}.",
+        counted(block.patches.len(), "patch", "patches"),
+        counted(block.templates.len(), "template", "templates")
     );
+    let priced = sewn.and_then(|sewn| sewn.straight.as_ref());
     section
-        .put(el("p").text(words))
-        .put(el("p").text(pieces))
+        .put(el("p").text(format!("{words} {pieces}")))
+        .put((!block.joining.obstructions.is_empty()).then(|| spared(view, id, block)))
+        .put(priced.map(|priced| why("What that costs", el("p").text(&priced.in_words))))
         .put((bare > 0).then(|| {
+            let (who, what) = if bare == 1 {
+                ("One patch belongs".to_owned(), "tap it")
+            } else {
+                (format!("{bare} patches belong"), "tap each")
+            };
             finding(
                 Weight::Mind,
-                &format!("{bare} patches belong to no place yet: tap each and say what it is."),
+                &format!("{who} to no place yet: {what} and say what it is."),
             )
         }))
+        .put_all(joins)
+}
+
+fn counted(n: usize, one: &str, many: &str) -> String {
+    match n {
+        1 => format!("1 {one}"),
+        n => format!("{n} {many}"),
+    }
+}
+
+/// Where straight seams do not do, and the seams that would spare the maker that.
+fn spared(view: &View, id: BlockId, block: &Block) -> El {
+    let shown = asked_where(view);
+    let show = el("a")
+        .class("button")
+        .attr("id", "show-where")
+        .attr("data-part", "yes")
+        .attr(
+            "href",
+            if shown {
+                view.with_all(&[], &["show"])
+            } else {
+                view.with("show", "where")
+            },
+        )
+        .text(if shown { "Hide where" } else { "Show where" });
+    let mend = block.repair.as_ref().map(|repair| {
+        let more = repair.cuts.len();
+        let words = match more {
+            1 => "Add the seam that avoids it (one patch more)".to_owned(),
+            n => format!("Add the {n} seams that avoid it ({n} patches more)"),
+        };
+        deed("straighten")
+            .put(hidden("block", id.0))
+            .put(button(words))
+    });
+    el("div").class("row").put(show).put(mend)
 }
 
 /// Its name and size, and a block more.
@@ -362,6 +347,11 @@ fn settings(view: &View, id: BlockId, of: &BlockPlan) -> El {
                         .put(button("Make it that size")),
                 ),
         ))
+        .put(
+            deed("copy-block")
+                .put(hidden("block", id.0))
+                .put(button("Copy it as a block more")),
+        )
         .put(why(
             "Begin another block",
             deed("add-block")
@@ -378,7 +368,14 @@ fn settings(view: &View, id: BlockId, of: &BlockPlan) -> El {
 
 pub(super) fn card(view: &View) -> Node {
     let id = subject(view);
-    let block = view.results.blocks.get(id.0).and_then(Option::as_deref);
+    // Of a half-drawn block the patches there are.
+    let block = view
+        .now
+        .look
+        .laid
+        .blocks
+        .get(id.0)
+        .and_then(Option::as_deref);
     let piece = view.asking.number("piece").or_else(|| {
         let Chosen::Patch(patch) = view.asking.chosen()? else {
             return None;

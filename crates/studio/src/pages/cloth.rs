@@ -1,6 +1,5 @@
 //! Cloth: what there is, how light it reads, where it lies, how much to buy.
 
-use quilt::colour::lightness;
 use quilt::plan::{Cloth, ClothId, Direction, Value};
 
 use super::View;
@@ -8,7 +7,82 @@ use super::parts::{button, choice, cloth_choice, deed, field, hidden, swatch, wh
 use crate::html::{El, Node, el};
 use crate::look::{cloth_name, hex, print_word};
 
+/// The kinds of print in a maker's words.
+pub(super) const PRINTS: [(&str, &str); 6] = [
+    ("plain", "plain"),
+    ("tonal", "tonal"),
+    ("dot", "dots"),
+    ("stripe", "stripe"),
+    ("plaid", "plaid"),
+    ("leafy", "leaves"),
+];
+
+/// Which way up a cloth may lie.
+pub(super) const DIRECTIONS: [(&str, &str); 3] = [
+    ("free", "any way up"),
+    ("two", "not sideways"),
+    ("one", "one way up only"),
+];
+
+/// What the sheet shows of the four things there are.
+const LOOKS: [(&str, &str); 4] = [
+    ("", "Cloth"),
+    ("photos", "Photographs"),
+    ("values", "Light to dark"),
+    ("ramps", "Ramps"),
+];
+
 pub(super) fn sheet(view: &View) -> Node {
+    let look = view.asking.word("look").unwrap_or("");
+    let body = match look {
+        "photos" => super::photos::sheet(view),
+        "values" => super::values::sheet(view),
+        "ramps" => super::ramps::sheet(view),
+        _ => shelf(view),
+    };
+    Node::all([
+        Node::from(el("h2").text("Cloth")),
+        Node::from(looks(view, look)),
+        body,
+    ])
+}
+
+pub(super) fn card(view: &View) -> Node {
+    let chosen = super::photos::chosen(view);
+    chosen.map_or_else(|| super::card::card(view), super::photos::card)
+}
+
+/// The four things the sheet can show.
+fn looks(view: &View, look: &str) -> El {
+    let links = LOOKS.map(|(word, name)| {
+        let mut link = el("a")
+            .attr("href", at(view, word))
+            .attr("data-part", "yes")
+            .attr("id", format!("look-{word}"));
+        if word == look {
+            link = link.attr("aria-current", "true");
+        }
+        el("li").put(link.text(name))
+    });
+    el("ul").class("questions").put_all(links)
+}
+
+/// The address of one of them, with what is chosen in the picture.
+pub(super) fn at(view: &View, look: &str) -> String {
+    let chosen = view.asking.word("chosen");
+    let parts = [
+        ("look", Some(look).filter(|l| !l.is_empty())),
+        ("chosen", chosen),
+    ];
+    let query: Vec<String> = parts
+        .iter()
+        .filter_map(|(name, value)| Some(format!("{name}={}", (*value)?)))
+        .collect();
+    view.address(&format!("cloth?{}", query.join("&")))
+}
+
+/// The cloths of the plan: how light they read, where they lie, how much to buy.
+fn shelf(view: &View) -> Node {
     let plan = &view.now.plan;
     let kept = &view.now.kept;
     let lies = |cloth: usize| {
@@ -42,10 +116,10 @@ pub(super) fn sheet(view: &View) -> Node {
             .put(el("td").class("number").text(lies(index)))
             .put(el("td").class("number").text(need))
     });
-    let heads = ["", "Cloth", "Reads", "Patches", "Buy"];
+    let heads = ["", "Cloth", "Reads", "Lies on", "Buy"];
     let table = el("table")
-        .class("list")
-        .put(el("caption").text("Cloth in the plan"))
+        .class("list cloths")
+        .put(el("caption").text("Cloth in the plan, and on how many patches it lies"))
         .put(el("thead").put(el("tr").put_all(heads.map(|head| {
             if head.is_empty() {
                 el("td")
@@ -59,38 +133,21 @@ pub(super) fn sheet(view: &View) -> Node {
         .number("cloth")
         .filter(|&i| i < plan.cloths.len());
     Node::all([
-        Node::from(el("h2").text("Cloth")),
         chosen.map_or_else(Node::default, |index| {
             Node::from(about(view, ClothId(index)))
         }),
         Node::from(table),
-        Node::from(value_line(view)),
-        Node::from(why("Add a cloth", form(view, None))),
+        Node::from(why("Add a cloth by its colour", form(view, None))),
+        Node::from(
+            el("p").put(
+                el("a")
+                    .class("button")
+                    .attr("href", at(view, "photos"))
+                    .attr("data-part", "yes")
+                    .text("Add cloth by photograph"),
+            ),
+        ),
     ])
-}
-
-fn value_line(view: &View) -> El {
-    let plan = &view.now.plan;
-    let mut order: Vec<usize> = (0..plan.cloths.len()).collect();
-    order.sort_by(|&a, &b| lightness(&plan.cloths[b]).total_cmp(&lightness(&plan.cloths[a])));
-    let names: Vec<String> = order
-        .iter()
-        .map(|&i| cloth_name(plan, ClothId(i)))
-        .collect();
-    el("figure")
-        .put(
-            el("figcaption")
-                .text("The cloths from light to dark, each over the grey the eye takes from it"),
-        )
-        .put(
-            el("img")
-                .class("drawn")
-                .attr(
-                    "src",
-                    format!("{}?v={}", view.address("values.svg"), view.now.kept.turned),
-                )
-                .attr("alt", format!("From light to dark: {}.", names.join(", "))),
-        )
 }
 
 /// One cloth: what is on record, and what to do with it.
@@ -179,25 +236,14 @@ fn form(view: &View, id: Option<ClothId>) -> El {
             .map(|(v, w)| ((*v).to_owned(), (*w).to_owned()))
             .collect()
     };
-    let prints = options(&[
-        ("plain", "plain"),
-        ("tonal", "tonal"),
-        ("dot", "dots"),
-        ("stripe", "stripe"),
-        ("plaid", "plaid"),
-        ("leafy", "leaves"),
-    ]);
+    let prints = options(&PRINTS);
     let values = options(&[
         ("", "as its colour measures"),
         ("light", "light"),
         ("medium", "medium"),
         ("dark", "dark"),
     ]);
-    let directions = options(&[
-        ("free", "any way up"),
-        ("two", "not sideways"),
-        ("one", "one way up only"),
-    ]);
+    let directions = options(&DIRECTIONS);
     let base = if id.is_some() { "cloth" } else { "add-cloth" };
     let colour = old.map_or_else(|| "#7a5a48".to_owned(), |old| hex(old.colour));
     let mut form = deed(base);
@@ -267,7 +313,7 @@ fn colour_field(id: &str, label: &str, name: &'static str, value: &str) -> El {
         )
 }
 
-fn value_word(value: Value) -> &'static str {
+pub(super) fn value_word(value: Value) -> &'static str {
     match value {
         Value::Dark => "dark",
         Value::Medium => "medium",
@@ -280,7 +326,12 @@ fn said_value(cloth: &Cloth) -> &'static str {
 }
 
 fn direction(cloth: &Cloth) -> &'static str {
-    match cloth.direction {
+    way_word(cloth.direction)
+}
+
+/// A direction as the forms send it.
+pub(super) fn way_word(way: Direction) -> &'static str {
+    match way {
         Direction::Free => "free",
         Direction::TwoWay => "two",
         Direction::OneWay => "one",

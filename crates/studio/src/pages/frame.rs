@@ -3,7 +3,7 @@
 use quilt::findings::Weight;
 use serde_json::json;
 
-use super::parts::{finding, swatch};
+use super::parts::{button, deed, field, finding, hidden, swatch};
 use super::{Asking, Screen, View};
 use crate::html::{El, Node, el};
 use crate::look::cloth_name;
@@ -32,14 +32,16 @@ pub(crate) fn screen(view: &View) -> String {
                 .put(
                     el("section")
                         .attr("id", "sheet")
-                        .attr("tabindex", "-1")
+                        // It scrolls, so the keyboard must be able to get to it.
+                        .attr("tabindex", "0")
                         .attr("aria-label", format!("Sheet: {}", view.screen.name()))
                         .put(view.sheet()),
                 )
                 .put(
                     el("section")
                         .attr("id", "card")
-                        .attr("tabindex", "-1")
+                        // It scrolls, so the keyboard must be able to get to it.
+                        .attr("tabindex", "0")
                         .attr("aria-label", "Card: what is chosen")
                         .put(view.card()),
                 ),
@@ -215,6 +217,13 @@ fn picture(view: &View) -> El {
                 .put(el("a").attr("href", view.address("block")).text("Go to the block")),
         )
         .put(
+            el("p")
+                .attr("id", "half")
+                .class("finding note")
+                .flag("hidden", !view.now.look.is_half_drawn())
+                .text("A block is half drawn: the picture shows the patches there are; seams that stop in the open are dashed."),
+        )
+        .put(
             el("div")
                 .class("tools")
                 .put(
@@ -327,10 +336,40 @@ fn history(view: &View) -> El {
             )
         }
     });
+    let named = view.moments.iter().map(|moment| {
+        let form = deed("moment")
+            .attr("data-path", "go")
+            .put(hidden("moment", moment.number));
+        let words = format!("“{}” ({})", moment.name, moment.when);
+        el("li").put(form.put(button(words)))
+    });
+    let naming = el("form")
+        .class("deed")
+        .attr("data-path", "moment")
+        .attr("method", "post")
+        .put(field(
+            "moment-name",
+            "Give this moment a name",
+            "moment",
+            "",
+        ))
+        .put(button("Keep it under that name"));
+    let moments = (!view.moments.is_empty()).then(|| {
+        el("section")
+            .put(el("h3").text("Moments with a name"))
+            .put(el("ul").class("history").put_all(named))
+    });
     el("details")
         .attr("id", "history")
         .put(el("summary").text("Go back to…"))
-        .put(el("ol").class("history").put_all(steps))
+        .put(
+            el("div")
+                .class("past")
+                .put(naming)
+                .put(moments)
+                .put(el("h3").text("Everything you did"))
+                .put(el("ol").class("history").put_all(steps)),
+        )
 }
 
 /// One length of the tape: how far it is filled, and in words.
@@ -482,9 +521,19 @@ impl View {
 
     /// The asking of this page with one thing changed, as an address.
     pub(super) fn with(&self, name: &str, value: impl std::fmt::Display) -> String {
+        self.with_all(&[(name, &value.to_string())], &[])
+    }
+
+    /// The same with several things changed and some not asked any more.
+    pub(super) fn with_all(&self, changes: &[(&str, &str)], without: &[&str]) -> String {
         let Asking(mut pairs) = self.asking.clone();
         pairs.remove("part");
-        pairs.insert(name.to_owned(), value.to_string());
+        for name in without {
+            pairs.remove(*name);
+        }
+        for (name, value) in changes {
+            pairs.insert((*name).to_owned(), (*value).to_owned());
+        }
         let query: Vec<String> = pairs.iter().map(|(k, v)| format!("{k}={v}")).collect();
         self.address(&format!("{}?{}", self.screen.word(), query.join("&")))
     }

@@ -12,23 +12,32 @@
 
 mod bed;
 mod block;
+mod board;
 mod booklet;
 mod card;
 mod cloth;
+mod constructions;
 mod finishing;
 mod frame;
 mod mending;
 mod parts;
+mod photos;
+mod ramps;
 mod setting;
 mod shelf;
+mod tracing;
+mod values;
 mod work;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use ::booklet::Booklet;
 use quilt::results::Results;
 
+pub(crate) use board::ends;
 pub(crate) use frame::{fragments, screen, trouble_page};
+pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
 pub(crate) use work::step_high;
@@ -37,6 +46,7 @@ use crate::html::Node;
 use crate::marks::Marks;
 use crate::quilts::Standing;
 use crate::steps::{List, lines};
+use crate::waits::Wall;
 
 /// The seven screens, in the order of the work.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -168,6 +178,23 @@ pub(crate) struct View {
     pub(crate) asking: Asking,
     pub(crate) marks: Marks,
     pub(crate) past: Vec<crate::store::PastStep>,
+    pub(crate) moments: Vec<crate::store::Moment>,
+    /// The photographs of cloth on the table; only for the screen that shows them.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
+    /// The wall of settings, once it is tried.
+    pub(crate) wall: Option<Arc<Wall>>,
+    /// The booklet, once its pages are set.
+    pub(crate) booklet: Option<Arc<Booklet>>,
+    pub(crate) beneath: Beneath,
+}
+
+/// Photographs to trace blocks from; empty but on the screen that shows them.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Beneath {
+    /// What lies beneath which block.
+    pub(crate) lies: BTreeMap<usize, crate::store::Tracing>,
+    /// Those at hand.
+    pub(crate) photos: Vec<crate::store::PhotoLine>,
 }
 
 impl View {
@@ -188,7 +215,8 @@ impl View {
             Screen::Cutting | Screen::Sewing => work::card(self),
             Screen::Finishing => finishing::card(self),
             Screen::Booklet => booklet::card(self),
-            Screen::Cloth | Screen::Setting => card::card(self),
+            Screen::Cloth => cloth::card(self),
+            Screen::Setting => card::card(self),
         }
     }
 

@@ -48,7 +48,7 @@ pub(super) fn field(id: &str, label: &str, name: &'static str, value: impl Displ
 pub(super) fn choice(
     id: &str,
     label: &str,
-    name: &'static str,
+    name: impl Display,
     options: impl IntoIterator<Item = (String, String)>,
     chosen: &str,
 ) -> El {
@@ -125,6 +125,27 @@ pub(super) fn finding(weight: Weight, text: &str) -> El {
         .class(format!("finding {class}"))
         .put(el("strong").text(format!("{word}: ")))
         .text(text)
+}
+
+/// Work that is waited for: the page's script has it done at `address`, shows how far it
+/// is, and asks for this sheet again.
+pub(super) fn waiting(address: &str, says: &str, stop: &str) -> El {
+    el("div")
+        .class("waiting")
+        .attr("data-errand", address)
+        .put(el("p").class("words").text(format!("{says} …")))
+        .put(
+            el("progress")
+                .attr("aria-label", says)
+                .attr("max", 1)
+                .attr("value", 0),
+        )
+        .put(
+            el("button")
+                .attr("type", "button")
+                .attr("data-stop", "yes")
+                .text(stop),
+        )
 }
 
 /// Minus and plus around a number that is sent with the form.

@@ -2,21 +2,23 @@
 
 use geometry::Surd;
 use picture::Palette;
-use quilt::arranging::choice::{self, Question, Setting, in_plan};
-use quilt::arranging::likeness::{Classes, Likeness};
-use quilt::arranging::motif::Motif;
+use quilt::arranging::choice::{Setting, in_plan};
+use quilt::arranging::likeness::Classes;
 use quilt::arranging::others::shows;
 use quilt::measure::Measure;
 use quilt::plan::{BorderKind, BorderPlan, Corner, CutAlong, Kind, Plan, Repeat};
 use quilt::results::Results;
 use quilt::setting;
 
+use super::View;
 use super::card::upper;
 use super::cloth::pick;
-use super::parts::{button, choice, cloth_choice, deed, facts, field, hidden, stepper, why};
-use super::{Asking, View};
+use super::parts::{
+    button, choice, cloth_choice, deed, facts, field, hidden, stepper, waiting, why,
+};
 use crate::deeds::{repeat_of, written};
 use crate::html::{El, Node, el};
+use crate::waits::Wall;
 
 /// How many settings hang on the wall.
 const HUNG: usize = 12;
@@ -92,39 +94,6 @@ fn seen(view: &View) -> El {
         .put_all(says.map(|says| el("p").text(says)))
 }
 
-/// The settings of the wall, best first by what was asked.
-struct Hanging {
-    motif: Motif,
-    classes: Classes,
-    found: Vec<Setting>,
-}
-
-fn hanging(plan: &Plan, results: &Results, asking: &Asking) -> Option<Hanging> {
-    let classes = Classes::of(plan, Likeness::Family);
-    let motif = Motif::of(plan, &results.blocks, &classes, false)?;
-    let question = match asking.word("ask") {
-        Some("calm") => Question::Calmest,
-        Some("centre") => Question::AboutCentre,
-        Some("whole") => {
-            let class = asking.number("of").unwrap_or(0);
-            Question::MostWhole(class.min(classes.names.len().saturating_sub(1)))
-        }
-        _ => Question::MostAlike,
-    };
-    let side = if asking.word("repeat") == Some("3") {
-        3
-    } else {
-        2
-    };
-    let size = (plan.setting.rows as usize, plan.setting.columns as usize);
-    let found = choice::settings(&motif, side, size, question);
-    Some(Hanging {
-        motif,
-        classes,
-        found,
-    })
-}
-
 fn wall(view: &View) -> Node {
     let plan = &view.now.plan;
     if view.asking.word("wall") != Some("open") {
@@ -142,10 +111,36 @@ fn wall(view: &View) -> Node {
                 ),
         );
     }
-    let Some(hanging) = hanging(plan, &view.results, &view.asking) else {
+    if Wall::compared(plan, &view.results).is_none() {
         return Node::from(
             el("p")
                 .text("Settings can be compared for whole blocks of one size; here they cannot."),
+        );
+    }
+    let Some(hanging) = view.wall.as_deref() else {
+        let query = format!(
+            "{}&wait=yes",
+            view.with("wall", "open")
+                .split_once('?')
+                .map_or("", |(_, q)| q)
+        );
+        let waits = waiting(
+            &format!("{}?{query}", view.address("wall")),
+            "Trying the settings",
+            "Stop and keep the best so far",
+        );
+        return Node::from(
+            el("section")
+                .attr("id", "wall")
+                .put(el("h3").text("The wall of settings"))
+                .put(waits)
+                .put(
+                    el("noscript").put(
+                        el("a")
+                            .attr("href", view.with("wait", "yes"))
+                            .text("Try them"),
+                    ),
+                ),
         );
     };
     let all: usize = hanging.found.iter().map(|s| 1 + s.alike).sum();
@@ -158,9 +153,14 @@ fn wall(view: &View) -> Node {
         .filter_map(|(index, one)| {
             let repeat = in_plan(plan, &hanging.motif, one)?.setting.cells;
             let is_own = plan.setting.kind == Kind::Straight && repeat == *own;
-            Some(hung(view, &hanging, (index, one), &repeat, is_own))
+            Some(hung(view, hanging, (index, one), &repeat, is_own))
         });
     let shown = hanging.found.len().min(HUNG);
+    let stopped = hanging.stopped.map(|(done, of)| {
+        el("p").class("finding note").text(format!(
+            "Stopped after {done} of {of} repeats: these are the best of those."
+        ))
+    });
     Node::from(
         el("section")
             .attr("id", "wall")
@@ -171,13 +171,14 @@ fn wall(view: &View) -> Node {
                 "{all} distinct settings by turning alone, {} that differ in what they show; the first {shown}. Sashing and borders are left off to look at, and stay as they are.",
                 hanging.found.len(),
             )))
+            .put(stopped)
             .put(el("ol").class("wall").put_all(items)),
     )
 }
 
 fn hung(
     view: &View,
-    hanging: &Hanging,
+    hanging: &Wall,
     (index, one): (usize, &Setting),
     repeat: &Repeat,
     is_own: bool,
@@ -244,7 +245,7 @@ fn hung(
 }
 
 /// Two settings of the wall side by side, with what each shows.
-fn held(view: &View, hanging: &Hanging) -> Node {
+fn held(view: &View, hanging: &Wall) -> Node {
     let plan = &view.now.plan;
     let names = ["hold", "beside"];
     let held: Vec<(&str, &str)> = names

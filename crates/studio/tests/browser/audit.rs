@@ -3,6 +3,7 @@
 //!
 //! It finds what can be measured; it does not judge whether words say enough.
 
+use crate::driver::{Browser, Window};
 use crate::running::Running;
 use crate::{entered, visit};
 
@@ -43,7 +44,7 @@ const RULES: &str = r"(() => {
   const controls = all.filter((e) => e.matches('a[href], button, input:not([type=hidden]), select, textarea, summary, [tabindex]:not([tabindex=\'-1\'])'));
   for (const e of controls.filter(seen)) {
     if (!name(e).trim()) tell('no name', e);
-    const label = e.matches('input[type=radio]') ? e.closest('label') : e;
+    const label = e.matches('input[type=radio], input[type=checkbox]') ? e.closest('label') : e;
     if (e.closest('#cells') || e.matches('.skip, pre, svg') || e.disabled) continue;
     const box = label.getBoundingClientRect();
     if (box.width < 44 || box.height < 44) tell(`small target ${Math.round(box.width)} by ${Math.round(box.height)}`, e);
@@ -63,7 +64,7 @@ const RULES: &str = r"(() => {
     if (ratio < 7) tell(`contrast ${ratio.toFixed(2)}`, e);
     if (parseFloat(style.fontSize) < 16.9) tell(`letters ${style.fontSize}`, e);
   }
-  for (const e of controls.filter((x) => seen(x) && x.matches('button, select, input:not([type=radio])') && !x.closest('#cells'))) {
+  for (const e of controls.filter((x) => seen(x) && x.matches('button, select, input:not([type=radio], [type=checkbox])') && !x.closest('#cells'))) {
     const edge = contrast(rgb(getComputedStyle(e).borderTopColor).c, ground(e.parentElement) ?? [255, 255, 255]);
     if (edge < 3) tell(`edge ${edge.toFixed(2)}`, e);
   }
@@ -87,7 +88,7 @@ const RULES: &str = r"(() => {
   return faults;
 })()";
 
-const SCREENS: [&str; 10] = [
+const SCREENS: [&str; 11] = [
     "/",
     "/quilt/1/block",
     "/quilt/2/block?block=0&piece=0",
@@ -98,6 +99,7 @@ const SCREENS: [&str; 10] = [
     "/quilt/1/sewing",
     "/quilt/1/finishing",
     "/quilt/1/booklet",
+    "/quilt/1/booklet?leaf=2",
 ];
 
 #[test]
@@ -131,6 +133,66 @@ fn every_screen_in_the_light_and_in_the_dim_room() {
         "{} faults:\n{}",
         faults.len(),
         faults.join("\n")
+    );
+}
+
+/// What another auditor (axe-core, at the WCAG 2.2 AA rules and its own best practice)
+/// finds on a page: its rules, and the first place of each.
+fn by_another(browser: &mut Browser, window: &Window, auditor: &str) -> Vec<String> {
+    if browser.eval(window, "typeof axe") == "undefined" {
+        browser.eval(window, &format!("{auditor}; undefined"));
+    }
+    let found = browser.eval(
+        window,
+        "axe.run(document, { resultTypes: ['violations'], runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }) \
+         .then((r) => r.violations.flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(' ')}: ${n.failureSummary}`)))",
+    );
+    let found = found.as_array().cloned().unwrap_or_default();
+    found
+        .iter()
+        .filter_map(|fault| fault.as_str().map(str::to_owned))
+        .collect()
+}
+
+#[test]
+fn every_screen_stands_before_another_auditor() {
+    let Some(file) = std::env::var_os("AXE_JS") else {
+        eprintln!("NOT AUDITED BY AXE-CORE: `cargo xtask test` fetches it where npm is there.");
+        return;
+    };
+    let auditor = std::fs::read_to_string(file).expect("AXE_JS names the auditor's script");
+    let studio = Running::start();
+    let begun = "{\"do\":\"begin\",\"title\":\"To audit\",\"measure\":\"inch\",\"across\":\"4\"}";
+    assert_eq!(studio.post("/shelf", begun).0, 200);
+    let (mut browser, window) = entered(&studio, 1440, 900);
+    let mut faults = Vec::new();
+    for (width, height, dim) in [(1440, 900, false), (1440, 900, true), (390, 844, false)] {
+        browser.size(&window, width, height);
+        browser.dim(&window, dim);
+        for path in SCREENS {
+            visit(&mut browser, &window, &studio, path);
+            let found = by_another(&mut browser, &window, &auditor);
+            let told = found
+                .into_iter()
+                .map(|fault| format!("{path} at {width}, dim {dim}: {fault}"));
+            faults.extend(told);
+        }
+    }
+    assert!(
+        faults.is_empty(),
+        "{} faults:\n{}",
+        faults.len(),
+        faults.join("\n")
+    );
+    // And it finds what is put in.
+    browser.eval(
+        &window,
+        "document.querySelector('main').insertAdjacentHTML('beforeend', '<button></button><img src=\"/assets/icon.svg\">')",
+    );
+    let found = by_another(&mut browser, &window, &auditor).join("\n");
+    assert!(
+        found.contains("button-name") && found.contains("image-alt"),
+        "{found}"
     );
 }
 

@@ -7,6 +7,7 @@ mod running;
 mod audit;
 mod driver;
 mod measured;
+mod pages;
 mod shots;
 mod small;
 mod tables;

@@ -4,7 +4,7 @@
 use crate::driver::Browser;
 use crate::running::{Running, demo};
 
-const SCREENS: [(&str, &str); 10] = [
+const SCREENS: [(&str, &str); 11] = [
     ("block", "block"),
     ("cloth", "cloth?cloth=3&chosen=p200"),
     ("setting", "setting?chosen=b7"),
@@ -13,6 +13,7 @@ const SCREENS: [(&str, &str); 10] = [
     ("sewing", "sewing"),
     ("finishing", "finishing"),
     ("booklet", "booklet"),
+    ("page", "booklet?leaf=3"),
     ("patch", "setting?chosen=p100"),
     ("fresh", ""),
 ];
@@ -55,7 +56,7 @@ fn shots() {
             browser.go(&window, &format!("http://127.0.0.1:{}{path}", studio.port));
             browser.until(
                 &window,
-                "[...document.images].every((i) => i.loading === 'lazy' || i.complete)",
+                "document.querySelector('[data-errand]') === null && [...document.images].every((i) => i.loading === 'lazy' || i.complete)",
             );
             let shot = browser.shot(&window);
             std::fs::write(format!("{folder}/{size}-{name}.b64"), shot).expect("the picture");

@@ -131,6 +131,10 @@ fn from_a_plain_square_to_the_booklet() {
     drag(&mut browser, &window, at(0, 2), at(2, 2));
     shown(&mut browser, &window, 2);
     // A whole block by one gesture.
+    browser.eval(
+        &window,
+        "document.querySelectorAll('#sheet details').forEach((d) => { d.open = true; })",
+    );
     browser.click(&window, "form:has(input[value='turn']) button");
     shown(&mut browser, &window, 3);
     let verdict = words(&mut browser, &window, "#verdict");

@@ -75,6 +75,31 @@ impl Running {
         body(&ask(port, &request))
     }
 
+    /// A file as its bytes.
+    pub fn file(&self, path: &str) -> Vec<u8> {
+        let (port, key) = (self.port, &self.key);
+        let request = format!(
+            "GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nCookie: piecewright-{port}={key}\r\nConnection: close\r\n\r\n"
+        );
+        let answer = ask_bytes(port, request.as_bytes());
+        let end = answer.windows(4).position(|four| four == b"\r\n\r\n");
+        end.map_or_else(Vec::new, |end| answer[end + 4..].to_vec())
+    }
+
+    /// Sends a file as it is; status and body.
+    pub fn bring(&self, path: &str, bytes: &[u8]) -> (u16, String) {
+        let (port, key) = (self.port, &self.key);
+        let mut request = format!(
+            "POST {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nOrigin: http://127.0.0.1:{port}\r\nCookie: piecewright-{port}={key}\r\nContent-Type: application/octet-stream\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+            bytes.len()
+        )
+        .into_bytes();
+        request.extend(bytes);
+        let answer = String::from_utf8_lossy(&ask_bytes(port, &request)).into_owned();
+        let status = answer.split(' ').nth(1).and_then(|code| code.parse().ok());
+        (status.unwrap_or(0), body(&answer))
+    }
+
     /// Sends a gesture; status line and body.
     pub fn post(&self, path: &str, json: &str) -> (u16, String) {
         post(self.port, &self.key, path, json)
@@ -103,14 +128,19 @@ pub fn post(port: u16, key: &str, path: &str, json: &str) -> (u16, String) {
 
 /// Sends a request as it stands; the whole answer.
 pub fn ask(port: u16, request: &str) -> String {
+    String::from_utf8_lossy(&ask_bytes(port, request.as_bytes())).into_owned()
+}
+
+/// The same with bytes that are no text.
+pub fn ask_bytes(port: u16, request: &[u8]) -> Vec<u8> {
     let mut stream = TcpStream::connect(("127.0.0.1", port)).expect("the studio answers");
     let limit = Some(Duration::from_secs(60));
     stream.set_read_timeout(limit).expect("a limit");
     // A studio that refuses early may close before it has read everything.
-    let _ = stream.write_all(request.as_bytes());
+    let _ = stream.write_all(request);
     let mut answer = Vec::new();
     let _ = stream.read_to_end(&mut answer);
-    String::from_utf8_lossy(&answer).into_owned()
+    answer
 }
 
 fn body(answer: &str) -> String {
@@ -144,4 +174,27 @@ pub fn demo(name: &str) -> studio::Brought {
     let text = std::fs::read_to_string(file).expect("the demo plan");
     let plan = planfile::read(name, &text).expect("the demo plan reads");
     studio::Brought { text, plan }
+}
+
+/// A picture of cloth made for the test: a check of two colours, `repeat` pixels wide, as
+/// PNG.
+pub fn cloth_png(width: usize, height: usize, repeat: usize) -> Vec<u8> {
+    let colours = [[168_u8, 60, 44], [226, 196, 160]];
+    let rgb = (0..width * height)
+        .flat_map(|i| {
+            let (x, y) = (i % width, i / width);
+            // A little weave, so that it is no drawing.
+            let weave = u8::try_from((x * 7 + y * 13) % 5).unwrap_or(0);
+            let half = repeat / 2;
+            let dark = (x % repeat < half) != (y % repeat < half);
+            colours[usize::from(dark)].map(|part| part - weave)
+        })
+        .collect();
+    let made = photo::Photo {
+        width,
+        height,
+        rgb,
+        notes: Vec::new(),
+    };
+    photo::packed(made).expect("a picture").bytes
 }

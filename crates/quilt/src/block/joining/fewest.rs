@@ -79,6 +79,17 @@ struct Class {
     cuts: Vec<Cut>,
 }
 
+/// The first part that showed a class.
+#[derive(Clone)]
+struct Shown {
+    part: Vec<usize>,
+    faces: Vec<usize>,
+    /// A frame it looks least from.
+    frame: Frame,
+    /// How many patches were looked at to see that.
+    looks: usize,
+}
+
 struct Classes<'a> {
     marks: Marks<'a>,
     scales: Scales<'a>,
@@ -86,10 +97,10 @@ struct Classes<'a> {
     same: &'a [usize],
     sums: Vec<(Point, i64)>,
     numbers: BTreeMap<Look, usize>,
-    /// For each part that was looked at, its class.
-    of_part: BTreeMap<Vec<usize>, usize>,
+    /// For each part that was looked at, its class and the frames it looks least from.
+    of_part: BTreeMap<Vec<usize>, (usize, Vec<Frame>)>,
     /// For each class the first part that showed it.
-    first: Vec<Vec<usize>>,
+    first: Vec<Shown>,
     classes: Vec<Class>,
     looks: usize,
 }
@@ -181,8 +192,13 @@ impl<'a> Classes<'a> {
         let root = self.class(all)?;
         let mut next = 0;
         while next < self.first.len() {
-            let part = self.first[next].clone();
-            let frame = self.looked(&part)?.0.swap_remove(0);
+            let Shown {
+                part,
+                faces,
+                frame,
+                looks,
+            } = self.first[next].clone();
+            self.looks = self.looks.checked_sub(looks)?;
             let mut cuts: Vec<Cut> = Vec::new();
             for chord in self.marks.chords(&part) {
                 let mut parts = [None, None];
@@ -206,7 +222,6 @@ impl<'a> Classes<'a> {
                     None => cuts.push(cut),
                 }
             }
-            let faces = self.marks.faces(&part);
             self.classes.push(Class {
                 patches: faces.len(),
                 unit: self.scales.unit(&part, &faces),
@@ -218,23 +233,29 @@ impl<'a> Classes<'a> {
     }
 
     fn class(&mut self, part: &[usize]) -> Option<usize> {
-        if let Some(&class) = self.of_part.get(part) {
+        if let Some(&(class, _)) = self.of_part.get(part) {
             return Some(class);
         }
-        let (_, look) = self.looked(part)?;
+        let faces = self.marks.faces(part);
+        let before = self.looks;
+        let (frames, look) = self.looked(&faces)?;
         let next = self.first.len();
         let class = *self.numbers.entry(look).or_insert(next);
         if class == next {
-            self.first.push(part.to_vec());
+            self.first.push(Shown {
+                part: part.to_vec(),
+                frame: frames.first()?.clone(),
+                faces,
+                looks: before - self.looks,
+            });
         }
-        self.of_part.insert(part.to_vec(), class);
+        self.of_part.insert(part.to_vec(), (class, frames));
         Some(class)
     }
 
-    /// How a part looks from where it looks least, and the frames it looks so from.
-    fn looked(&mut self, part: &[usize]) -> Option<(Vec<Frame>, Look)> {
-        let faces = self.marks.faces(part);
-        let frames = least_frames(&corners_of(self.marks.lines.drawing, &faces));
+    /// How some patches look from where they look least, and the frames they look so from.
+    fn looked(&mut self, faces: &[usize]) -> Option<(Vec<Frame>, Look)> {
+        let frames = least_frames(&corners_of(self.marks.lines.drawing, faces));
         self.looks = self.looks.checked_sub(frames.len() * faces.len())?;
         let look = |frame: &Frame| {
             let place = |&face: &usize| {
@@ -285,11 +306,9 @@ impl<'a> Classes<'a> {
             best: first,
             bar: if fewer { None } else { Some(by_rule) },
         };
-        weighing.all(
-            &weighing.search.start(root),
-            0,
-            &BTreeMap::from([(root, 1)]),
-        );
+        let mut depths = vec![0; self.classes.len()];
+        depths[root] = 1;
+        weighing.all(&weighing.search.start(root), 0, &mut depths);
         let settled = weighing.search.steps > 0;
         let better = weighing.best;
         let weight = better.as_ref().map_or(by_rule, |(weight, _)| *weight);
@@ -312,10 +331,11 @@ impl<'a> Classes<'a> {
     ) -> Option<JoinNode> {
         self.looks = LOOKS;
         let class = self.class(part)?;
-        let frames = self.looked(part)?.0.into_iter();
+        let frames = self.of_part.get(part)?.1.iter();
         let frame = frames.min_by_key(|frame| {
             within.map(|whole| (whole.of(&frame.origin), whole.of_vector(&frame.along)))
-        })?;
+        });
+        let frame = frame?.clone();
         let wanted = &self.classes[class].cuts[*chosen.get(&class)?].ends;
         let chords = self.marks.chords(part);
         let chord = chords
@@ -350,25 +370,30 @@ struct Search<'a> {
 }
 
 /// The open classes at the beginning: the whole block, if it has seams.
-type Open = BTreeSet<(Reverse<usize>, usize)>;
+/// Largest first.
+type Open = Vec<(Reverse<usize>, usize)>;
 
 impl Search<'_> {
     fn start(&self, root: usize) -> Open {
-        BTreeSet::from([(Reverse(self.classes[root].patches), root)])
+        vec![(Reverse(self.classes[root].patches), root)]
     }
 
     /// What is open once a class is cut this way.
-    fn after(&self, rest: &Open, cut: &Cut) -> Open {
-        let mut next = rest.clone();
+    fn after(&self, rest: &[(Reverse<usize>, usize)], cut: &Cut) -> Open {
+        let mut next = Open::with_capacity(rest.len() + 2);
+        next.extend_from_slice(rest);
         for part in cut.parts.into_iter().flatten() {
-            next.insert((Reverse(self.classes[part].patches), part));
+            let new = (Reverse(self.classes[part].patches), part);
+            if let Err(place) = next.binary_search(&new) {
+                next.insert(place, new);
+            }
         }
         next
     }
 
     /// Whether the open classes can be built with the limit, `built` being done already.
     /// Open classes come largest first, so nothing built is ever needed again.
-    fn can(&mut self, open: &Open, built: usize) -> bool {
+    fn can(&mut self, open: &[(Reverse<usize>, usize)], built: usize) -> bool {
         let Some(&(Reverse(patches), class)) = open.first() else {
             return true;
         };
@@ -380,10 +405,8 @@ impl Search<'_> {
             return false;
         }
         self.steps -= 1;
-        let mut rest = open.clone();
-        rest.pop_first();
         for (index, cut) in self.classes[class].cuts.iter().enumerate() {
-            let next = self.after(&rest, cut);
+            let next = self.after(&open[1..], cut);
             self.chosen.insert(class, index);
             if self.can(&next, built + 1) {
                 return true;
@@ -432,7 +455,7 @@ struct Weighing<'a> {
 
 impl Weighing<'_> {
     /// Cuts the largest open class in every way. `depths` tells how deep each lies.
-    fn all(&mut self, open: &Open, built: usize, depths: &BTreeMap<usize, usize>) {
+    fn all(&mut self, open: &[(Reverse<usize>, usize)], built: usize, depths: &mut [usize]) {
         let Some(&(Reverse(patches), class)) = open.first() else {
             let weight = weight(self.search.classes, self.root, &self.search.chosen);
             if self.lightest().is_none_or(|best| weight < best) {
@@ -444,27 +467,26 @@ impl Weighing<'_> {
         if needed > self.search.limit || self.search.steps == 0 {
             return;
         }
-        let deepest = open.iter().map(|(patches, class)| {
-            depths.get(class).copied().unwrap_or(1) - 1 + halvings(patches.0)
-        });
+        let deepest = open.iter();
+        let deepest = deepest.map(|(patches, class)| depths[*class] - 1 + halvings(patches.0));
         let deepest = deepest.max().unwrap_or(0);
         if self.lightest().is_some_and(|best| deepest > best.batches) {
             return;
         }
         self.search.steps -= 1;
-        let mut rest = open.clone();
-        rest.pop_first();
         let classes = self.search.classes;
-        let depth = depths.get(&class).copied().unwrap_or(1);
+        let depth = depths[class];
         for (index, cut) in classes[class].cuts.iter().enumerate() {
-            let mut deeper = depths.clone();
-            for part in cut.parts.into_iter().flatten() {
-                let known = deeper.entry(part).or_insert(0);
-                *known = (*known).max(depth + 1);
+            let parts = cut.parts.map(|part| part.map(|part| (part, depths[part])));
+            for (part, known) in parts.into_iter().flatten() {
+                depths[part] = known.max(depth + 1);
             }
-            let next = self.search.after(&rest, cut);
+            let next = self.search.after(&open[1..], cut);
             self.search.chosen.insert(class, index);
-            self.all(&next, built + 1, &deeper);
+            self.all(&next, built + 1, depths);
+            for (part, known) in parts.into_iter().flatten() {
+                depths[part] = known;
+            }
         }
         self.search.chosen.remove(&class);
     }

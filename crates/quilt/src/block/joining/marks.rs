@@ -56,19 +56,38 @@ impl Marks<'_> {
 
     /// The two sides of a chord, left and right of it: their faces and their edges.
     pub(super) fn sides(&self, part: &[usize], chord: &Chord) -> [(Vec<usize>, Vec<usize>); 2] {
-        let cut = |edge: &usize| !chord.edges.contains(edge);
-        let rest: Vec<usize> = part.iter().copied().filter(cut).collect();
-        let parts = self.apart(&rest);
-        [chord.first ^ 1, chord.first].map(|half| {
-            let face = self.lines.right(half);
-            let own = parts
-                .iter()
-                .find(|edges| self.faces(edges).binary_search(&face).is_ok());
-            match own {
-                Some(edges) => (self.faces(edges), edges.clone()),
-                None => (vec![face], Vec::new()),
+        let mut inside = self.marked(part);
+        for &edge in &chord.edges {
+            inside[edge] = false;
+        }
+        [chord.first ^ 1, chord.first].map(|half| self.spread(&inside, self.lines.right(half)))
+    }
+
+    /// The faces that hang together with this one across edges inside, and those edges.
+    fn spread(&self, inside: &[bool], face: usize) -> (Vec<usize>, Vec<usize>) {
+        let mut met = vec![false; self.lines.drawing.faces.len()];
+        met[face] = true;
+        let (mut faces, mut edges) = (vec![face], Vec::new());
+        let mut next = 0;
+        while next < faces.len() {
+            for &edge in &self.lines.around[faces[next]] {
+                if !inside[edge] {
+                    continue;
+                }
+                edges.push(edge);
+                for side in [2 * edge, 2 * edge + 1] {
+                    let face = self.lines.right(side);
+                    if !std::mem::replace(&mut met[face], true) {
+                        faces.push(face);
+                    }
+                }
             }
-        })
+            next += 1;
+        }
+        faces.sort_unstable();
+        edges.sort_unstable();
+        edges.dedup();
+        (faces, edges)
     }
 
     /// The faces on either side of some edges, ascending.

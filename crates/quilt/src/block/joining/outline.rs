@@ -11,16 +11,15 @@ use std::cmp::Ordering;
 pub(super) fn corners_of(drawing: &Arrangement, faces: &[usize]) -> Vec<Point> {
     // An edge between two of the faces is walked once each way; the outline's edges are
     // those walked only one way.
-    let mut next: BTreeSet<(usize, usize)> = BTreeSet::new();
+    let mut walks: Vec<(usize, usize)> = Vec::new();
     for &face in faces {
         let ring = &drawing.faces[face].ring;
-        for (i, &from) in ring.iter().enumerate() {
-            let to = ring[(i + 1) % ring.len()];
-            if !next.remove(&(to, from)) {
-                next.insert((from, to));
-            }
-        }
+        let ends = ring.iter().zip(ring.iter().cycle().skip(1));
+        walks.extend(ends.map(|(&from, &to)| (from, to)));
     }
+    walks.sort_unstable();
+    let one_way = |&&(from, to): &&(usize, usize)| walks.binary_search(&(to, from)).is_err();
+    let mut next: BTreeSet<(usize, usize)> = walks.iter().filter(one_way).copied().collect();
     let mut rings = Vec::new();
     while let Some(&start) = next.first() {
         rings.push(without_straight(

@@ -33,14 +33,17 @@
 //! one way has opposite signs at its ends; a block with one can only do it if that seam
 //! is twirled or pressed open. A mirrored copy has all signs changed.
 //!
-//! **Knows nothing of** borders (pressed towards the border) and what lies outside the
-//! rows.
+//! **Outside the blocks.** Seams within rows, between rows, of sashes, triangles and borders
+//! are choices like the others (`outer`): one for each row, long seam and pair of border
+//! strips. Towards the plain strip is not a rule here: it follows from the seams that run
+//! in on the other side, and gives way where a crossing would not nest.
 
+mod outer;
 mod problem;
 pub mod solve;
 mod wishes;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use geometry::Point;
 
@@ -50,8 +53,9 @@ use crate::plan::{BlockId, Plan};
 use crate::results::Blocks;
 use crate::setting::Top;
 
-pub(super) use problem::{Across, RowSeam};
-use problem::{Choices, Crossing, Ends, Kind, Pair, build};
+pub use outer::{Group, TopPress};
+pub(super) use outer::{TopSeam, TopSeams};
+use problem::{Choices, Crossing, Kind, Meetings, Pair, build};
 
 /// What a crossing that does not nest costs.
 pub const NEST: i64 = 24;
@@ -79,6 +83,10 @@ const TRIED: usize = 8;
 pub struct PressPlan {
     /// One entry a block of [`Sewing::blocks`](super::Sewing::blocks).
     pub blocks: Vec<BlockPress>,
+    /// How the seams of the top outside its blocks are pressed, in the order of the work.
+    pub top: Vec<TopPress>,
+    /// The points of the top where two seams meet end to end on a third.
+    pub meeting: Vec<Point>,
     /// For each placed block of the top its press variant, 0 or 1.
     pub variant: Vec<u8>,
     /// Whether the seams of each row, in the order of the top's rows, are pressed along
@@ -99,6 +107,14 @@ pub struct PressPlan {
     /// Seams between rows that are pressed apart: how many patches meet at their worst
     /// point. `None` where they are pressed to one side.
     pub between_rows_apart: Option<usize>,
+}
+
+impl PressPlan {
+    /// How a group of seams outside the blocks is pressed.
+    #[must_use]
+    pub fn of(&self, group: Group) -> Option<&TopPress> {
+        self.top.iter().find(|press| press.group == group)
+    }
 }
 
 /// How many crossings there are, and how many do not nest.
@@ -182,14 +198,15 @@ pub(super) fn work_out(
     blocks: &Blocks,
     top: &Top,
     sewn: &[BlockSewing],
-    rows: &[RowSeam],
+    outer: &TopSeams,
 ) -> PressPlan {
-    let work = Work::of(plan, blocks, top, sewn, rows);
+    let work = Work::of(plan, blocks, top, sewn, outer);
+    let meetings = Meetings::of(&work, &[]);
     let chequered: Vec<u8> = top.blocks.iter().map(chequer).collect();
     let usual = work.usual();
     let alike = vec![0; top.blocks.len()];
-    let one = work.pressed(&alike, &[], &usual);
-    let two = work.pressed(&chequered, &[], &usual);
+    let one = work.pressed(&alike, &meetings, &usual);
+    let two = work.pressed(&chequered, &meetings, &usual);
     let half_turned = work.half_turned(&chequered, &usual);
     let better = two.tally.failing() < one.tally.failing();
     let (variant, chosen) = if better {
@@ -197,19 +214,19 @@ pub(super) fn work_out(
     } else {
         (alike, one.clone())
     };
-    let chosen = work.improved(&variant, chosen);
-    let (most, lumps) = problem::between_rows(&work, wishes::LUMP);
-    let apart = lumps as i64 * LUMP > top.blocks.len() as i64 * OPEN;
+    let chosen = work.improved(&variant, &meetings, chosen);
     PressPlan {
         blocks: work.blocks(&chosen, &variant),
         rows: chosen.rows.clone(),
+        top: work.outer_presses(&chosen),
+        meeting: meetings.points,
         variant,
         with_one: one.tally,
         with_two: two.tally,
         half_turned,
         variants: if better { 2 } else { 1 },
         as_pressed: chosen.tally,
-        between_rows_apart: apart.then_some(most),
+        between_rows_apart: work.between_apart,
     }
 }
 
@@ -238,7 +255,11 @@ fn chequer(placed: &crate::setting::PlacedBlock) -> u8 {
 struct Work<'a> {
     top: &'a Top,
     sewn: &'a [BlockSewing],
-    rows: &'a [RowSeam],
+    outer: &'a TopSeams,
+    /// What each of them would like.
+    outer_wishes: Vec<outer::OuterWish>,
+    /// Seams between rows pressed apart: how many patches meet at their worst point.
+    between_apart: Option<usize>,
     /// For each sewn block.
     parts: Vec<Part<'a>>,
     /// For each block of the plan its entry in `parts`.
@@ -265,6 +286,8 @@ struct Pressed {
     values: Vec<bool>,
     tally: Tally,
     rows: Vec<bool>,
+    /// Choices that nest with a seam of another row, sash or border.
+    nests: BTreeSet<usize>,
     /// For each sewn block the joins in crossings that do not nest.
     failing: Vec<Vec<usize>>,
 }
@@ -275,7 +298,7 @@ impl<'a> Work<'a> {
         blocks: &'a Blocks,
         top: &'a Top,
         sewn: &'a [BlockSewing],
-        rows: &'a [RowSeam],
+        outer: &'a TopSeams,
     ) -> Self {
         let mut part_of = vec![None; plan.blocks.len()];
         let mut parts = Vec::new();
@@ -294,20 +317,31 @@ impl<'a> Work<'a> {
                 seams,
             });
         }
-        Self {
+        let mut work = Self {
             top,
             sewn,
-            rows,
+            outer,
+            outer_wishes: Vec::new(),
+            between_apart: None,
             parts,
             part_of,
-        }
+        };
+        work.outer_wishes = outer::wishes(plan, &work);
+        let (most, lumps) = problem::between_rows(&work, wishes::LUMP);
+        let apart = lumps as i64 * LUMP > top.blocks.len() as i64 * OPEN;
+        work.between_apart = apart.then_some(most);
+        work
     }
 
-    /// The best plan with these variants; blocks in `turned` lie turned half round.
-    fn pressed(&self, variant: &[u8], turned: &[bool], hows: &Hows) -> Pressed {
+    /// Whether a group of seams outside blocks is pressed apart.
+    fn is_apart(&self, group: Group) -> bool {
+        matches!(group, Group::Between(_)) && self.between_apart.is_some()
+    }
+
+    /// The best plan with these variants, where ends meet so.
+    fn pressed(&self, variant: &[u8], meetings: &Meetings, hows: &Hows) -> Pressed {
         let choices = Choices::of(self, variant, hows);
-        let ends = Ends::of(self, (variant, turned), hows, &choices);
-        let (problem, pairs) = build(self, &choices, hows, &ends);
+        let (problem, pairs) = build(self, &choices, (variant, hows), meetings);
         let solution = problem.solve();
         let mut tally = Tally {
             cost: solution.cost,
@@ -340,15 +374,24 @@ impl<'a> Work<'a> {
             (0..hows[part].len()).filter(troubled).collect()
         });
         let failing = failing.collect();
-        let rows = (0..choices.rows)
-            .map(|row| solution.values[choices.row(row)])
-            .collect();
+        let said = |group| {
+            choices
+                .of_group(group)
+                .is_some_and(|choice| solution.values[choice])
+        };
+        let rows = (0..self.outer.rows).map(Group::Row).map(said).collect();
+        let nests = pairs.iter().filter(|pair| {
+            let holds = (solution.values[pair.a] == solution.values[pair.b]) == pair.equal;
+            holds && pair.kind == Kind::Rows
+        });
+        let nests = nests.flat_map(|pair| [pair.a, pair.b]).collect();
         Pressed {
             choices,
             hows: hows.clone(),
             values: solution.values,
             tally,
             rows,
+            nests,
             failing,
         }
     }
@@ -384,7 +427,7 @@ impl<'a> Work<'a> {
     }
 
     /// Tries seams apart, twirled, or to one side after all, where that may pay.
-    fn improved(&self, variant: &[u8], mut best: Pressed) -> Pressed {
+    fn improved(&self, variant: &[u8], meetings: &Meetings, mut best: Pressed) -> Pressed {
         let lumps = |part: &Part<'_>| part.wishes.iter().any(|wish| wish.lump);
         if best.tally.failing() == 0 && !self.parts.iter().any(lumps) {
             return best;
@@ -393,7 +436,7 @@ impl<'a> Work<'a> {
             .parts
             .iter()
             .map(|part| vec![How::Side; part.wishes.len()]);
-        let all = self.pressed(variant, &[], &side.collect()).tally.all();
+        let all = self.pressed(variant, meetings, &side.collect()).tally.all();
         let mut least = self.cost(&best, all);
         let mut left = TRIED;
         for part in 0..self.parts.len() {
@@ -406,7 +449,7 @@ impl<'a> Work<'a> {
                 for join in joins {
                     hows[part][join] = how;
                 }
-                let other = self.pressed(variant, &[], &hows);
+                let other = self.pressed(variant, meetings, &hows);
                 let cost = self.cost(&other, all);
                 if cost < least {
                     (best, least) = (other, cost);
@@ -460,8 +503,44 @@ impl<'a> Work<'a> {
                 !turned || part.is_some_and(|part| self.parts[part].half_turn)
             });
         let any = turned.contains(&true);
-        (any && all_look_the_same)
-            .then(|| self.pressed(&vec![0; turned.len()], &turned, hows).tally)
+        (any && all_look_the_same).then(|| {
+            let meetings = Meetings::of(self, &turned);
+            self.pressed(&vec![0; turned.len()], &meetings, hows).tally
+        })
+    }
+
+    /// The groups of seams outside blocks, and why each is pressed so.
+    fn outer_presses(&self, pressed: &Pressed) -> Vec<TopPress> {
+        let mut groups = self.outer.groups();
+        groups.sort_by_key(|group| (group.order(), *group));
+        let press = |group: Group| {
+            let Some(choice) = pressed.choices.of_group(group) else {
+                return TopPress {
+                    group,
+                    yes: false,
+                    apart: true,
+                    reason: wishes::APART,
+                };
+            };
+            let yes = pressed.values[choice];
+            let seams = self.outer.seams.iter().zip(&self.outer_wishes);
+            let own = seams.filter(|(seam, _)| seam.group == group);
+            let wish = own
+                .map(|(_, wish)| wish)
+                .max_by_key(|wish| (wish.weight, wish.yes == yes));
+            TopPress {
+                group,
+                yes,
+                apart: false,
+                reason: match wish {
+                    Some(wish) if wish.weight > 0 && wish.yes == yes => wish.reason,
+                    _ if pressed.nests.contains(&choice) => NESTS,
+                    Some(wish) if wish.weight > 0 => outer::LIKE_OTHERS,
+                    _ => outer::EITHER,
+                },
+            }
+        };
+        groups.into_iter().map(press).collect()
     }
 
     fn blocks(&self, pressed: &Pressed, variant: &[u8]) -> Vec<BlockPress> {

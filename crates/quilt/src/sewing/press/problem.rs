@@ -7,12 +7,12 @@
 
 use std::collections::BTreeMap;
 
-use geometry::{Motion, Point, Segment};
+use geometry::{Motion, Point};
 
 use super::super::seams::Seams;
 use super::super::{BlockSewing, Press};
 use super::solve::Problem;
-use super::{ALIKE, At, How, Hows, NEST, Work};
+use super::{ALIKE, At, Group, How, Hows, NEST, TopSeam, Work};
 use crate::block::Block;
 use crate::plan::{BlockId, ClothId, Plan};
 use crate::setting::PlacedBlock;
@@ -21,7 +21,7 @@ use crate::setting::PlacedBlock;
 pub(super) struct End {
     pub(super) join: usize,
     /// Where it ends, and the direction from there along the seam into the block.
-    at: At,
+    pub(super) at: At,
     /// Whether it is the end at the seam's second point: of a twirled seam this half goes
     /// the other way.
     second: bool,
@@ -51,25 +51,6 @@ impl Crossing {
     }
 }
 
-/// A seam between two pieces of one row of the top.
-pub(in crate::sewing) struct RowSeam {
-    /// Which row.
-    pub(in crate::sewing) row: usize,
-    pub(in crate::sewing) seam: Segment,
-    /// Which way it is pressed when the row's choice is yes.
-    pub(in crate::sewing) towards: Point,
-    pub(in crate::sewing) across: Across,
-}
-
-/// What a row's seam lies between.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(in crate::sewing) enum Across {
-    /// Pieces of which neither asks for the seam.
-    Equals,
-    /// A sash and something else: the sash takes the allowances.
-    Sash,
-}
-
 /// A pair of choices that would like to be equal, or opposite.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) struct Pair {
@@ -97,8 +78,9 @@ pub(super) struct Choices {
     /// open.
     joins: Vec<[Vec<Option<usize>>; 2]>,
     copies: Vec<[u32; 2]>,
-    first_row: usize,
-    pub(super) rows: usize,
+    /// The choice of each group of seams outside blocks; those pressed apart have none.
+    groups: BTreeMap<Group, usize>,
+    pub(super) count: usize,
 }
 
 impl Choices {
@@ -133,11 +115,17 @@ impl Choices {
                 [first, second]
             })
             .collect();
+        let groups = work.outer.groups().into_iter();
+        let closed = groups.filter(|group| !work.is_apart(*group));
+        let groups: BTreeMap<Group, usize> = closed
+            .enumerate()
+            .map(|(number, group)| (group, next + number))
+            .collect();
         Self {
             joins,
             copies,
-            first_row: next,
-            rows: work.rows.iter().map(|seam| seam.row + 1).max().unwrap_or(0),
+            count: next + groups.len(),
+            groups,
         }
     }
 
@@ -145,8 +133,8 @@ impl Choices {
         self.joins[part][usize::from(variant)][join]
     }
 
-    pub(super) fn row(&self, row: usize) -> usize {
-        self.first_row + row
+    pub(super) fn of_group(&self, group: Group) -> Option<usize> {
+        self.groups.get(&group).copied()
     }
 
     /// How many copies a part has in all; one that has none is looked at as if it had one.
@@ -164,69 +152,130 @@ impl Choices {
     }
 }
 
-/// Pairs of ends that meet in one point, on one line.
-pub(super) struct Ends {
-    pairs: Vec<Pair>,
+/// Where ends meet in one point, on one line.
+pub(super) struct Meetings {
+    all: Vec<Meeting>,
+    /// The points, each once.
+    pub(super) points: Vec<Point>,
+}
+
+/// Two ends that meet, however they are pressed.
+struct Meeting {
+    ends: [Owner; 2],
+    /// Whether they nest with equal values.
+    equal: bool,
+    kind: Kind,
+}
+
+/// Whose end it is.
+#[derive(Clone, Copy)]
+enum Owner {
+    /// Of a join of a placed block.
+    Join {
+        part: usize,
+        placed: usize,
+        join: usize,
+        /// Whether it is the end at the seam's second point.
+        second: bool,
+    },
+    /// Of a seam outside blocks.
+    Outer(Group),
 }
 
 /// An end where it lies in the top.
 struct Placed {
-    choice: usize,
+    owner: Owner,
     into: Point,
     right: Point,
-    /// Which block, none for a row's seam.
-    block: Option<usize>,
 }
 
-impl Ends {
-    pub(super) fn of(
-        work: &Work<'_>,
-        (variant, turned): (&[u8], &[bool]),
-        hows: &Hows,
-        choices: &Choices,
-    ) -> Self {
+impl Meetings {
+    /// Every meeting of the top; blocks in `turned` lie turned half round.
+    pub(super) fn of(work: &Work<'_>, turned: &[bool]) -> Self {
         let mut at: BTreeMap<Point, Vec<Placed>> = BTreeMap::new();
+        // What turning makes of the ends of a block, for each way its copies are turned.
+        let mut ways: BTreeMap<(usize, Point, Point), Vec<[Point; 3]>> = BTreeMap::new();
         for (index, placed) in work.top.blocks.iter().enumerate() {
             let Some(part) = work.part_of[placed.block.0] else {
                 continue;
             };
             let half = turned.get(index).copied().unwrap_or(false);
             let motion = lies(work, part, placed, half);
-            for end in &work.parts[part].ends {
-                if let Some(choice) = choices.of_join(part, variant[index], end.join) {
-                    let right = motion.apply_vector(&end.right);
-                    let turned = end.second && hows[part][end.join] == How::Twirled;
-                    at.entry(motion.apply(&end.at.0)).or_default().push(Placed {
-                        choice,
-                        into: motion.apply_vector(&end.at.1),
-                        right: if turned { -&right } else { right },
-                        block: Some(index),
-                    });
-                }
-            }
-        }
-        for seam in work.rows {
-            for (here, there) in [(&seam.seam.a, &seam.seam.b), (&seam.seam.b, &seam.seam.a)] {
-                at.entry(here.clone()).or_default().push(Placed {
-                    choice: choices.row(seam.row),
-                    into: there - here,
-                    right: seam.towards.clone(),
-                    block: None,
+            let axes = [Point::ints(1, 0), Point::ints(0, 1)].map(|v| motion.apply_vector(&v));
+            let ends = &work.parts[part].ends;
+            let [x, y] = axes;
+            let way = ways.entry((part, x, y)).or_insert_with(|| {
+                let vectors = ends.iter().map(|end| [&end.at.0, &end.at.1, &end.right]);
+                vectors
+                    .map(|end| end.map(|vector| motion.apply_vector(vector)))
+                    .collect()
+            });
+            for (end, [from_origin, into, right]) in ends.iter().zip(way) {
+                let point = &*from_origin + motion.origin();
+                at.entry(point).or_default().push(Placed {
+                    owner: Owner::Join {
+                        part,
+                        placed: index,
+                        join: end.join,
+                        second: end.second,
+                    },
+                    into: into.clone(),
+                    right: right.clone(),
                 });
             }
         }
-        let mut pairs = Vec::new();
-        for ends in at.values() {
-            for (i, one) in ends.iter().enumerate() {
-                pairs.extend(ends[i + 1..].iter().filter_map(|other| meeting(one, other)));
+        for seam in &work.outer.seams {
+            for (here, there) in [(&seam.seam.a, &seam.seam.b), (&seam.seam.b, &seam.seam.a)] {
+                at.entry(here.clone()).or_default().push(Placed {
+                    owner: Owner::Outer(seam.group),
+                    into: there - here,
+                    right: seam.towards.clone(),
+                });
             }
         }
-        Self { pairs }
+        let (mut all, mut points) = (Vec::new(), Vec::new());
+        for (point, ends) in at {
+            let before = all.len();
+            for (i, one) in ends.iter().enumerate() {
+                all.extend(ends[i + 1..].iter().filter_map(|other| meeting(one, other)));
+            }
+            if all.len() > before {
+                points.push(point);
+            }
+        }
+        Self { all, points }
+    }
+
+    /// The pairs of choices they make; seams pressed apart meet nothing.
+    fn pairs(&self, variant: &[u8], hows: &Hows, choices: &Choices) -> Vec<Pair> {
+        let choice = |owner: Owner| match owner {
+            Owner::Outer(group) => choices.of_group(group),
+            Owner::Join {
+                part, placed, join, ..
+            } => choices.of_join(part, variant[placed], join),
+        };
+        let twirled = |owner: Owner| match owner {
+            Owner::Outer(_) => false,
+            Owner::Join {
+                part, join, second, ..
+            } => second && hows[part][join] == How::Twirled,
+        };
+        let pair = |meeting: &Meeting| {
+            let [one, other] = meeting.ends;
+            Some(Pair {
+                a: choice(one)?,
+                b: choice(other)?,
+                equal: meeting.equal != (twirled(one) != twirled(other)),
+                kind: meeting.kind,
+                times: 1,
+            })
+        };
+        self.all.iter().filter_map(pair).collect()
     }
 }
 
 /// Where a copy lies, perhaps turned half round about its own middle.
-fn lies(work: &Work<'_>, part: usize, placed: &PlacedBlock, half: bool) -> Motion {
+pub(super) fn lies(work: &Work<'_>, part: usize, placed: &PlacedBlock, half: bool) -> Motion {
     if !half {
         return placed.motion.clone();
     }
@@ -236,26 +285,24 @@ fn lies(work: &Work<'_>, part: usize, placed: &PlacedBlock, half: bool) -> Motio
         .then(&placed.motion)
 }
 
-/// The pair two ends make, if they lie on one line and meet end to end.
-fn meeting(one: &Placed, other: &Placed) -> Option<Pair> {
-    let own = one.block.is_some() && one.block == other.block;
-    let straight =
-        one.into.cross(&other.into).is_zero() && !one.into.dot(&other.into).is_positive();
-    if own || !straight {
-        return None;
-    }
-    let kind = match (one.block, other.block) {
-        (Some(_), Some(_)) => Kind::Between,
-        _ => Kind::Rows,
+/// The meeting of two ends, if they lie on one line and meet end to end.
+fn meeting(one: &Placed, other: &Placed) -> Option<Meeting> {
+    let block = |owner| match owner {
+        Owner::Join { placed, .. } => Some(placed),
+        Owner::Outer(_) => None,
     };
-    // They nest pressed opposite ways: with equal values if their rights are opposite.
-    let equal = !one.right.dot(&other.right).is_positive();
-    Some(Pair {
-        a: one.choice,
-        b: other.choice,
-        equal,
-        kind,
-        times: 1,
+    let blocks = [block(one.owner), block(other.owner)];
+    let own = blocks[0].is_some() && blocks[0] == blocks[1];
+    let straight =
+        !own && one.into.cross(&other.into).is_zero() && !one.into.dot(&other.into).is_positive();
+    straight.then(|| Meeting {
+        ends: [one.owner, other.owner],
+        // They nest pressed opposite ways: with equal values if their rights are opposite.
+        equal: !one.right.dot(&other.right).is_positive(),
+        kind: match blocks {
+            [Some(_), Some(_)] => Kind::Between,
+            _ => Kind::Rows,
+        },
     })
 }
 
@@ -263,10 +310,10 @@ fn meeting(one: &Placed, other: &Placed) -> Option<Pair> {
 pub(super) fn build(
     work: &Work<'_>,
     choices: &Choices,
-    hows: &Hows,
-    ends: &Ends,
+    (variant, hows): (&[u8], &Hows),
+    meetings: &Meetings,
 ) -> (Problem, Vec<Pair>) {
-    let mut costs = vec![[0; 2]; choices.first_row + choices.rows];
+    let mut costs = vec![[0; 2]; choices.count];
     let mut sum: BTreeMap<(usize, usize, bool, Kind), u32> = BTreeMap::new();
     let mut add = |pair: Pair| {
         let key = (
@@ -307,15 +354,28 @@ pub(super) fn build(
             }
         }
     }
-    for seam in work.rows.iter().filter(|seam| seam.across == Across::Sash) {
-        // The sash takes the allowances: a row's choice is then yes.
-        costs[choices.row(seam.row)][0] += NEST;
+    for (seam, wish) in work.outer.seams.iter().zip(&work.outer_wishes) {
+        if let Some(choice) = choices.of_group(seam.group) {
+            costs[choice][usize::from(!wish.yes)] += wish.weight;
+        }
     }
-    if let Some(first) = (choices.rows > 0).then(|| choices.row(0)) {
+    for &(one, other, equal) in &work.outer.alike {
+        if let (Some(a), Some(b)) = (choices.of_group(one), choices.of_group(other)) {
+            add(Pair {
+                a,
+                b,
+                equal,
+                kind: Kind::Alike,
+                times: 1,
+            });
+        }
+    }
+    if let Some(first) = choices.of_group(Group::Row(0)) {
         // Of two equal plans, the one whose first row goes to the left.
         costs[first][1] += 1;
     }
-    ends.pairs.iter().copied().for_each(&mut add);
+    let meeting = meetings.pairs(variant, hows, choices);
+    meeting.into_iter().for_each(&mut add);
     let pairs: Vec<Pair> = sum
         .into_iter()
         .map(|((a, b, equal, kind), times)| Pair {
@@ -525,7 +585,8 @@ pub(super) fn between_rows(work: &Work<'_>, lump: usize) -> (usize, usize) {
             }
         }
     }
-    for seam in work.rows {
+    let in_rows = |seam: &&TopSeam| matches!(seam.group, Group::Row(_));
+    for seam in work.outer.seams.iter().filter(in_rows) {
         for end in [&seam.seam.a, &seam.seam.b] {
             if let Some(here) = at.get_mut(end) {
                 here.0 += 1;

@@ -73,13 +73,13 @@ impl Wish {
 
 /// What lies along a seam.
 #[derive(Default)]
-struct Along {
+pub(super) struct Along {
     /// Seams running into it from the left and from the right.
-    running_in: [usize; 2],
+    pub(super) running_in: [usize; 2],
     /// The most seams that meet at a point inside it.
     meeting: usize,
     /// Sum of L\* times length, and of length, on the left and on the right.
-    light: [(f64, f64); 2],
+    pub(super) light: [(f64, f64); 2],
 }
 
 /// The wish of each join.
@@ -152,7 +152,7 @@ fn lightness_of(plan: &Plan, sewn: &BlockSewing, seams: &Seams<'_>) -> Vec<Optio
 }
 
 /// Rules 1 and 2.
-fn firm(along: &Along) -> Option<(Press, &'static str, i64)> {
+pub(super) fn firm(along: &Along) -> Option<(Press, &'static str, i64)> {
     match along.running_in[0].cmp(&along.running_in[1]) {
         Ordering::Less => return Some((Press::Left, FEWER_LAYERS, FEWER)),
         Ordering::Greater => return Some((Press::Right, FEWER_LAYERS, FEWER)),

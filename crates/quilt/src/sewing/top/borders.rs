@@ -7,20 +7,24 @@
 use geometry::Surd;
 
 use super::super::TopStep;
+use super::super::press::{Group, PressPlan};
 use super::{Piece, Work, pieced};
 use crate::plan::{BorderKind, Corner};
 use crate::setting::{PartKind, Ring};
 
-const PRESS: &str = "Press towards the border.";
-
 /// The steps of all borders.
-pub(super) fn steps(work: &Work<'_>) -> Vec<TopStep> {
+pub(super) fn steps(work: &Work<'_>, pressing: &PressPlan) -> Vec<TopStep> {
     let mut so_far: Vec<Piece> = work.inner_blocks().map(Piece::Block).collect();
     so_far.extend(work.inner_parts().map(|(index, _)| Piece::Part(index)));
     let mut steps = Vec::new();
     let rings = work.plan.borders.iter().zip(&work.top.rings);
     for (index, (border, ring)) in rings.enumerate() {
-        let new = Border { work, index, ring };
+        let new = Border {
+            work,
+            index,
+            ring,
+            pressing,
+        };
         match (&border.kind, border.corner) {
             (BorderKind::Pieced(pieced), _) => {
                 steps.extend(pieced::steps(&new, pieced, &mut so_far));
@@ -40,6 +44,7 @@ pub(super) struct Border<'a> {
     pub(super) work: &'a Work<'a>,
     pub(super) index: usize,
     pub(super) ring: &'a Ring,
+    pub(super) pressing: &'a PressPlan,
 }
 
 impl Border<'_> {
@@ -76,9 +81,31 @@ impl Border<'_> {
         let size = (self.work.unfinished(size.0), self.work.unfinished(size.1));
         TopStep {
             text,
-            press: PRESS.into(),
             ..self.work.step(so_far, seams, size)
         }
+    }
+
+    /// Which way some of its seams are pressed: what yes means and what no, and why.
+    pub(super) fn press(&self, group: Group, [yes, no]: [&str; 2]) -> String {
+        self.pressing.of(group).map_or_else(String::new, |press| {
+            format!(
+                "Press {}: {}.",
+                if press.yes { yes } else { no },
+                press.reason
+            )
+        })
+    }
+
+    /// The seams of a pair of strips sewn to the top.
+    pub(super) fn sewn_on(&self, group: Group) -> String {
+        self.press(group, ["towards the border", "towards the top"])
+    }
+
+    /// The seams of the corner squares in their strips.
+    pub(super) fn corners(&self, what: &str) -> String {
+        let away = format!("the seams of the {what} towards the {what}");
+        let strip = format!("the seams of the {what} towards the strip");
+        self.press(Group::Squares(self.index), [&strip, &away])
     }
 
     /// Butted, or with squares in the corners: one seam for each part, since each part is
@@ -100,7 +127,7 @@ impl Border<'_> {
         } else {
             String::new()
         };
-        let first = self.step(
+        let mut first = self.step(
             so_far,
             sides,
             (&self.ring.after.0, &self.ring.before.1),
@@ -109,6 +136,7 @@ impl Border<'_> {
                 self.sum()
             ),
         );
+        first.press = self.sewn_on(Group::Sides(self.index));
         let kinds = [
             PartKind::BorderEnd(self.index),
             PartKind::BorderSquare(self.index),
@@ -123,7 +151,11 @@ impl Border<'_> {
                 "{name}, top and bottom: measure from side to side through the middle, side borders included; it should be {end}. Cut both strips to that length, pin ends, middles and quarters, and sew one to the top and one to the bottom."
             )
         };
-        let second = self.step(so_far, ends, (&self.ring.after.0, &self.ring.after.1), text);
+        let mut second = self.step(so_far, ends, (&self.ring.after.0, &self.ring.after.1), text);
+        second.press = self.sewn_on(Group::Ends(self.index));
+        if squares {
+            second.press = format!("{} {}", self.corners("corner squares"), second.press);
+        }
         [first, second]
     }
 
@@ -137,7 +169,7 @@ impl Border<'_> {
         ];
         let strips = self.take(so_far, &kinds);
         let size = (&self.ring.after.0, &self.ring.after.1);
-        let first = self.step(
+        let mut first = self.step(
             so_far,
             strips,
             size,
@@ -146,6 +178,7 @@ impl Border<'_> {
                 self.sum()
             ),
         );
+        first.press = self.sewn_on(Group::Sides(self.index));
         let text = format!(
             "{name}, mitres: at each corner fold the top on the diagonal so that two strips lie on each other, and sew at 45° from the inner corner to the outer edge. See that the corner lies flat, then trim the seam to {seam}."
         );

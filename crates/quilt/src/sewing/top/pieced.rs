@@ -8,6 +8,7 @@
 use geometry::Surd;
 
 use super::super::TopStep;
+use super::super::press::Group;
 use super::borders::Border;
 use super::{Piece, say};
 use crate::plan::Pieced;
@@ -86,7 +87,13 @@ impl Steps<'_> {
             work.say(&work.unfinished(length)),
         );
         step.text.truncate(step.text.trim_end().len());
-        step.press = "Press the seams all the same way, or open where points meet.".into();
+        step.press = border.press(
+            Group::Strips(border.index, upright),
+            [
+                "the seams one way, clockwise round the top",
+                "the seams one way, anticlockwise round the top",
+            ],
+        );
         Some(step)
     }
 
@@ -100,7 +107,7 @@ impl Steps<'_> {
             work.say(&work.unfinished(&ring.before.1)),
         );
         let mut step = border.step(so_far, 2, (&ring.after.0, &ring.before.1), text);
-        step.press = "Press towards the top, or towards a plain border beside it.".into();
+        step.press = border.sewn_on(Group::Sides(border.index));
         step
     }
 
@@ -123,14 +130,14 @@ impl Steps<'_> {
             "{}, top and bottom: sew a {what} to each end of both strips, turned as in the chart.",
             border.name()
         );
-        first.press = "Press towards the corners.".into();
+        first.press = border.corners("corners");
         so_far.extend(both);
         let text = format!(
             "{}, top and bottom: match the corner seams, pin the middle and the quarters, and sew one strip to the top and one to the bottom.",
             border.name()
         );
         let mut second = border.step(so_far, 2, (&ring.after.0, &ring.after.1), text);
-        second.press = "Press towards the top, or towards a plain border beside it.".into();
+        second.press = border.sewn_on(Group::Ends(border.index));
         [first, second]
     }
 }

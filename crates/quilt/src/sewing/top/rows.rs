@@ -4,18 +4,21 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use geometry::{Point, Polygon, Segment, Surd};
 
-use super::super::press::{Across, PressPlan, RowSeam};
+use super::super::press::{Group, PressPlan, TopPress, TopSeam};
 use super::super::{TopStep, size};
+use super::seams::across_words;
 use super::{Alike, Piece, Run, Work, middle, say};
 use crate::plan::{Kind, Role};
 use crate::setting::PartKind;
 
 /// Pieces sewn into one row.
-struct Row {
+pub(super) struct Row {
     /// Whether it has blocks; otherwise it is a row of sashing.
-    of_blocks: bool,
+    pub(super) of_blocks: bool,
     /// From left to right.
-    pieces: Vec<Piece>,
+    pub(super) pieces: Vec<Piece>,
+    /// Its number from 0 among all rows.
+    pub(super) index: usize,
     /// Its running number from 1 among the rows of its sort.
     number: usize,
     /// Whether its seams are pressed along the row: to the right, down a column, or up on
@@ -24,7 +27,7 @@ struct Row {
 }
 
 /// The seams between the pieces of each row, row by row from the top.
-pub(super) fn row_seams(work: &Work<'_>) -> Vec<RowSeam> {
+pub(super) fn row_seams(work: &Work<'_>, sorted: &Sorted) -> Vec<TopSeam> {
     let along = work.run().along();
     let sash = |piece: Piece| match piece {
         Piece::Part(index) => {
@@ -35,7 +38,6 @@ pub(super) fn row_seams(work: &Work<'_>) -> Vec<RowSeam> {
         }
         Piece::Block(_) => false,
     };
-    let sorted = sorted(work);
     let mut seams = Vec::new();
     for (row, pieces) in sorted.rows.iter().map(|row| &row.pieces).enumerate() {
         for pair in pieces.windows(2) {
@@ -43,16 +45,16 @@ pub(super) fn row_seams(work: &Work<'_>) -> Vec<RowSeam> {
             let Some(seam) = shared(outlines[0], outlines[1]) else {
                 continue;
             };
-            let (towards, across) = match (sash(pair[0]), sash(pair[1])) {
-                (true, false) => (-&along, Across::Sash),
-                (false, true) => (along.clone(), Across::Sash),
-                _ => (along.clone(), Across::Equals),
+            let (towards, sash) = match (sash(pair[0]), sash(pair[1])) {
+                (true, false) => (-&along, Some(true)),
+                (false, true) => (along.clone(), Some(true)),
+                _ => (along.clone(), None),
             };
-            seams.push(RowSeam {
-                row,
+            seams.push(TopSeam {
+                group: Group::Row(row),
                 seam,
                 towards,
-                across,
+                sash,
             });
         }
     }
@@ -60,7 +62,7 @@ pub(super) fn row_seams(work: &Work<'_>) -> Vec<RowSeam> {
 }
 
 /// The stretch on which two outlines lie side by side.
-fn shared(one: &Polygon, other: &Polygon) -> Option<Segment> {
+pub(super) fn shared(one: &Polygon, other: &Polygon) -> Option<Segment> {
     one.edges().find_map(|a| {
         other.edges().find_map(|b| {
             if !a.is_parallel(&b) {
@@ -75,9 +77,9 @@ fn shared(one: &Polygon, other: &Polygon) -> Option<Segment> {
 }
 
 /// All rows from the top (or the top left corner), and what lies outside them.
-struct Sorted {
-    rows: Vec<Row>,
-    outside: Vec<Piece>,
+pub(super) struct Sorted {
+    pub(super) rows: Vec<Row>,
+    pub(super) outside: Vec<Piece>,
 }
 
 /// The steps from blocks to the top without borders.
@@ -95,10 +97,10 @@ pub(super) fn steps(work: &Work<'_>, pressing: &PressPlan) -> Vec<TopStep> {
             .iter()
             .filter(|r| r.of_blocks == of_blocks)
             .collect();
-        steps.extend(row_steps(work, &rows));
+        steps.extend(row_steps(work, &rows, pressing));
     }
-    steps.extend(joined(work, &sorted, pressing.between_rows_apart));
-    steps.extend(finished(work, &sorted));
+    steps.extend(joined(work, &sorted, pressing));
+    steps.extend(finished(work, &sorted, pressing));
     steps
 }
 
@@ -127,7 +129,7 @@ fn anchor(work: &Work<'_>, piece: Piece) -> Point {
     }
 }
 
-fn sorted(work: &Work<'_>) -> Sorted {
+pub(super) fn sorted(work: &Work<'_>) -> Sorted {
     let mut block_rows: BTreeMap<Surd, Vec<Piece>> = BTreeMap::new();
     let key = |piece| depth(work, &anchor(work, piece));
     // The rows the setting gives, each at the depth of its first block.
@@ -183,13 +185,15 @@ fn sorted(work: &Work<'_>) -> Sorted {
     let mut all: Vec<(Surd, bool, Vec<Piece>)> = blocks.chain(sashes).collect();
     all.sort();
     let mut counts = [0, 0];
-    let rows = all.into_iter().map(|(_, of_blocks, mut pieces)| {
+    let rows = all.into_iter().enumerate();
+    let rows = rows.map(|(index, (_, of_blocks, mut pieces))| {
         pieces.sort_by_cached_key(|&piece| along(work, &middle(work.outline(piece))));
         let count = &mut counts[usize::from(of_blocks)];
         *count += 1;
         Row {
             of_blocks,
             pieces,
+            index,
             number: *count,
             along: false,
         }
@@ -213,7 +217,7 @@ fn is_upright(outline: &Polygon) -> bool {
 }
 
 /// One step for all rows that are alike; none for a row of one piece.
-fn row_steps(work: &Work<'_>, rows: &[&Row]) -> Vec<TopStep> {
+fn row_steps(work: &Work<'_>, rows: &[&Row], pressing: &PressPlan) -> Vec<TopStep> {
     let mut groups: Vec<(Vec<Alike>, Vec<&Row>)> = Vec::new();
     for row in rows.iter().filter(|row| row.pieces.len() > 1) {
         let mut alike: Vec<Alike> = row.pieces.iter().map(|&piece| work.alike(piece)).collect();
@@ -229,11 +233,11 @@ fn row_steps(work: &Work<'_>, rows: &[&Row]) -> Vec<TopStep> {
     }
     let groups = groups.into_iter().map(|(_, group)| group);
     groups
-        .map(|group| row_step(work, &group, rows.len()))
+        .map(|group| row_step(work, &group, rows.len(), pressing))
         .collect()
 }
 
-fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
+fn row_step(work: &Work<'_>, group: &[&Row], of: usize, pressing: &PressPlan) -> TopStep {
     let pieces: Vec<Piece> = group
         .iter()
         .flat_map(|row| row.pieces.iter().copied())
@@ -256,7 +260,7 @@ fn row_step(work: &Work<'_>, group: &[&Row], of: usize) -> TopStep {
         };
         format!("{}: join {what} {end}.", named("sash row", &numbers, of))
     };
-    step.press = row_press(work, group, of);
+    step.press = row_press(work, group, of, pressing);
     step
 }
 
@@ -329,9 +333,17 @@ fn contents(work: &Work<'_>, row: &Row, sashing: bool) -> String {
     }
 }
 
-fn row_press(work: &Work<'_>, group: &[&Row], of: usize) -> String {
-    if work.plan.setting.sashing.is_some() {
-        return "Press the seams towards the sashes.".into();
+fn row_press(work: &Work<'_>, group: &[&Row], of: usize, pressing: &PressPlan) -> String {
+    let sash = |piece: &Piece| match piece {
+        Piece::Part(index) => work.top.parts[*index].kind == PartKind::Sash,
+        Piece::Block(_) => false,
+    };
+    let other = |row: &&Row| row.pieces.iter().any(|piece| !sash(piece));
+    if work.plan.setting.sashing.is_some()
+        && group[0].pieces.iter().any(sash)
+        && group.iter().all(other)
+    {
+        return sash_press(work, group, pressing);
     }
     let strips = matches!(work.plan.setting.kind, Kind::Strips { .. });
     if of == 1 || strips {
@@ -351,6 +363,85 @@ fn row_press(work: &Work<'_>, group: &[&Row], of: usize) -> String {
         );
     }
     format!("Press the seams {way}; the next {row} goes the other way, so that {row}s nest.")
+}
+
+/// Towards the sashes or away from them, and why.
+fn sash_press(work: &Work<'_>, group: &[&Row], pressing: &PressPlan) -> String {
+    let (to, away): (Vec<&Row>, Vec<&Row>) = group.iter().partition(|row| row.along);
+    let why = |rows: &[&Row]| {
+        let row = rows.first().map(|row| Group::Row(row.index));
+        let press = row.and_then(|row| pressing.of(row));
+        press.map_or_else(String::new, |press| format!(": {}", press.reason))
+    };
+    match (to.as_slice(), away.as_slice()) {
+        (_, []) => format!("Press the seams towards the sashes{}.", why(&to)),
+        ([], _) => format!("Press the seams away from the sashes{}.", why(&away)),
+        _ => {
+            let numbers = |rows: &[&Row]| rows.iter().map(|row| row.number).collect::<Vec<_>>();
+            let word = work.run().word();
+            format!(
+                "{}: press the seams towards the sashes. {}: away from them, so that seams nest.",
+                say::rows(word, &numbers(&to)),
+                say::rows(word, &numbers(&away)),
+            )
+        }
+    }
+}
+
+/// The long seams between rows: which way, and why. `sashing` is what the rows of sashing
+/// are called.
+fn between_press(
+    work: &Work<'_>,
+    sorted: &Sorted,
+    pressing: &PressPlan,
+    sashing: Option<&str>,
+) -> String {
+    let decided: Vec<&TopPress> = (0..sorted.rows.len())
+        .filter_map(|row| pressing.of(Group::Between(row)))
+        .collect();
+    let Some(first) = decided.first() else {
+        return "Press all these seams the same way.".into();
+    };
+    let why = first.reason;
+    if let Some(sashing) = sashing {
+        // Yes is towards the next row: from a row of blocks that is the sashing.
+        let to_sash = |press: &&TopPress| match press.group {
+            Group::Between(row) => sorted.rows[row].of_blocks == press.yes,
+            _ => false,
+        };
+        let count = decided
+            .iter()
+            .copied()
+            .filter(|press| to_sash(press))
+            .count();
+        if count == decided.len() {
+            return format!("Press towards the {sashing}: {why}.");
+        }
+        if count == 0 {
+            return format!("Press away from the {sashing}: {why}.");
+        }
+    }
+    let [yes, no] = across_words(work.run());
+    let towards = |wanted: bool| {
+        let after = decided.iter().enumerate();
+        let after = after.filter(|(_, press)| press.yes == wanted);
+        after.map(|(number, _)| number + 1).collect::<Vec<_>>()
+    };
+    match (towards(true).as_slice(), towards(false).as_slice()) {
+        (_, []) | ([], _) if first.is_free() => {
+            "Press all these seams the same way; either would do.".into()
+        }
+        (_, []) => format!("Press all these seams {yes}: {why}."),
+        ([], _) => format!("Press all these seams {no}: {why}."),
+        (to, _) => {
+            let numbers: Vec<String> = to.iter().map(ToString::to_string).collect();
+            format!(
+                "Press the long {} {} (in the order sewn) {yes}, the others {no}: {why}.",
+                if to.len() == 1 { "seam" } else { "seams" },
+                say::list(&numbers)
+            )
+        }
+    }
 }
 
 /// Rows of one group that are pressed in turn one way and the other.
@@ -399,7 +490,7 @@ fn page_size(work: &Work<'_>, pieces: &[Piece]) -> (Surd, Surd) {
 }
 
 /// Joining the rows.
-fn joined(work: &Work<'_>, sorted: &Sorted, apart: Option<usize>) -> Option<TopStep> {
+fn joined(work: &Work<'_>, sorted: &Sorted, pressing: &PressPlan) -> Option<TopStep> {
     if sorted.rows.len() < 2 {
         return None;
     }
@@ -425,43 +516,45 @@ fn joined(work: &Work<'_>, sorted: &Sorted, apart: Option<usize>) -> Option<TopS
         let text = format!(
             "Join the {rows}, {from}. Pin the seams of each {row} to the middles of the blocks of the next, and the ends."
         );
-        (text, "Press all these seams the same way.".into())
+        (text, between_press(work, sorted, pressing, None))
     } else if sashing.is_empty() {
         (
             format!("Join the {rows}, {from}, matching the seams."),
-            match apart {
+            match pressing.between_rows_apart {
                 Some(patches) => format!(
                     "Press these seams open: {patches} patches meet on them, too many layers for one side."
                 ),
-                None => "Press all these seams the same way.".into(),
+                None => between_press(work, sorted, pressing, None),
             },
         )
     } else if work.run() == Run::Upright {
-        with_strips(work, &sashing, &rows)
+        (
+            with_strips(work, &sashing, &rows),
+            between_press(work, sorted, pressing, Some("strips")),
+        )
     } else {
         let long = sashing.iter().any(|row| row.pieces.len() == 1);
         let sash_row = if long { "long sash" } else { "sash row" };
         let between = say::several(sashing.len(), sash_row);
         (
             format!("Join the {rows} and the {between} in turn, {from}."),
-            format!("Press towards the {}.", say::plural(sash_row)),
+            between_press(work, sorted, pressing, Some(&say::plural(sash_row))),
         )
     };
     Some(step)
 }
 
 /// Columns joined with the strips between them.
-fn with_strips(work: &Work<'_>, strips: &[&Row], columns: &str) -> (String, String) {
+fn with_strips(work: &Work<'_>, strips: &[&Row], columns: &str) -> String {
     let length = work.say(&work.unfinished(&work.top.inner_height));
-    let text = format!(
+    format!(
         "Measure the columns through their middles; they should be {length}. Cut every strip to that length, pin ends, middles and quarters, and join the {columns} and the {} in turn, from left to right. Blocks lie level across the strips only if all strips are equally long.",
         say::several(strips.len(), "strip")
-    );
-    (text, "Press towards the strips.".into())
+    )
 }
 
 /// What is sewn to the joined rows: corner triangles on point, long upright sashes.
-fn finished(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
+fn finished(work: &Work<'_>, sorted: &Sorted, pressing: &PressPlan) -> Option<TopStep> {
     if sorted.outside.is_empty() {
         return None;
     }
@@ -490,15 +583,31 @@ fn finished(work: &Work<'_>, sorted: &Sorted) -> Option<TopStep> {
                 "Sew the {} on last, the middle of the long side to the middle of the corner. Square up the edges, leaving the seam allowance beyond the points of the blocks.",
                 say::several(count, "corner triangle")
             ),
-            "Press towards the triangles.".into(),
+            outside_press(sorted, pressing, "triangles"),
         )
     } else {
         (
             format!("Sew the {} to the sides.", say::several(count, "long sash")),
-            "Press towards the long sashes.".into(),
+            outside_press(sorted, pressing, "long sashes"),
         )
     };
     Some(step)
+}
+
+/// What is sewn to the joined rows: towards it or away from it, and why.
+fn outside_press(sorted: &Sorted, pressing: &PressPlan, what: &str) -> String {
+    let decided = (0..sorted.outside.len()).filter_map(|n| pressing.of(Group::Outside(n)));
+    let decided: Vec<&TopPress> = decided.collect();
+    let to = decided.iter().filter(|press| press.yes).count();
+    match decided.first() {
+        Some(first) if to == 0 => format!("Press away from the {what}: {}.", first.reason),
+        Some(first) if to == decided.len() => {
+            format!("Press towards the {what}: {}.", first.reason)
+        }
+        _ => format!(
+            "Press towards the {what} where they are the darker cloth, else away from them."
+        ),
+    }
 }
 
 impl Work<'_> {

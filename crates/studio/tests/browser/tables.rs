@@ -797,7 +797,7 @@ fn looked_at() {
                 &window,
                 "[...document.images].every((i) => i.loading === 'lazy' || i.complete)",
             );
-            let mut keep = |browser: &mut Browser, more: &str| {
+            let keep = |browser: &mut Browser, more: &str| {
                 let shot = browser.shot(&window);
                 std::fs::write(format!("{folder}/{size}-{name}{more}.b64"), shot)
                     .expect("the picture");

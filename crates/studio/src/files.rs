@@ -119,11 +119,6 @@ pub(crate) fn not_straight(plan: &Plan, look: &Look, which: &str) -> Option<Stri
     Some(picture::svg(&drawing, &palette(plan), ON_THE_BOARD))
 }
 
-/// A drawing of a step, as wide as it is drawn best.
-pub(crate) fn drawn(plan: &Plan, drawing: &Drawing) -> String {
-    picture::svg(&typeset(drawing), &palette(plan), 5.0)
-}
-
 /// A CSS pixel is so many of an inch.
 const PIXEL: f64 = 1.0 / 96.0;
 /// The smallest letters on a screen, CSS pixels.
@@ -140,8 +135,15 @@ pub(crate) fn on_screen(
     wide: u32,
     high: u32,
 ) -> (String, [u32; 2]) {
+    let (width, shown) = fitted(drawing, wide, high);
+    let text = picture::svg(&typeset(drawing), &palette(plan), width);
+    (enlarged_to(&text, shown), shown)
+}
+
+/// On how wide a paper a drawing is set for the screen, inches, and how wide and high it is
+/// shown, CSS pixels.
+pub(crate) fn fitted(drawing: &Drawing, wide: u32, high: u32) -> (f64, [u32; 2]) {
     let enlarged = READABLE * PIXEL * 72.0 / picture::SMALLEST;
-    let drawing = typeset(drawing);
     let paper = |pixels: f64| pixels * PIXEL / enlarged;
     let (wide, high) = (f64::from(wide), f64::from(high));
     let fits = drawing.width_for_height(paper(high));
@@ -153,11 +155,7 @@ pub(crate) fn on_screen(
         reason = "a drawing is a few hundred pixels"
     )]
     let pixels = |paper: f64| (paper * enlarged / PIXEL).round() as u32;
-    let shown = [pixels(width), pixels(drawing.height_at(width))];
-    (
-        enlarged_to(&picture::svg(&drawing, &palette(plan), width), shown),
-        shown,
-    )
+    (width, [pixels(width), pixels(drawing.height_at(width))])
 }
 
 /// A drawing's text with its width and height on paper replaced by those on the screen.
@@ -362,7 +360,7 @@ pub(crate) fn away(plan: &Plan, results: &Results) -> String {
         let items = lines.iter().map(|line| {
             let drawing = line.drawing(plan, results).map(|drawing| {
                 let next = drawings.len();
-                let number = *drawings.entry(drawn(plan, &drawing)).or_insert(next);
+                let number = *drawings.entry(on_screen(plan, &drawing, 600, 420).0).or_insert(next);
                 (number, drawing.says)
             });
             away_line(line, drawing)

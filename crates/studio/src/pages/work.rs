@@ -171,7 +171,7 @@ pub(super) fn drawn(view: &View, list: List, line: &Line, at: usize, what: &str)
             list.word()
         ))
     };
-    let size = |wide: u32| files::on_screen(plan, &drawing, wide, step_high(wide)).1;
+    let size = |wide: u32| files::fitted(&drawing, wide, step_high(wide)).1;
     let source = |media: &str, wide: u32| {
         let [width, height] = size(wide);
         el("source")

@@ -360,7 +360,9 @@ pub(crate) fn away(plan: &Plan, results: &Results) -> String {
         let items = lines.iter().map(|line| {
             let drawing = line.drawing(plan, results).map(|drawing| {
                 let next = drawings.len();
-                let number = *drawings.entry(on_screen(plan, &drawing, 600, 420).0).or_insert(next);
+                let number = *drawings
+                    .entry(on_screen(plan, &drawing, 600, 420).0)
+                    .or_insert(next);
                 (number, drawing.says)
             });
             away_line(line, drawing)

@@ -1,6 +1,6 @@
 //! The frame around every screen: name, picture, sheet, card, tape.
 
-use quilt::findings::Weight;
+use quilt::findings::{Mended, Weight};
 use serde_json::json;
 
 use super::parts::{button, deed, field, finding, hidden, swatch};
@@ -477,7 +477,24 @@ pub(super) fn findings(view: &View) -> Node {
         return Node::default();
     }
     let (notes, weighty): (Vec<_>, Vec<_>) = all.iter().partition(|f| f.weight == Weight::Note);
-    let shown = |f: &quilt::findings::Finding| finding(f.weight, &f.text);
+    let shown = |f: &quilt::findings::Finding| {
+        let (screen, words) = match f.mended {
+            Mended::Block => (Screen::Block, "Go to the block"),
+            Mended::Cloth => (Screen::Cloth, "Go to the cloths"),
+            Mended::Setting => (Screen::Setting, "Go to the setting"),
+            Mended::Finishing => (Screen::Finishing, "Go to the finishing"),
+        };
+        // Notes ask for nothing; whoever is there already needs no way.
+        let way = (f.weight != Weight::Note && screen != view.screen).then(|| {
+            el("p").put(
+                el("a")
+                    .class("button")
+                    .attr("href", view.address(screen.word()))
+                    .text(words),
+            )
+        });
+        Node::all([Node::from(finding(f.weight, &f.text)), Node::from(way)])
+    };
     let first = weighty.into_iter().map(shown);
     let more = (!notes.is_empty()).then(|| {
         let words = match notes.len() {

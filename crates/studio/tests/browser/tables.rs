@@ -523,9 +523,14 @@ fn an_unfinished_quilt_is_on_the_shelf_with_words_and_files_bear_its_name() {
         "[...document.querySelectorAll('.quilts img')].every((i) => i.complete && i.naturalWidth > 0)",
     );
     visit(&mut browser, &window, &studio, "/quilt/1/booklet");
+    // What the server calls a file comes before what the link calls it.
     let names = browser.eval(
         &window,
-        "[...document.querySelectorAll('a[download]')].map((a) => a.getAttribute('download')).concat(document.getElementById('as-png').dataset.name)",
+        r"Promise.all([...document.querySelectorAll('a[download]')].map(async (a) => {
+          const answer = await fetch(a.href);
+          const named = answer.headers.get('content-disposition')?.match(/filename=.([^\x22]+)/)?.[1];
+          return named ?? a.getAttribute('download');
+        })).then((all) => all.concat(document.getElementById('as-png').dataset.name))",
     );
     for name in names.as_array().cloned().unwrap_or_default() {
         let name = name.as_str().unwrap_or_default().to_owned();

@@ -13,6 +13,7 @@ export class Cloth {
     this.mark = "ruler";
     this.read = new Map();
     this.reading = null;
+    this.moving = null;
     document.addEventListener("change", (event) => this.changed(event));
     document.addEventListener("submit", (event) => this.submitted(event));
     document.addEventListener("click", (event) => this.clicked(event));
@@ -127,6 +128,10 @@ export class Cloth {
     layer.addEventListener("pointerup", (event) => this.up(event));
     layer.addEventListener("keydown", (event) => this.key(event));
     this.choose(this.mark);
+    // The mark that keys were moving keeps the focus over a fresh sheet.
+    if (this.moving !== null && document.activeElement === document.body) {
+      layer.querySelector(`[data-point="${this.moving}"]`)?.focus({ preventScroll: true });
+    }
   }
 
   choose(mark) {
@@ -198,6 +203,7 @@ export class Cloth {
   }
 
   down(event) {
+    this.moving = null;
     const dot = event.target.closest("[data-point]");
     this.held = { point: dot ? Number(dot.dataset.point) : null, from: [event.clientX, event.clientY], pulled: false };
     $("mark-layer").setPointerCapture(event.pointerId);
@@ -242,6 +248,7 @@ export class Cloth {
     const index = Number(event.target.dataset?.point);
     if (!way || Number.isNaN(index)) return;
     event.preventDefault();
+    this.moving = index;
     const board = $("marking").dataset;
     const one = Math.max(1, Number(board.wide) / Math.max(1, $("mark-layer").getBoundingClientRect().width));
     const far = one * (event.shiftKey ? 10 : 1);

@@ -310,7 +310,7 @@ fn sure(share: f64) -> &'static str {
 
 fn told(now: &Standing, found: &Measured) -> Vec<(&'static str, String)> {
     let plan = &now.plan;
-    let long = |inches: f64| plan.measure.about(inches);
+    let long = |inches: f64| short(&plan.measure.about(inches));
     let word = |all: &[(&str, &'static str)], key: &str| {
         let named = all.iter().find(|(word, _)| *word == key);
         named.map_or("", |(_, name)| *name)
@@ -362,6 +362,19 @@ fn told(now: &Standing, found: &Measured) -> Vec<(&'static str, String)> {
         ),
     ));
     told
+}
+
+/// A length without noughts that say nothing: `10 in` for `10.00 in`.
+fn short(length: &str) -> String {
+    let Some((number, unit)) = length.split_once(' ') else {
+        return length.to_owned();
+    };
+    let number = if number.contains('.') {
+        number.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        number
+    };
+    format!("{number} {unit}")
 }
 
 fn reads(value: &Lightness) -> String {

@@ -215,14 +215,13 @@ fn a_break_is_moved_by_keys_and_by_pulling() {
     assert_eq!(at(b), before);
 
     let (x, y) = b.middle(w, "[data-break='0'] circle");
-    for (kind, far) in [
-        ("mousePressed", 0.0),
-        ("mouseMoved", -60.0),
-        ("mouseMoved", -120.0),
-        ("mouseReleased", -120.0),
+    for (kind, far, buttons) in [
+        ("mousePressed", 0.0, 1),
+        ("mouseMoved", -80.0, 1),
+        ("mouseMoved", -160.0, 1),
+        ("mouseReleased", -160.0, 0),
     ] {
-        let event =
-            json!({ "type": kind, "x": x + far, "y": y, "button": "left", "clickCount": 1 });
+        let event = json!({ "type": kind, "x": x + far, "y": y, "button": "left", "buttons": buttons, "clickCount": 1 });
         b.of(w, "Input.dispatchMouseEvent", &event);
     }
     shown(b, w, 3);

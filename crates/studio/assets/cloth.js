@@ -14,6 +14,7 @@ export class Cloth {
     this.read = new Map();
     this.reading = null;
     this.moving = null;
+    this.unkept = false;
     document.addEventListener("change", (event) => this.changed(event));
     document.addEventListener("submit", (event) => this.submitted(event));
     document.addEventListener("click", (event) => this.clicked(event));
@@ -123,6 +124,9 @@ export class Cloth {
     const board = $("marking");
     if (!board) return;
     const layer = $("mark-layer");
+    const photo = $("photo-marks").elements.photo.value;
+    if (photo !== this.photo) this.unkept = false;
+    this.photo = photo;
     layer.addEventListener("pointerdown", (event) => this.down(event));
     layer.addEventListener("pointermove", (event) => this.moved(event));
     layer.addEventListener("pointerup", (event) => this.up(event));
@@ -135,6 +139,9 @@ export class Cloth {
   }
 
   choose(mark) {
+    // Marks that are set but not kept yet outlive a fresh sheet.
+    const mine = this.unkept && mark === this.mark ? this.points : null;
+    this.unkept = mine !== null;
     this.mark = mark;
     for (const button of document.querySelectorAll("[data-mark]")) {
       const on = button.dataset.mark === mark;
@@ -142,7 +149,7 @@ export class Cloth {
       if (on) { this.many = Number(button.dataset.points); $("mark-help").textContent = button.dataset.help; }
     }
     for (const field of document.querySelectorAll("#photo-marks [data-of]")) field.hidden = field.dataset.of !== mark;
-    this.points = this.kept(mark);
+    this.points = mine ?? this.kept(mark);
     this.draw();
   }
 
@@ -236,6 +243,7 @@ export class Cloth {
   place(point) {
     if (this.points.length >= this.many) this.points = [];
     this.points.push(point);
+    this.unkept = true;
     this.draw();
     const left = this.many - this.points.length;
     this.say(left ? `Mark ${this.points.length} is set; ${left} to go.` : "All marks are set.");
@@ -255,6 +263,7 @@ export class Cloth {
     const [x, y] = this.points[index];
     const within = (v, most) => Math.round(Math.min(Math.max(v, 0), Number(most)));
     this.points[index] = [within(x + way[0] * far, board.wide), within(y + way[1] * far, board.high)];
+    this.unkept = true;
     this.draw();
     clearTimeout(this.later);
     this.later = setTimeout(() => this.store(), 600);
@@ -262,7 +271,8 @@ export class Cloth {
 
   // Kept at once when they are whole, and measured again.
   store() {
-    if (this.points.length && this.points.length < this.many) return;
+    if (!$("photo-marks") || (this.points.length && this.points.length < this.many)) return;
+    this.unkept = false;
     $("photo-marks").elements[this.mark].value = this.points.flat().join(" ");
     this.keep();
   }

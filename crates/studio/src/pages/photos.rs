@@ -35,9 +35,9 @@ const MARKS: [(&str, &str, u8, &str); 4] = [
     ),
     (
         "card",
-        "A grey or white card",
+        "A card",
         2,
-        "A card in the picture makes the lightness true: tap two opposite corners well inside it.",
+        "A grey or white card in the picture makes the lightness true: tap two opposite corners well inside it.",
     ),
 ];
 
@@ -461,6 +461,7 @@ fn taking(now: &Standing, line: &PhotoLine, file: &str, found: &Measured) -> El 
     deed("take-cloth")
         .put(hidden("photo", line.number))
         .put(field("take-name", "What you call it", "name", name))
+        .put(button("Take it as cloth").class("main"))
         .put(choice(
             "take-direction",
             "May lie",
@@ -480,8 +481,7 @@ fn taking(now: &Standing, line: &PhotoLine, file: &str, found: &Measured) -> El 
             "take-as",
             "It is",
             "as",
-            Some("a cloth that is not in the plan yet"),
+            Some("new to the plan"),
             shown,
         ))
-        .put(button("Take it as cloth").class("main"))
 }

@@ -395,7 +395,7 @@ export class Picture {
         }
       }
     };
-    if (this.head.under) this.underneath(pen, this.head.under);
+    if (this.head.under && document.body.dataset.screen === "setting") this.underneath(pen, this.head.under);
     outline(this.reach, [7, 5]);
     const focus = document.activeElement?.dataset?.cell;
     if (focus !== undefined && this.within === null) this.frameOf(pen, Number(focus), [3, 3]);

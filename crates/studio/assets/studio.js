@@ -219,6 +219,7 @@ function start() {
     const answer = await post(`/quilt/${id}/${path}`, { ...fields, turned });
     if (answer.trouble) {
       if (answer.status === 409) await look();
+      troubled(answer.trouble);
       return false;
     }
     if (answer.turned !== turned) own = answer.turned;
@@ -238,6 +239,28 @@ function start() {
     await refresh();
     if (states()) await read($("reading").value);
     return true;
+  }
+
+  // Trouble has one form: what happened, what is untouched, and a button; where, is what is
+  // chosen or outlined in the picture. It stands until something else is done.
+  function troubled(words) {
+    $("refused")?.remove();
+    const box = document.createElement("div");
+    box.id = "refused";
+    box.className = "finding stop";
+    const line = (tag, text) => {
+      const part = document.createElement(tag);
+      part.textContent = text;
+      box.append(part);
+      return part;
+    };
+    line("p", words).prepend(Object.assign(document.createElement("strong"), { textContent: "Stop: " }));
+    line("p", "Nothing was changed; your quilt is kept as it was.");
+    const close = line("button", "All right");
+    close.type = "button";
+    close.addEventListener("click", () => { box.remove(); $("card").focus({ preventScroll: true }); });
+    $("card").prepend(box);
+    box.scrollIntoView({ block: "nearest" });
   }
 
   // Readings that follow the ticks.
@@ -410,9 +433,15 @@ function start() {
   addEventListener("beforeprint", () => {
     $("print-date").textContent = new Date().toLocaleDateString(undefined, { dateStyle: "long" });
     $("legend").open = true;
+    root.dataset.paper = "yes";
     picture.read("numbers", null);
+    picture.fit();
   });
-  addEventListener("afterprint", () => { $("legend").open = false; read($("reading").value); });
+  addEventListener("afterprint", () => {
+    $("legend").open = false;
+    delete root.dataset.paper;
+    read($("reading").value).then(() => picture.fit());
+  });
 
   addEventListener("popstate", () => { picture.choose(query().get("chosen")); refresh(); });
 

@@ -760,7 +760,7 @@ async fn innermost_room(
         let wide = Asking::of(query.as_deref()).number("wide");
         let wide = wide.and_then(|wide| u32::try_from(wide).ok());
         let wide = wide.unwrap_or(440).clamp(200, 1200);
-        let (text, _) = files::on_screen(&now.plan, &drawing, wide, pages::STEP_HIGH);
+        let (text, _) = files::on_screen(&now.plan, &drawing, wide, pages::step_high(wide));
         Ok(Answer::File("image/svg+xml", None, text.into_bytes()))
     })
     .await

@@ -5,6 +5,7 @@
 mod running;
 
 mod audit;
+mod board;
 mod cloth;
 mod driver;
 mod measured;

@@ -13,6 +13,8 @@ export class Cloth {
     this.mark = "ruler";
     this.read = new Map();
     this.reading = null;
+    this.moving = null;
+    this.unkept = false;
     document.addEventListener("change", (event) => this.changed(event));
     document.addEventListener("submit", (event) => this.submitted(event));
     document.addEventListener("click", (event) => this.clicked(event));
@@ -122,14 +124,24 @@ export class Cloth {
     const board = $("marking");
     if (!board) return;
     const layer = $("mark-layer");
+    const photo = $("photo-marks").elements.photo.value;
+    if (photo !== this.photo) this.unkept = false;
+    this.photo = photo;
     layer.addEventListener("pointerdown", (event) => this.down(event));
     layer.addEventListener("pointermove", (event) => this.moved(event));
     layer.addEventListener("pointerup", (event) => this.up(event));
     layer.addEventListener("keydown", (event) => this.key(event));
     this.choose(this.mark);
+    // The mark that keys were moving keeps the focus over a fresh sheet.
+    if (this.moving !== null && document.activeElement === document.body) {
+      layer.querySelector(`[data-point="${this.moving}"]`)?.focus({ preventScroll: true });
+    }
   }
 
   choose(mark) {
+    // Marks that are set but not kept yet outlive a fresh sheet.
+    const mine = this.unkept && mark === this.mark ? this.points : null;
+    this.unkept = mine !== null;
     this.mark = mark;
     for (const button of document.querySelectorAll("[data-mark]")) {
       const on = button.dataset.mark === mark;
@@ -137,7 +149,7 @@ export class Cloth {
       if (on) { this.many = Number(button.dataset.points); $("mark-help").textContent = button.dataset.help; }
     }
     for (const field of document.querySelectorAll("#photo-marks [data-of]")) field.hidden = field.dataset.of !== mark;
-    this.points = this.kept(mark);
+    this.points = mine ?? this.kept(mark);
     this.draw();
   }
 
@@ -198,6 +210,7 @@ export class Cloth {
   }
 
   down(event) {
+    this.moving = null;
     const dot = event.target.closest("[data-point]");
     this.held = { point: dot ? Number(dot.dataset.point) : null, from: [event.clientX, event.clientY], pulled: false };
     $("mark-layer").setPointerCapture(event.pointerId);
@@ -230,6 +243,7 @@ export class Cloth {
   place(point) {
     if (this.points.length >= this.many) this.points = [];
     this.points.push(point);
+    this.unkept = true;
     this.draw();
     const left = this.many - this.points.length;
     this.say(left ? `Mark ${this.points.length} is set; ${left} to go.` : "All marks are set.");
@@ -242,12 +256,14 @@ export class Cloth {
     const index = Number(event.target.dataset?.point);
     if (!way || Number.isNaN(index)) return;
     event.preventDefault();
+    this.moving = index;
     const board = $("marking").dataset;
     const one = Math.max(1, Number(board.wide) / Math.max(1, $("mark-layer").getBoundingClientRect().width));
     const far = one * (event.shiftKey ? 10 : 1);
     const [x, y] = this.points[index];
     const within = (v, most) => Math.round(Math.min(Math.max(v, 0), Number(most)));
     this.points[index] = [within(x + way[0] * far, board.wide), within(y + way[1] * far, board.high)];
+    this.unkept = true;
     this.draw();
     clearTimeout(this.later);
     this.later = setTimeout(() => this.store(), 600);
@@ -255,7 +271,8 @@ export class Cloth {
 
   // Kept at once when they are whole, and measured again.
   store() {
-    if (this.points.length && this.points.length < this.many) return;
+    if (!$("photo-marks") || (this.points.length && this.points.length < this.many)) return;
+    this.unkept = false;
     $("photo-marks").elements[this.mark].value = this.points.flat().join(" ");
     this.keep();
   }

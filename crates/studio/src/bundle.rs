@@ -257,13 +257,31 @@ mod tests {
 
     #[test]
     fn names_are_never_paths() {
-        let bytes = deflated(&[
-            ("../plan.toml", b"outside"),
-            ("/photos/1.png", b"outside"),
-            ("photos/../photos/2.png", b"outside"),
+        let mut bytes = deflated(&[
+            ("AA/plan.toml", b"outside"),
+            ("Bphotos/1.png", b"outside"),
+            ("photos/CC/photos/2.png", b"outside"),
             ("plan.toml", b"inside"),
             ("photos/3.png", b"inside"),
         ]);
+        // As a forger would write them: the writer here makes no such names.
+        for (from, to) in [
+            ("AA/plan", "../plan"),
+            ("Bphotos", "/photos"),
+            ("s/CC/p", "s/../p"),
+        ] {
+            let mut found = 0;
+            for at in 0..bytes.len() - from.len() {
+                if bytes[at..].starts_with(from.as_bytes()) {
+                    bytes[at..at + to.len()].copy_from_slice(to.as_bytes());
+                    found += 1;
+                }
+            }
+            assert_eq!(
+                found, 2,
+                "{from} stands before the entry and in the directory"
+            );
+        }
         let found = unpack(&bytes).unwrap();
         assert_eq!(found.plan, "inside");
         let numbers: Vec<i64> = found.photos.iter().map(|photo| photo.number).collect();

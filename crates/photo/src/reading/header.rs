@@ -27,8 +27,8 @@ pub(super) fn look(bytes: &[u8]) -> Result<Kind, ReadFault> {
         return jpeg(bytes).map(|()| Kind::Jpeg);
     }
     if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
-        let side = |at: usize| big(bytes, at, 4).ok_or(ReadFault::CutShort);
-        return fitting(side(16)?, side(20)?).map(|()| Kind::Png);
+        let (width, height) = png_sides(bytes)?;
+        return fitting(width, height).map(|()| Kind::Png);
     }
     if bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"WEBP") {
         // The length in the head is that of everything after it.
@@ -39,6 +39,12 @@ pub(super) fn look(bytes: &[u8]) -> Result<Kind, ReadFault> {
         return whole.then_some(Kind::WebP).ok_or(ReadFault::CutShort);
     }
     Err(other_kind(bytes).map_or(ReadFault::NoPicture, ReadFault::OtherKind))
+}
+
+/// Width and height as the first part of a PNG has them (ISO/IEC 15948, 11.2.2).
+pub(super) fn png_sides(bytes: &[u8]) -> Result<(u32, u32), ReadFault> {
+    let side = |at: usize| big(bytes, at, 4).ok_or(ReadFault::CutShort);
+    Ok((side(16)?, side(20)?))
 }
 
 /// Kinds a maker may well have, by their first bytes.

@@ -177,9 +177,7 @@ pub fn size(bytes: &[u8]) -> Result<(u32, u32), ReadFault> {
         Kind::Jpeg => JpegDecoder::new(Cursor::new(bytes))
             .map_err(worded)?
             .dimensions(),
-        Kind::Png => PngDecoder::with_limits(Cursor::new(bytes), limits())
-            .map_err(worded)?
-            .dimensions(),
+        Kind::Png => header::png_sides(bytes)?,
         Kind::WebP => WebPDecoder::new(Cursor::new(bytes))
             .map_err(worded)?
             .dimensions(),

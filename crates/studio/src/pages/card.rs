@@ -362,7 +362,7 @@ fn reach_far(reaches: &[Reached], id: &str, legend: &str, say: impl Fn(&Reached)
     el("fieldset")
         .class("reaches")
         .put(el("legend").text(legend))
-        .put(el("div").class("side-by-side").put_all(options))
+        .put(el("div").class("in-a-row").put_all(options))
 }
 
 fn count(n: usize, one: &str, many: &str) -> String {

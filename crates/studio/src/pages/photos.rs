@@ -35,9 +35,9 @@ const MARKS: [(&str, &str, u8, &str); 4] = [
     ),
     (
         "card",
-        "A grey or white card",
+        "A card",
         2,
-        "A card in the picture makes the lightness true: tap two opposite corners well inside it.",
+        "A grey or white card in the picture makes the lightness true: tap two opposite corners well inside it.",
     ),
 ];
 
@@ -310,7 +310,7 @@ fn sure(share: f64) -> &'static str {
 
 fn told(now: &Standing, found: &Measured) -> Vec<(&'static str, String)> {
     let plan = &now.plan;
-    let long = |inches: f64| plan.measure.about(inches);
+    let long = |inches: f64| short(&plan.measure.about(inches));
     let word = |all: &[(&str, &'static str)], key: &str| {
         let named = all.iter().find(|(word, _)| *word == key);
         named.map_or("", |(_, name)| *name)
@@ -362,6 +362,19 @@ fn told(now: &Standing, found: &Measured) -> Vec<(&'static str, String)> {
         ),
     ));
     told
+}
+
+/// A length without noughts that say nothing: `10 in` for `10.00 in`.
+fn short(length: &str) -> String {
+    let Some((number, unit)) = length.split_once(' ') else {
+        return length.to_owned();
+    };
+    let number = if number.contains('.') {
+        number.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        number
+    };
+    format!("{number} {unit}")
 }
 
 fn reads(value: &Lightness) -> String {
@@ -448,6 +461,7 @@ fn taking(now: &Standing, line: &PhotoLine, file: &str, found: &Measured) -> El 
     deed("take-cloth")
         .put(hidden("photo", line.number))
         .put(field("take-name", "What you call it", "name", name))
+        .put(button("Take it as cloth").class("main"))
         .put(choice(
             "take-direction",
             "May lie",
@@ -467,8 +481,7 @@ fn taking(now: &Standing, line: &PhotoLine, file: &str, found: &Measured) -> El 
             "take-as",
             "It is",
             "as",
-            Some("a cloth that is not in the plan yet"),
+            Some("new to the plan"),
             shown,
         ))
-        .put(button("Take it as cloth").class("main"))
 }

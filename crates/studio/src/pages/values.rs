@@ -33,7 +33,7 @@ pub(super) fn sheet(view: &View) -> Node {
         .collect();
     Node::all([
         Node::from(el("p").text(format!(
-            "From light to dark: {}. Each swatch is as wide as the values inside its print.",
+            "From light to dark: {}. A swatch is as wide as the values inside its print, where they were measured.",
             names.join(", ")
         ))),
         Node::from(line(view)),

@@ -88,11 +88,14 @@ const RULES: &str = r"(() => {
   return faults;
 })()";
 
-const SCREENS: [&str; 11] = [
+const SCREENS: [&str; 14] = [
     "/",
     "/quilt/1/block",
     "/quilt/2/block?block=0&piece=0",
     "/quilt/1/cloth?cloth=1&chosen=p100",
+    "/quilt/1/cloth?look=photos&photo=1",
+    "/quilt/1/cloth?look=values",
+    "/quilt/1/cloth?look=ramps",
     "/quilt/1/setting?wall=open&chosen=b3",
     "/quilt/1/setting?chosen=p100",
     "/quilt/1/cutting",
@@ -102,9 +105,19 @@ const SCREENS: [&str; 11] = [
     "/quilt/1/booklet?leaf=2",
 ];
 
+/// A photograph on the table, so that its screen has one to show.
+fn bring(studio: &Running) {
+    let png = crate::running::cloth_png(300, 200, 40);
+    assert_eq!(
+        studio.bring("/quilt/1/photo?kind=cloth&name=check", &png).0,
+        200
+    );
+}
+
 #[test]
 fn every_screen_in_the_light_and_in_the_dim_room() {
     let studio = Running::start();
+    bring(&studio);
     let begun = "{\"do\":\"begin\",\"title\":\"To audit\",\"measure\":\"inch\",\"across\":\"4\"}";
     assert_eq!(studio.post("/shelf", begun).0, 200);
     let (mut browser, window) = entered(&studio, 1440, 900);
@@ -162,6 +175,7 @@ fn every_screen_stands_before_another_auditor() {
     };
     let auditor = std::fs::read_to_string(file).expect("AXE_JS names the auditor's script");
     let studio = Running::start();
+    bring(&studio);
     let begun = "{\"do\":\"begin\",\"title\":\"To audit\",\"measure\":\"inch\",\"across\":\"4\"}";
     assert_eq!(studio.post("/shelf", begun).0, 200);
     let (mut browser, window) = entered(&studio, 1440, 900);

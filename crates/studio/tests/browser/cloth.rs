@@ -44,7 +44,7 @@ fn tap(browser: &mut Browser, window: &Window, x: f64, y: f64) {
 fn a_photograph_becomes_cloth_and_is_laid_and_taken_back() {
     let folder = Folder::new();
     let file = folder.0.join("rust_check.png");
-    // A check that repeats every 60 pixels; a part for the taps at 60 pixels an inch.
+    // A check that repeats every 60 pixels.
     std::fs::write(&file, cloth_png(600, 420, 60)).expect("the picture");
     let studio = Running::with(Some(&demo("harbour-lights.toml")));
     let (mut browser, window) = entered(&studio, 1440, 900);
@@ -54,7 +54,7 @@ fn a_photograph_becomes_cloth_and_is_laid_and_taken_back() {
     read_off(b, w, "rust check");
     read_off(b, w, "not known yet");
 
-    // The true size: two points 300 pixels apart are five inches.
+    // The true size: two points 300 pixels apart are fifteen inches.
     tap(b, w, 0.25, 0.5);
     b.until(
         w,
@@ -65,13 +65,13 @@ fn a_photograph_becomes_cloth_and_is_laid_and_taken_back() {
         w,
         "document.getElementById('photo-marks')?.elements.ruler.value.split(' ').length === 4",
     );
-    b.write(w, "#mark-length", "5");
+    b.write(w, "#mark-length", "15");
     b.click(w, "#photo-marks button.main");
     read_off(b, w, "high");
     let facts = words(b, w, "#measured .facts");
-    assert!(facts.contains("10 in wide, 7 in high"), "{facts}");
+    assert!(facts.contains("30 in wide, 21 in high"), "{facts}");
     assert!(
-        facts.contains("every 1 in across, every 1 in down"),
+        facts.contains("every 3 in across, every 3 in down"),
         "{facts}"
     );
 
@@ -92,7 +92,7 @@ fn a_photograph_becomes_cloth_and_is_laid_and_taken_back() {
         w,
         "document.getElementById('photo-marks').elements.ruler.value.startsWith('150')",
     );
-    read_off(b, w, "10 in wide");
+    read_off(b, w, "30 in wide");
 
     b.write(w, "#take-name", "Rust check");
     b.write(w, "#take-direction", "two");
@@ -102,7 +102,7 @@ fn a_photograph_becomes_cloth_and_is_laid_and_taken_back() {
     for line in [
         "name = \"Rust check\"",
         "photo = \"photos/1.png\"",
-        "shows = \"10",
+        "shows = \"30",
     ] {
         assert!(plan.contains(line), "no {line} in {plan}");
     }
@@ -215,14 +215,13 @@ fn a_break_is_moved_by_keys_and_by_pulling() {
     assert_eq!(at(b), before);
 
     let (x, y) = b.middle(w, "[data-break='0'] circle");
-    for (kind, far) in [
-        ("mousePressed", 0.0),
-        ("mouseMoved", -60.0),
-        ("mouseMoved", -120.0),
-        ("mouseReleased", -120.0),
+    for (kind, far, buttons) in [
+        ("mousePressed", 0.0, 1),
+        ("mouseMoved", -80.0, 1),
+        ("mouseMoved", -160.0, 1),
+        ("mouseReleased", -160.0, 0),
     ] {
-        let event =
-            json!({ "type": kind, "x": x + far, "y": y, "button": "left", "clickCount": 1 });
+        let event = json!({ "type": kind, "x": x + far, "y": y, "button": "left", "buttons": buttons, "clickCount": 1 });
         b.of(w, "Input.dispatchMouseEvent", &event);
     }
     shown(b, w, 3);

@@ -5,10 +5,13 @@ use serde_json::json;
 use crate::running::Running;
 use crate::{entered, in_picture, shown, visit, words};
 
-const SCREENS: [&str; 8] = [
+const SCREENS: [&str; 11] = [
     "/",
     "/quilt/1/block",
     "/quilt/1/cloth?cloth=1",
+    "/quilt/1/cloth?look=photos&photo=1",
+    "/quilt/1/cloth?look=values",
+    "/quilt/1/cloth?look=ramps",
     "/quilt/1/setting?wall=open&chosen=p100",
     "/quilt/1/cutting",
     "/quilt/1/sewing",
@@ -16,9 +19,19 @@ const SCREENS: [&str; 8] = [
     "/quilt/1/booklet",
 ];
 
+/// A photograph on the table, so that its screen has one to show.
+fn bring(studio: &Running) {
+    let png = crate::running::cloth_png(300, 200, 40);
+    assert_eq!(
+        studio.bring("/quilt/1/photo?kind=cloth&name=check", &png).0,
+        200
+    );
+}
+
 #[test]
 fn nothing_runs_off_sideways() {
     let studio = Running::start();
+    bring(&studio);
     let (mut browser, window) = entered(&studio, 360, 740);
     // A phone; the narrowest of WCAG 1.4.10; a desk at 200 % and at 400 %.
     for (width, height) in [(360, 740), (320, 640), (720, 450), (360, 225)] {
@@ -37,6 +50,7 @@ fn nothing_runs_off_sideways() {
 #[test]
 fn larger_letters_lose_nothing() {
     let studio = Running::start();
+    bring(&studio);
     let (mut browser, window) = entered(&studio, 1024, 768);
     visit(&mut browser, &window, &studio, "/quilt/1/sewing");
     let size = |of: &serde_json::Value| of.as_str().map(str::to_owned).unwrap_or_default();
@@ -55,6 +69,7 @@ fn larger_letters_lose_nothing() {
 #[test]
 fn a_finger_chooses_turns_and_ticks() {
     let studio = Running::start();
+    bring(&studio);
     let (mut browser, window) = entered(&studio, 360, 740);
     browser.of(
         &window,
@@ -91,6 +106,7 @@ fn a_finger_chooses_turns_and_ticks() {
 #[test]
 fn a_step_fills_the_screen_with_large_letters_and_buttons() {
     let studio = Running::start();
+    bring(&studio);
     let (mut browser, window) = entered(&studio, 1024, 768);
     visit(&mut browser, &window, &studio, "/quilt/1/sewing");
     browser.click(&window, "[data-comfort='table']");
@@ -111,6 +127,7 @@ fn a_step_fills_the_screen_with_large_letters_and_buttons() {
 #[test]
 fn the_page_for_a_tablet_works_by_itself() {
     let studio = Running::start();
+    bring(&studio);
     let (mut browser, window) = entered(&studio, 800, 1100);
     let page = studio.get("/quilt/1/steps.html");
     let file = studio.folder.join("steps.html");

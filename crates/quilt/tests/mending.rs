@@ -127,7 +127,7 @@ fn a_wrong_piece_is_cut_from_what_is_left_as_long_as_there_is_some() {
     assert_eq!(rooms, [&end(68), &end(40), &short]);
     assert_eq!(
         found[0].says,
-        "1 A, 3 1/2 × 3 1/2 in: from the end of strip 6, where 8 1/2 in of “ground” are left."
+        "1 A, 3 1/2 × 3 1/2 in: from what is left of strip 6, 8 1/2 in of “ground”."
     );
     assert_eq!(
         found[2].says,

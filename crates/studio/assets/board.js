@@ -173,7 +173,7 @@ export class Board {
     if (this.begun === null) {
       this.begun = dot;
       this.dots[dot].classList.add("begun");
-      this.say(`A seam begins at ${this.words[dot]}. Now the other end: a dot, or a small square at a true angle. Escape lets go.`);
+      this.say(`A seam begins at ${this.words[dot]}. Now the other end: a dot, or a filled one at a true angle. Escape lets go.`);
       if (this.asked === dot && this.ending) this.ending.hidden = this.at.length === this.own.length;
       this.offer(dot);
     } else if (this.begun === dot) this.letGo();

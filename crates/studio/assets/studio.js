@@ -1,5 +1,6 @@
 // One window of the studio: sends what is asked for, shows what comes back. No craft here.
 import { Board } from "./board.js";
+import { Cloth } from "./cloth.js";
 import { runErrands } from "./errand.js";
 import { Picture } from "./picture.js";
 import { Corners, drawingFile, tracing } from "./trace.js";
@@ -108,7 +109,7 @@ function start() {
     now.delete("piece");
     // The step is then that of what is chosen.
     now.delete("at");
-    if (body.dataset.screen === "cloth") now.delete("cloth");
+    if (body.dataset.screen === "cloth") { now.delete("cloth"); now.delete("photo"); }
     history.replaceState(null, "", `?${now}`);
     follow();
     refresh().then(() => {
@@ -124,6 +125,17 @@ function start() {
   const grow = (count) => deed({ do: "count", ...count });
   const picture = new Picture(id, { onChoose: choose, onSay: say, onGrow: grow });
   let board = null;
+  let cloth = null;
+
+  // A photograph on the sheet, or none.
+  const showPhoto = (number) => {
+    const now = query();
+    now.set("look", "photos");
+    if (number === null) now.delete("photo");
+    else now.set("photo", number);
+    history.pushState(null, "", `?${now}`);
+    return refresh();
+  };
 
   // What is chosen is chosen on every screen.
   const follow = () => {
@@ -180,6 +192,7 @@ function start() {
     Corners.on($("corners"));
     root.dataset.sheet = parts.turned;
     outline();
+    cloth?.fresh();
     runErrands({ refresh, say, post });
   }
 
@@ -206,6 +219,7 @@ function start() {
     const answer = await post(`/quilt/${id}/${path}`, { ...fields, turned });
     if (answer.trouble) {
       if (answer.status === 409) await look();
+      troubled(answer.trouble);
       return false;
     }
     if (answer.turned !== turned) own = answer.turned;
@@ -225,6 +239,28 @@ function start() {
     await refresh();
     if (states()) await read($("reading").value);
     return true;
+  }
+
+  // Trouble has one form: what happened, what is untouched, and a button; where, is what is
+  // chosen or outlined in the picture. It stands until something else is done.
+  function troubled(words) {
+    $("refused")?.remove();
+    const box = document.createElement("div");
+    box.id = "refused";
+    box.className = "finding stop";
+    const line = (tag, text) => {
+      const part = document.createElement(tag);
+      part.textContent = text;
+      box.append(part);
+      return part;
+    };
+    line("p", words).prepend(Object.assign(document.createElement("strong"), { textContent: "Stop: " }));
+    line("p", "Nothing was changed; your quilt is kept as it was.");
+    const close = line("button", "All right");
+    close.type = "button";
+    close.addEventListener("click", () => { box.remove(); $("card").focus({ preventScroll: true }); });
+    $("card").prepend(box);
+    box.scrollIntoView({ block: "nearest" });
   }
 
   // Readings that follow the ticks.
@@ -397,9 +433,15 @@ function start() {
   addEventListener("beforeprint", () => {
     $("print-date").textContent = new Date().toLocaleDateString(undefined, { dateStyle: "long" });
     $("legend").open = true;
+    root.dataset.paper = "yes";
     picture.read("numbers", null);
+    picture.fit();
   });
-  addEventListener("afterprint", () => { $("legend").open = false; read($("reading").value); });
+  addEventListener("afterprint", () => {
+    $("legend").open = false;
+    delete root.dataset.paper;
+    read($("reading").value).then(() => picture.fit());
+  });
 
   addEventListener("popstate", () => { picture.choose(query().get("chosen")); refresh(); });
 
@@ -430,6 +472,7 @@ function start() {
   runErrands({ refresh, say, post });
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
+  if (body.dataset.screen === "cloth") cloth = new Cloth(id, { deed, refresh, say, post, show: showPhoto });
   Corners.on($("corners"));
   picture.load().then(async () => {
     await read($("reading").value);

@@ -119,11 +119,6 @@ pub(crate) fn not_straight(plan: &Plan, look: &Look, which: &str) -> Option<Stri
     Some(picture::svg(&drawing, &palette(plan), ON_THE_BOARD))
 }
 
-/// A drawing of a step, as wide as it is drawn best.
-pub(crate) fn drawn(plan: &Plan, drawing: &Drawing) -> String {
-    picture::svg(&typeset(drawing), &palette(plan), 5.0)
-}
-
 /// A CSS pixel is so many of an inch.
 const PIXEL: f64 = 1.0 / 96.0;
 /// The smallest letters on a screen, CSS pixels.
@@ -140,8 +135,15 @@ pub(crate) fn on_screen(
     wide: u32,
     high: u32,
 ) -> (String, [u32; 2]) {
+    let (width, shown) = fitted(drawing, wide, high);
+    let text = picture::svg(&typeset(drawing), &palette(plan), width);
+    (enlarged_to(&text, shown), shown)
+}
+
+/// On how wide a paper a drawing is set for the screen, inches, and how wide and high it is
+/// shown, CSS pixels.
+pub(crate) fn fitted(drawing: &Drawing, wide: u32, high: u32) -> (f64, [u32; 2]) {
     let enlarged = READABLE * PIXEL * 72.0 / picture::SMALLEST;
-    let drawing = typeset(drawing);
     let paper = |pixels: f64| pixels * PIXEL / enlarged;
     let (wide, high) = (f64::from(wide), f64::from(high));
     let fits = drawing.width_for_height(paper(high));
@@ -153,8 +155,20 @@ pub(crate) fn on_screen(
         reason = "a drawing is a few hundred pixels"
     )]
     let pixels = |paper: f64| (paper * enlarged / PIXEL).round() as u32;
-    let text = picture::svg(&drawing, &palette(plan), width);
-    (text, [pixels(width), pixels(drawing.height_at(width))])
+    (width, [pixels(width), pixels(drawing.height_at(width))])
+}
+
+/// A drawing's text with its width and height on paper replaced by those on the screen.
+fn enlarged_to(text: &str, [width, height]: [u32; 2]) -> String {
+    let from = text.find(" width=\"");
+    let (Some(from), Some(to)) = (from, text.find(" viewBox=\"")) else {
+        return text.to_owned();
+    };
+    format!(
+        "{} width=\"{width}\" height=\"{height}\"{}",
+        &text[..from],
+        &text[to..]
+    )
 }
 
 /// The drawing with its fractions set as a printer sets them.
@@ -346,7 +360,9 @@ pub(crate) fn away(plan: &Plan, results: &Results) -> String {
         let items = lines.iter().map(|line| {
             let drawing = line.drawing(plan, results).map(|drawing| {
                 let next = drawings.len();
-                let number = *drawings.entry(drawn(plan, &drawing)).or_insert(next);
+                let number = *drawings
+                    .entry(on_screen(plan, &drawing, 600, 420).0)
+                    .or_insert(next);
                 (number, drawing.says)
             });
             away_line(line, drawing)
@@ -517,16 +533,14 @@ mod tests {
                 for (wide, high) in [(600, 420), (280, 420)] {
                     let (text, [width, height]) = on_screen(&plan, &drawing, wide, high);
                     assert!(width <= wide && height > 0, "{} {width}", line.text);
-                    // The paper it is set on, in pixels, and the sizes of its letters there.
-                    let paper: f64 = {
-                        let at = text.find("width=\"").unwrap() + 7;
-                        text[at..].split("in").next().unwrap().parse().unwrap()
-                    };
-                    let enlarged = f64::from(width) / (paper * 96.0);
+                    // Points of the paper it is set on, shown on so many pixels.
+                    let at = text.find("viewBox=\"0 0 ").unwrap() + 13;
+                    let paper: f64 = text[at..].split(' ').next().unwrap().parse().unwrap();
+                    let enlarged = f64::from(width) / paper;
                     let sizes = text.split("font-size=\"").skip(1);
                     for size in sizes {
                         let points: f64 = size.split('"').next().unwrap().parse().unwrap();
-                        let pixels = points * enlarged * 96.0 / 72.0;
+                        let pixels = points * enlarged;
                         assert!(pixels > 17.8, "{}: {pixels} px", line.text);
                     }
                 }

@@ -495,7 +495,7 @@ mod tests {
             let marked = ask(&Marks::default(), &fields).unwrap();
             assert!(marked.kept.contains("came out wrong"), "{}", marked.kept);
             assert!(
-                ["from the end", "from a strip", "short of it"]
+                ["from what is left", "from a strip", "short of it"]
                     .iter()
                     .any(|words| marked.says.contains(words)),
                 "{}",

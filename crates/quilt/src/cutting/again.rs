@@ -1,7 +1,7 @@
 //! A piece came out wrong: from where it is cut again.
 //!
 //! ```text
-//!   strip   ▭▭▭▭▭▭ ······   the end of a strip that is high enough, nearest fit first
+//!   strip   ▭▭▭▭▭▭ ······   what is left of a strip that is high enough, nearest fit first
 //!   below   ═══════════════  else a strip more from the cloth below the last one
 //!   short   else it says how much is missing, and what there is to buy
 //! ```
@@ -17,21 +17,21 @@
 use geometry::Surd;
 
 use super::sheets::Sale;
-use super::{ClothCutting, Sheet, Source, Use, names};
+use super::{ClothCutting, Sheet, Source, Strip, Use, names};
 use crate::plan::Plan;
 use crate::results::Blocks;
 
 /// From where one piece is cut again.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub enum Room {
-    /// From the end of a strip: the sheet, the strip's number in it from 1, and what was
-    /// left there before, inches.
+    /// From what is left of a strip: the sheet, the strip's number in it from 1, and how
+    /// long that was before, inches.
     Strip {
         /// Index of [`ClothCutting::sheets`].
         sheet: usize,
         /// Number of the strip, from 1.
         strip: usize,
-        /// What is left beyond its last piece, inches.
+        /// The longest stretch without a piece, inches.
         left: Surd,
     },
     /// From a strip of its own below the last one: the sheet, how high the strip is, and
@@ -64,8 +64,8 @@ pub struct Again {
     pub size: [Surd; 2],
     /// From where.
     pub room: Room,
-    /// The same in words: `1 A, 2 1/2 × 2 1/2 in: from the end of strip 3, where 12 in are
-    /// left.`
+    /// The same in words: `1 A, 2 1/2 × 2 1/2 in: from what is left of strip 3, 12 in of
+    /// “rust”.`
     pub says: String,
 }
 
@@ -81,7 +81,7 @@ struct More {
 /// What is free of one sheet.
 struct Free {
     sheet: usize,
-    /// For each strip its number, height and what is left beyond its last piece.
+    /// For each strip its number, height and the longest stretch without a piece.
     ends: Vec<(usize, i64, i64)>,
     /// Below the last strip: how wide and how long.
     below: [i64; 2],
@@ -142,17 +142,7 @@ fn free(plan: &Plan, cutting: &ClothCutting, index: usize) -> Free {
         .iter()
         .enumerate()
         .filter(|(_, strip)| !strip.lengthwise && strip.centred.is_none())
-        .map(|(number, strip)| {
-            let last = strip.slabs.iter().map(|slab| slab.x + slab.width).max();
-            // As far as the selvage, or as the next strip beside it.
-            let beside = sheet.strips.iter().filter(|other| {
-                other.x >= strip.x + strip.width
-                    && other.y < strip.y + strip.height
-                    && strip.y < other.y + other.height
-            });
-            let end = beside.map(|other| other.x).min().unwrap_or(sheet.width);
-            (number + 1, strip.height, end - last.unwrap_or(strip.x))
-        })
+        .map(|(number, strip)| (number + 1, strip.height, widest_gap(strip)))
         .collect();
     Free {
         sheet: index,
@@ -160,6 +150,23 @@ fn free(plan: &Plan, cutting: &ClothCutting, index: usize) -> Free {
         below: [sheet.width, below(plan, cutting, sheet)],
         cut: Vec::new(),
     }
+}
+
+/// The longest stretch of a strip that no piece takes. Folded strips are cut from both
+/// ends, so that it lies in the middle, over the fold.
+fn widest_gap(strip: &Strip) -> i64 {
+    let mut taken: Vec<(i64, i64)> = strip
+        .slabs
+        .iter()
+        .map(|slab| (slab.x, slab.x + slab.width))
+        .collect();
+    taken.sort_unstable();
+    let (mut from, mut widest) = (strip.x, 0);
+    for (start, end) in taken {
+        widest = widest.max(start - from);
+        from = from.max(end);
+    }
+    widest.max(strip.x + strip.width - from)
 }
 
 /// What is left below the last strip, marks: of bought cloth whatever was bought beyond
@@ -266,7 +273,7 @@ fn say(plan: &Plan, cutting: &ClothCutting, name: &str, size: &[Surd; 2], room: 
     let taken = measure.size(&size[0], &size[1]);
     match room {
         Room::Strip { sheet, strip, left } => format!(
-            "{name}, {taken}: from the end of strip {strip}{}, where {} of “{cloth}” are left.",
+            "{name}, {taken}: from what is left of strip {strip}{}, {} of “{cloth}”.",
             of(*sheet),
             measure.say(left)
         ),

@@ -44,6 +44,20 @@ pub enum Weight {
     Note,
 }
 
+/// Where in the work a finding is mended.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Debug)]
+pub enum Mended {
+    /// In the drafting of a block.
+    Block,
+    /// Among the cloths.
+    Cloth,
+    /// In the setting, its sashing and borders.
+    #[default]
+    Setting,
+    /// In what comes after the top.
+    Finishing,
+}
+
 /// A sentence about something worth a look.
 ///
 /// Always in this order: what and by how much, where in the maker's own names, the
@@ -54,6 +68,8 @@ pub struct Finding {
     pub weight: Weight,
     /// The sentence.
     pub text: String,
+    /// Where it is mended.
+    pub mended: Mended,
 }
 
 impl Finding {
@@ -63,6 +79,7 @@ impl Finding {
         Self {
             weight: Weight::Stop,
             text: text.into(),
+            mended: Mended::default(),
         }
     }
 
@@ -72,6 +89,7 @@ impl Finding {
         Self {
             weight: Weight::Mind,
             text: text.into(),
+            mended: Mended::default(),
         }
     }
 
@@ -81,43 +99,49 @@ impl Finding {
         Self {
             weight: Weight::Note,
             text: text.into(),
+            mended: Mended::default(),
         }
     }
 }
+
+type Check = fn(&Plan, &Results) -> Vec<Finding>;
 
 /// Every finding about a plan, weightiest first, otherwise in the order of the work.
 /// `layout` are those the setting made itself.
 #[must_use]
 pub fn gather(plan: &Plan, results: &Results, layout: Vec<Finding>) -> Vec<Finding> {
-    let checks: [fn(&Plan, &Results) -> Vec<Finding>; 25] = [
-        draft_faults::check,
-        bare_patches::check,
-        set_in::check,
-        foundations::check,
-        bias_outside::check,
-        bias_inside::check,
-        sharp_corners::check,
-        small_patches::check,
-        short_rounding::check,
-        one_way::check,
-        motifs::check,
-        too_large::check,
-        runs_out::check,
-        making::check,
-        spacers::check,
-        pins::check,
-        small::check,
-        scattered::check,
-        ramps::check,
-        blurs::check,
-        large_prints::check,
-        twins::check,
-        thick::check,
-        target::check,
-        unused::check,
+    let checks: [(Mended, Check); 25] = [
+        (Mended::Block, draft_faults::check),
+        (Mended::Cloth, bare_patches::check),
+        (Mended::Block, set_in::check),
+        (Mended::Block, foundations::check),
+        (Mended::Block, bias_outside::check),
+        (Mended::Block, bias_inside::check),
+        (Mended::Block, sharp_corners::check),
+        (Mended::Block, small_patches::check),
+        (Mended::Block, short_rounding::check),
+        (Mended::Cloth, one_way::check),
+        (Mended::Cloth, motifs::check),
+        (Mended::Cloth, too_large::check),
+        (Mended::Cloth, runs_out::check),
+        (Mended::Block, making::check),
+        (Mended::Setting, spacers::check),
+        (Mended::Setting, pins::check),
+        (Mended::Setting, small::check),
+        (Mended::Cloth, scattered::check),
+        (Mended::Cloth, ramps::check),
+        (Mended::Cloth, blurs::check),
+        (Mended::Cloth, large_prints::check),
+        (Mended::Cloth, twins::check),
+        (Mended::Block, thick::check),
+        (Mended::Setting, target::check),
+        (Mended::Cloth, unused::check),
     ];
     let mut found = layout;
-    found.extend(checks.iter().flat_map(|check| check(plan, results)));
+    for (mended, check) in checks {
+        let own = check(plan, results).into_iter();
+        found.extend(own.map(|finding| Finding { mended, ..finding }));
+    }
     found.sort_by_key(|finding| finding.weight);
     found
 }

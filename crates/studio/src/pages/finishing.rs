@@ -1,5 +1,6 @@
 //! Finishing: backing, batting, binding, the hanging sleeve, thread.
 
+use quilt::finishing::backing::to_buy;
 use quilt::finishing::{BackingWay, SeamsRun};
 use quilt::measure::Measure;
 use quilt::plan::BindingRun;
@@ -106,6 +107,13 @@ fn way(view: &View, way: &BackingWay, other: bool) -> El {
         SeamsRun::Across => "seams across",
     };
     let joined = format!("{} of {}", way.lengths, plan.measure.say(&way.length));
+    let backing = view.results.finishing.as_deref().map(|made| &made.backing);
+    let alike = backing.is_some_and(|b| b.chosen.total == b.other.total);
+    let taken = if alike {
+        " Both take as much; the sums and the booklet go by this one."
+    } else {
+        " It takes the less cloth; the sums and the booklet go by it."
+    };
     let which = if other { "&way=other" } else { "" };
     let turned = view.now.kept.turned;
     el("figure")
@@ -125,15 +133,11 @@ fn way(view: &View, way: &BackingWay, other: bool) -> El {
             el("figcaption")
                 .put(el("strong").text(upper(seams)))
                 .text(format!(
-                    ": {joined}, {} in all ({}).",
+                    ": {joined}, {} in all; {} to buy.{}",
                     plan.measure.say(&way.total),
-                    plan.measure.shop(&way.total)
-                ))
-                .text(if other {
-                    ""
-                } else {
-                    " It takes the less cloth; the sums and the booklet go by it."
-                }),
+                    plan.measure.shop(&to_buy(&way.total, &plan.buying)),
+                    if other { "" } else { taken }
+                )),
         )
 }
 

@@ -1,6 +1,6 @@
 //! The frame around every screen: name, picture, sheet, card, tape.
 
-use quilt::findings::Weight;
+use quilt::findings::{Mended, Weight};
 use serde_json::json;
 
 use super::parts::{button, deed, field, finding, hidden, swatch};
@@ -236,7 +236,8 @@ fn picture(view: &View) -> El {
                     el("button")
                         .attr("type", "button")
                         .attr("id", "band")
-                        .text("Open or close"),
+                        .put(el("span").class("opens").text("Open the picture"))
+                        .put(el("span").class("closes").text("Close the picture")),
                 )
                 .put(button("out", "−", "Smaller"))
                 .put(button("in", "+", "Closer"))
@@ -476,7 +477,24 @@ pub(super) fn findings(view: &View) -> Node {
         return Node::default();
     }
     let (notes, weighty): (Vec<_>, Vec<_>) = all.iter().partition(|f| f.weight == Weight::Note);
-    let shown = |f: &quilt::findings::Finding| finding(f.weight, &f.text);
+    let shown = |f: &quilt::findings::Finding| {
+        let (screen, words) = match f.mended {
+            Mended::Block => (Screen::Block, "Go to the block"),
+            Mended::Cloth => (Screen::Cloth, "Go to the cloths"),
+            Mended::Setting => (Screen::Setting, "Go to the setting"),
+            Mended::Finishing => (Screen::Finishing, "Go to the finishing"),
+        };
+        // Notes ask for nothing; whoever is there already needs no way.
+        let way = (f.weight != Weight::Note && screen != view.screen).then(|| {
+            el("p").put(
+                el("a")
+                    .class("button")
+                    .attr("href", view.address(screen.word()))
+                    .text(words),
+            )
+        });
+        Node::all([Node::from(finding(f.weight, &f.text)), Node::from(way)])
+    };
     let first = weighty.into_iter().map(shown);
     let more = (!notes.is_empty()).then(|| {
         let words = match notes.len() {

@@ -40,7 +40,7 @@ pub(crate) use frame::{fragments, screen, trouble_page};
 pub(crate) use photos::measured;
 pub(crate) use setting::wall_svg;
 pub(crate) use shelf::{Shelved, shelf};
-pub(crate) use work::STEP_HIGH;
+pub(crate) use work::step_high;
 
 use crate::html::Node;
 use crate::marks::Marks;

@@ -6,8 +6,15 @@ use crate::files;
 use crate::html::{El, Node, el};
 use crate::steps::{Line, List, comes_from, done};
 
-/// About how high a step's drawing is at most, CSS pixels.
-pub(crate) const STEP_HIGH: u32 = 420;
+/// About how high a step's drawing of this width is at most, CSS pixels: beside the picture
+/// the sheet is lower than above it.
+pub(crate) fn step_high(wide: u32) -> u32 {
+    match wide {
+        0..400 => 420,
+        400..500 => 340,
+        _ => 280,
+    }
+}
 
 fn list(view: &View) -> List {
     view.screen.list().unwrap_or(List::Cut)
@@ -164,7 +171,7 @@ pub(super) fn drawn(view: &View, list: List, line: &Line, at: usize, what: &str)
             list.word()
         ))
     };
-    let size = |wide: u32| files::on_screen(plan, &drawing, wide, STEP_HIGH).1;
+    let size = |wide: u32| files::fitted(&drawing, wide, step_high(wide)).1;
     let source = |media: &str, wide: u32| {
         let [width, height] = size(wide);
         el("source")
@@ -217,7 +224,7 @@ pub(super) fn card(view: &View) -> Node {
 
 /// Back and on in one row that stays in sight; what is asked for more seldom below it.
 /// Words that change are in the words, not in colour.
-fn buttons(view: &View, list: List, lines: &[Line], at: usize) -> Node {
+fn buttons(view: &View, list: List, lines: &[Line], at: usize) -> El {
     let line = &lines[at];
     let count = line.done(view.ticks(list));
     let complete = count >= line.times;
@@ -275,7 +282,8 @@ fn buttons(view: &View, list: List, lines: &[Line], at: usize) -> Node {
     let none = (count > 1).then(|| {
         tick_form(list, line, 0).put(button("None of these is done").attr("id", "step-none"))
     });
-    Node::all([first, more.put(less).put(none)])
+    let ticks = el("div").class("row ticks").put(first);
+    ticks.put(more.put(less).put(none))
 }
 
 fn tick_form(list: List, line: &Line, to: u32) -> El {

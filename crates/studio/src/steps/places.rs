@@ -186,6 +186,7 @@ fn cut_from(results: &Results, look: &Look, item: usize) -> Option<(usize, Strin
     let words = match strips.as_slice() {
         [] => String::new(),
         [one] => format!(", from strip {one} of its cloth"),
+        [one, other] => format!(", from strip {one} or {other} of its cloth"),
         [first, .., last] => format!(", from one of strips {first} to {last} of its cloth"),
     };
     Some((at, words))

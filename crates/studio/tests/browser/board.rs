@@ -304,6 +304,26 @@ fn a_repair_is_shown_and_taken_and_a_slip_joined() {
     shown(&mut browser, &window, 4);
     let verdict = words(&mut browser, &window, "#verdict");
     assert!(!verdict.contains("Yes, in straight seams"), "{verdict}");
+    // A seam that ends a little beside another one.
+    let begun = "{\"do\":\"begin\",\"title\":\"Slip\",\"measure\":\"inch\",\"across\":\"4\"}";
+    assert_eq!(studio.post("/shelf", begun).0, 200);
+    for (turned, from, to) in [(0, 0, 23 * 25 + 24), (1, 24 * 25, 12 * 25 + 12)] {
+        let ask = format!(
+            "{{\"do\":\"line\",\"block\":\"0\",\"division\":\"24\",\"from\":\"{from}\",\"to\":\"{to}\",\"turned\":{turned}}}"
+        );
+        assert_eq!(studio.post("/quilt/3/do", &ask).0, 200);
+    }
+    visit(&mut browser, &window, &studio, "/quilt/3/block");
+    let verdict = words(&mut browser, &window, "#verdict");
+    assert!(
+        verdict.contains("from seam 1 without meeting it"),
+        "{verdict}"
+    );
+    browser.click(&window, "form[data-deed='join'] button");
+    shown(&mut browser, &window, 3);
+    let verdict = words(&mut browser, &window, "#verdict");
+    assert!(!verdict.contains("without meeting"), "{verdict}");
+    assert!(verdict.contains("3 patches"), "{verdict}");
 }
 
 #[test]

@@ -6,6 +6,7 @@ mod running;
 
 mod audit;
 mod board;
+mod cloth;
 mod driver;
 mod measured;
 mod pages;

@@ -240,7 +240,7 @@ mod tests {
         );
         // The foot of the perpendicular from a point beside the seam.
         let from = Point::ints(3, 0);
-        let all = offers(&side, &side, &[seam.clone()], &from, &[]);
+        let all = offers(&side, &side, std::slice::from_ref(&seam), &from, &[]);
         let foot = &from + &Point::new(Surd::ratio(3, 2), Surd::ratio(3, 2));
         let foot = all.iter().find(|o| o.point == foot).unwrap();
         assert!(seam.contains(&foot.point));

@@ -173,7 +173,7 @@ export class Board {
     if (this.begun === null) {
       this.begun = dot;
       this.dots[dot].classList.add("begun");
-      this.say(`A seam begins at ${this.words[dot]}. Now the other end: a dot, or a small square at a true angle. Escape lets go.`);
+      this.say(`A seam begins at ${this.words[dot]}. Now the other end: a dot, or a filled one at a true angle. Escape lets go.`);
       if (this.asked === dot && this.ending) this.ending.hidden = this.at.length === this.own.length;
       this.offer(dot);
     } else if (this.begun === dot) this.letGo();
@@ -233,6 +233,12 @@ export class Board {
         if (along > 0.5 && along + 3 * aside < least) { least = along + 3 * aside; best = index; }
       });
       if (best !== null) this.move(best, true);
+    } else if ((event.key === "PageDown" || event.key === "PageUp") && this.at.length > this.own.length) {
+      // Round the true points that are offered.
+      const count = this.at.length - this.own.length;
+      const now = this.here - this.own.length;
+      const next = event.key === "PageDown" ? Math.max(now, -1) + 1 : (now < 0 ? count : now) - 1;
+      this.move(this.own.length + ((next + count) % count), true);
     } else if (event.key === "Enter" || event.key === " ") this.tap(this.here);
     else if (event.key === "Escape" && this.begun !== null) { this.letGo(); this.say("Let go."); }
     else return;

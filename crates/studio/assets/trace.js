@@ -19,7 +19,11 @@ export async function tracing(field, id, { say, trace }) {
   if (!file) return;
   say("The photograph is being brought in.");
   const path = `/quilt/${id}/photo?kind=tracing&name=${encodeURIComponent(file.name)}`;
-  const answer = await fetch(path, { method: "POST", body: file }).catch(() => null);
+  const answer = await fetch(path, {
+    method: "POST",
+    headers: { "content-type": "application/octet-stream" },
+    body: file,
+  }).catch(() => null);
   field.value = "";
   if (!answer?.ok) {
     say(decodeURIComponent(answer?.headers.get("x-trouble") ?? "") || "The photograph did not come in; choose it again.");

@@ -48,7 +48,7 @@ pub(super) fn sheet(view: &View) -> Node {
         (None, None) => Node::from(drafted(view, id, of)),
     };
     let below = match &board {
-        Some(board) => Node::from(board::tools(view, id, board, division)),
+        Some(board) => Node::from(board::tools(view, id, board)),
         None => Node::from(
             deed("by-hand")
                 .put(hidden("block", id.0))
@@ -60,6 +60,7 @@ pub(super) fn sheet(view: &View) -> Node {
         blocks(view, id),
         Node::from(verdict(view, id)),
         on_board,
+        Node::from(why_not(view, id)),
         below,
         Node::from(constructions::section(view, id, of)),
         board.map_or_else(Node::default, |_| tracing::section(view, id)),
@@ -236,8 +237,14 @@ fn verdict(view: &View, id: BlockId) -> El {
             let all = rest.iter().map(|fault| finding(Weight::Stop, &text(fault)));
             why(&words, Node::all(all))
         });
+        let shown = view.now.look.is_half_drawn().then(|| {
+            el("p")
+                .class("quiet small-only")
+                .text("The picture shows the patches there are; loose seams are dashed.")
+        });
         return section
             .put(finding(Weight::Stop, &format!("{drawn}{}", text(first))))
+            .put(shown)
             .put_all(joins)
             .put(more);
     }
@@ -251,27 +258,24 @@ fn verdict(view: &View, id: BlockId) -> El {
         .count();
     let sewn = view.results.sewing.as_ref();
     let sewn = sewn.and_then(|s| s.blocks.iter().find(|sewn| sewn.block == id));
-    let not = sewn.and_then(|sewn| sewn.in_words.clone());
-    let words = match (sewn, &not) {
-        (_, Some(words)) => words.clone(),
-        (Some(sewn), None) => format!(
-            "Yes, in straight seams: {} joins of {} kinds.",
-            sewn.joins.len(),
-            sewn.steps.len()
+    let words = match sewn {
+        _ if !block.joining.obstructions.is_empty() => "Not in straight seams alone.".into(),
+        Some(sewn) if !sewn.joins.is_empty() => format!(
+            "Yes, in straight seams: {} of {}.",
+            counted(sewn.joins.len(), "join", "joins"),
+            counted(sewn.steps.len(), "kind", "kinds")
         ),
-        (None, _) if block.joining.obstructions.is_empty() => "Yes, in straight seams.".into(),
-        (None, _) => "Not in straight seams alone.".into(),
+        Some(_) => "Nothing to sew yet.".into(),
+        None => "Yes, in straight seams.".into(),
     };
     let pieces = format!(
         "{}, {}.",
         counted(block.patches.len(), "patch", "patches"),
         counted(block.templates.len(), "template", "templates")
     );
-    let priced = sewn.and_then(|sewn| sewn.straight.as_ref());
     section
         .put(el("p").text(format!("{words} {pieces}")))
         .put((!block.joining.obstructions.is_empty()).then(|| spared(view, id, block)))
-        .put(priced.map(|priced| why("What that costs", el("p").text(&priced.in_words))))
         .put((bare > 0).then(|| {
             let (who, what) = if bare == 1 {
                 ("One patch belongs".to_owned(), "tap it")
@@ -284,6 +288,19 @@ fn verdict(view: &View, id: BlockId) -> El {
             )
         }))
         .put_all(joins)
+}
+
+/// Why straight seams do not do, and what the seams that would spare it cost.
+fn why_not(view: &View, id: BlockId) -> Option<El> {
+    let sewing = view.results.sewing.as_ref()?;
+    let sewn = sewing.blocks.iter().find(|sewn| sewn.block == id)?;
+    let words = sewn.in_words.as_ref()?;
+    let priced = sewn.straight.as_ref();
+    let priced = priced.map(|priced| el("p").text(&priced.in_words));
+    Some(why(
+        "Why not, and what the other way costs",
+        el("div").put(el("p").text(words)).put(priced),
+    ))
 }
 
 fn counted(n: usize, one: &str, many: &str) -> String {

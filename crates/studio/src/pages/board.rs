@@ -119,7 +119,7 @@ pub(super) fn drawing(view: &View, id: BlockId, board: &Board, division: u32) ->
         .attr("tabindex", 0)
         .attr(
             "aria-label",
-            "Drawing board. Arrow keys go from dot to dot, Enter begins and ends a seam, Escape lets go. Once a seam is begun, the points at true angles from there can be reached too.",
+            "Drawing board. Arrow keys go from dot to dot, Enter begins and ends a seam, Escape lets go. Once a seam is begun, Page Down and Page Up go through the points at true angles from there.",
         )
         .put(beneath)
         .put(worked.map(|block| faces(view, of, block)))
@@ -131,11 +131,43 @@ pub(super) fn drawing(view: &View, id: BlockId, board: &Board, division: u32) ->
         .put(el("g").attr("class", "dots").put_all(dots))
         .put(el("g").attr("id", "offers"))
         .put(el("circle").attr("id", "here").attr("r", 9));
-    el("div").put(drawing).put(
-        el("p").attr("id", "board-says").class("quiet").attr("aria-live", "polite").text(
-            "Tap two dots for a seam, or drag. Tap a seam to take it out, a patch to say what it is.",
-        ),
-    )
+    let options = (2..=12)
+        .chain([16, 24])
+        .map(|n| (n.to_string(), format!("{n} squares across")));
+    let beside = el("div")
+        .class("beside")
+        .put(
+            el("p").attr("id", "board-says").class("quiet").attr("aria-live", "polite").text(
+                "Tap two dots for a seam, or drag. Tap a seam to take it out, a patch to say what it is.",
+            ),
+        )
+        .put(
+            el("form")
+                .attr("id", "ending")
+                .attr("method", "get")
+                .flag("hidden", true)
+                .put(choice("ends", "Or it ends", "ends", [], ""))
+                .put(
+                    el("div")
+                        .class("row")
+                        .put(button("Draw it there"))
+                        .put(el("button").attr("type", "button").attr("id", "let-go").text("Let go")),
+                ),
+        )
+        .put(
+            el("form")
+                .attr("id", "division")
+                .attr("method", "get")
+                .put(hidden("block", id.0))
+                .put(choice("dots", "Dots", "dots", options, &division.to_string())),
+        )
+        .put(
+            el("a")
+                .class("button")
+                .attr("href", "#constructions")
+                .text("To the constructions"),
+        );
+    el("div").class("at-board").put(drawing).put(beside)
 }
 
 fn faces(view: &View, of: &BlockPlan, block: &Block) -> El {
@@ -197,11 +229,8 @@ fn trouble(of: &BlockPlan, block: &Block) -> El {
         .put_all(corners)
 }
 
-/// What helps to draw: ends to choose by their words, the division, copies, the seams.
-pub(super) fn tools(view: &View, id: BlockId, board: &Board, division: u32) -> El {
-    let options = (2..=12)
-        .chain([16, 24])
-        .map(|n| (n.to_string(), format!("{n} squares across")));
+/// What helps to draw: copies of the seams, and the seams as a list.
+pub(super) fn tools(view: &View, id: BlockId, board: &Board) -> El {
     let of = view.now.plan.block(id);
     let square = of.width == of.height;
     let repeats = Repeat::ALL
@@ -214,35 +243,6 @@ pub(super) fn tools(view: &View, id: BlockId, board: &Board, division: u32) -> E
                 .put(button(repeat_words(how)))
         });
     el("div")
-        .put(
-            el("form")
-                .class("row")
-                .attr("id", "ending")
-                .attr("method", "get")
-                .flag("hidden", true)
-                .put(choice("ends", "It ends", "ends", [], ""))
-                .put(button("Draw it there"))
-                .put(
-                    el("button")
-                        .attr("type", "button")
-                        .attr("id", "let-go")
-                        .text("Let go"),
-                ),
-        )
-        .put(
-            el("form")
-                .class("row")
-                .attr("id", "division")
-                .attr("method", "get")
-                .put(hidden("block", id.0))
-                .put(choice(
-                    "dots",
-                    "Dots",
-                    "dots",
-                    options,
-                    &division.to_string(),
-                )),
-        )
         .put(why(
             "Repeat the seams",
             el("div").class("row").put_all(repeats),

@@ -33,6 +33,7 @@ pub(super) fn section(view: &View, id: BlockId, of: &BlockPlan) -> El {
         let mut link = el("a")
             .attr("href", view.with_all(&[("lay", kind.key())], &["pulls"]))
             .attr("data-part", "yes")
+            .attr("data-to", "constructions")
             .attr("id", format!("lay-{}", kind.key()));
         if here {
             link = link.attr("aria-current", "true");

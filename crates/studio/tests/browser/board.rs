@@ -168,31 +168,40 @@ fn a_seam_at_22_and_a_half_degrees_by_finger_by_list_and_by_keys() {
     shown(&mut browser, &window, 2);
     let verdict = words(&mut browser, &window, "#verdict");
     assert!(verdict.contains("3 patches"), "{verdict}");
-    // By keys alone: from the corner along the top and down the right edge.
+    // By keys alone: along the top to the corner, then through what is offered.
     visit(&mut browser, &window, &studio, "/quilt/2/block?dots=8");
     browser.eval(&window, "document.getElementById('board').focus()");
-    for _ in 0..8 {
-        browser.key(&window, "ArrowRight");
-    }
-    browser.key(&window, "Enter");
-    browser.until(
-        &window,
-        "document.getElementById('board').dataset.offered === '8'",
-    );
     let says = "document.getElementById('board-says').textContent";
     let mut heard = String::new();
-    for key in std::iter::repeat_n("ArrowDown", 60) {
-        browser.key(&window, key);
+    for _ in 0..40 {
+        browser.key(&window, "ArrowRight");
         heard = browser
             .eval(&window, says)
             .as_str()
             .unwrap_or_default()
             .to_owned();
-        if heard.contains("° to the level") {
+        if heard == "12 in across, 0 in down" {
             break;
         }
     }
-    assert!(heard.contains("° to the level"), "{heard}");
+    assert_eq!(heard, "12 in across, 0 in down");
+    browser.key(&window, "Enter");
+    browser.until(
+        &window,
+        "document.getElementById('board').dataset.offered === '8'",
+    );
+    for _ in 0..60 {
+        browser.key(&window, "PageDown");
+        heard = browser
+            .eval(&window, says)
+            .as_str()
+            .unwrap_or_default()
+            .to_owned();
+        if heard.starts_with("22 1/2°") {
+            break;
+        }
+    }
+    assert!(heard.starts_with("22 1/2° to the level"), "{heard}");
     browser.key(&window, "Enter");
     shown(&mut browser, &window, 3);
     assert_eq!(browser.eval(&window, "document.activeElement.id"), "board");
@@ -244,7 +253,6 @@ fn a_photograph_is_laid_beneath_squared_and_kept() {
     assert!(!studio.get("/quilt/2/plan.toml").contains("photo"));
     // Kept over a restart.
     let again = Running::on(Folder(studio.folder.clone()), None);
-    std::mem::forget(Folder(studio.folder.clone()));
     browser.go(
         &window,
         &format!(
@@ -283,6 +291,7 @@ fn a_repair_is_shown_and_taken_and_a_slip_joined() {
         "document.querySelectorAll('#trouble-there line').length",
     );
     let button = words(&mut browser, &window, "form[data-deed='straighten'] button");
+    assert!(words(&mut browser, &window, "#verdict").contains("Not in straight seams"));
     assert!(
         button.contains(&format!("({cuts} patches more)")) || cuts == 1,
         "{button}"
@@ -295,6 +304,26 @@ fn a_repair_is_shown_and_taken_and_a_slip_joined() {
     shown(&mut browser, &window, 4);
     let verdict = words(&mut browser, &window, "#verdict");
     assert!(!verdict.contains("Yes, in straight seams"), "{verdict}");
+    // A seam that ends a little beside another one.
+    let begun = "{\"do\":\"begin\",\"title\":\"Slip\",\"measure\":\"inch\",\"across\":\"4\"}";
+    assert_eq!(studio.post("/shelf", begun).0, 200);
+    for (turned, from, to) in [(0, 0, 23 * 25 + 24), (1, 24 * 25, 12 * 25 + 12)] {
+        let ask = format!(
+            "{{\"do\":\"line\",\"block\":\"0\",\"division\":\"24\",\"from\":\"{from}\",\"to\":\"{to}\",\"turned\":{turned}}}"
+        );
+        assert_eq!(studio.post("/quilt/3/do", &ask).0, 200);
+    }
+    visit(&mut browser, &window, &studio, "/quilt/3/block");
+    let verdict = words(&mut browser, &window, "#verdict");
+    assert!(
+        verdict.contains("from seam 1 without meeting it"),
+        "{verdict}"
+    );
+    browser.click(&window, "form[data-deed='join'] button");
+    shown(&mut browser, &window, 3);
+    let verdict = words(&mut browser, &window, "#verdict");
+    assert!(!verdict.contains("without meeting"), "{verdict}");
+    assert!(verdict.contains("3 patches"), "{verdict}");
 }
 
 #[test]

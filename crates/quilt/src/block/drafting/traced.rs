@@ -23,7 +23,7 @@ use crate::plan::BlockPlan;
 const REACH: f64 = 0.01;
 /// Nor may it lie more than this share of a square away, or fine divisions would take
 /// whatever there is.
-const OF_SQUARE: f64 = 0.08;
+const OF_SQUARE: f64 = 0.025;
 /// It may lie this share of the side from a ray. Rays are many, so that a wider reach would
 /// find one near any point.
 const RAY_REACH: f64 = 0.002;
@@ -433,7 +433,7 @@ mod tests {
         for (kind, values, division) in [
             (Construction::Nested, vec![3, 0, 0], Some(4)),
             (Construction::Log, vec![2, 2, 0], Some(6)),
-            (Construction::Geese, vec![2, 4, 1], Some(4)),
+            (Construction::Geese, vec![2, 4, 1], Some(8)),
             (Construction::Star, vec![0], None),
         ] {
             let block = square(kind.draft(&values));

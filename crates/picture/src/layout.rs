@@ -30,6 +30,11 @@ const SELVAGE: f64 = 0.016;
 /// Width kept on the left for numbers and heights, as a share of the cloth's width.
 const NUMBERS: f64 = 0.19;
 
+/// Width and height at which layouts are printed at most, inches, and the least a strip
+/// may then be high to have words beside it, inches.
+const PRINTED: P = [2.8, 3.0];
+const NUMBER_HIGH: f64 = 0.13;
+
 /// Strips that are drawn once for all of their kind.
 struct Band<'a> {
     strip: &'a Strip,
@@ -42,6 +47,13 @@ struct Band<'a> {
     /// Where it is drawn, inches down.
     at: f64,
     height: f64,
+}
+
+impl Band<'_> {
+    /// Where it ends in the drawing, inches down.
+    fn bottom(&self) -> f64 {
+        self.at + self.height
+    }
 }
 
 /// How one sheet of a cloth is cut, to scale; `sheet` is one of the cutting's. Strips that
@@ -91,6 +103,7 @@ pub fn cloth_layout(
     for band in &bands {
         band_lines(&mut drawing, &frame, band);
     }
+    numbers(&mut drawing, &frame, &bands, length + rest);
     let names = Names {
         blocks,
         cutting,
@@ -358,7 +371,7 @@ fn hatching(width: f64, height: f64, step: f64) -> Vec<[P; 2]> {
     lines
 }
 
-/// A strip's cuts, and beside it which strips they are and how high.
+/// A strip's cuts.
 fn band_lines(drawing: &mut Drawing, frame: &Frame, band: &Band) {
     let strip = band.strip;
     let x = [frame.inches(strip.x), frame.inches(strip.x + strip.width)];
@@ -368,26 +381,73 @@ fn band_lines(drawing: &mut Drawing, frame: &Frame, band: &Band) {
     if strip.lengthwise {
         return;
     }
-    let numbers = if band.count > 1 {
-        format!("{}–{}", band.number, band.number + band.count - 1)
-    } else {
-        band.number.to_string()
-    };
-    let text = format!("{numbers} at {}", frame.number(strip.height));
-    let across = frame.inches(frame.across);
+}
+
+/// Which strips they are and how high, beside them. Strips too low on paper for words of
+/// their own share theirs, and their heights are in the steps.
+fn numbers(drawing: &mut Drawing, frame: &Frame, bands: &[Band], high: f64) {
+    let scale = (PRINTED[0] / frame.whole).min(PRINTED[1] / high);
+    let tall = |from: f64, to: f64| (to - from) * scale >= NUMBER_HIGH;
     // Beside strips along the selvage, on the side away from those.
-    let before = if strip.width == frame.across {
-        !frame.left_hand
-    } else {
-        strip.x == 0
+    let before = |band: &Band| {
+        if band.strip.width == frame.across {
+            !frame.left_hand
+        } else {
+            band.strip.x == 0
+        }
     };
-    let room = if before {
-        [0.0, frame.left - SELVAGE * across]
-    } else {
-        [frame.left + (1.0 + SELVAGE) * across, frame.whole]
-    };
-    let room = rectangle([room[0], y[0]], [room[1], y[1]]);
-    drawing.push(Label::new(text, [0.0; 2], 7.5).within(Room::IfFits(room.to_vec())));
+    let across = frame.inches(frame.across);
+    for side in [true, false] {
+        let mine = bands
+            .iter()
+            .filter(|b| !b.strip.lengthwise && before(b) == side);
+        let mut groups: Vec<Vec<&Band>> = Vec::new();
+        for band in mine {
+            match groups.last_mut() {
+                Some(group) if !tall(group[0].at, group[group.len() - 1].bottom()) => {
+                    group.push(band);
+                }
+                _ => groups.push(vec![band]),
+            }
+        }
+        // A last group that stays too low goes with the one before.
+        if let [.., _, last] = groups.as_slice()
+            && !tall(last[0].at, last[last.len() - 1].bottom())
+            && let Some(last) = groups.pop()
+            && let Some(before) = groups.last_mut()
+        {
+            before.extend(last);
+        }
+        let x = if side {
+            [0.0, frame.left - SELVAGE * across]
+        } else {
+            [frame.left + (1.0 + SELVAGE) * across, frame.whole]
+        };
+        for group in groups {
+            let (first, last) = (group[0], group[group.len() - 1]);
+            let end = last.number + last.count - 1;
+            let which = if end > first.number {
+                format!("{}–{end}", first.number)
+            } else {
+                first.number.to_string()
+            };
+            let text = match group.as_slice() {
+                [one] => format!("{which} at {}", frame.number(one.strip.height)),
+                _ => which,
+            };
+            let y = [first.at, last.bottom()];
+            if group.len() > 1 {
+                // A bracket, open towards the words.
+                let at = if side { x[1] } else { x[0] };
+                let tick = if side { -0.006 } else { 0.006 } * across;
+                let path = [[at + tick, y[0]], [at, y[0]], [at, y[1]], [at + tick, y[1]]];
+                let lines = path.windows(2).map(|p| Path::line(p[0], p[1])).collect();
+                drawing.push(Shape::drawn(lines, Stroke::new(Ink::Quiet, 0.5)));
+            }
+            let room = rectangle([x[0], y[0]], [x[1], y[1]]).to_vec();
+            drawing.push(Label::new(text, [0.0; 2], 7.5).within(Room::Within(room)));
+        }
+    }
 }
 
 /// What pieces are called on the layout.

@@ -72,7 +72,7 @@ pub use palette::{ClothInk, Palette};
 pub use prints::mean;
 pub use quilt::{
     ShortName, block_marks, quilt, quilt_lines, quilt_numbered, setting_chart, short_names,
-    top_patches,
+    thick_places, top_patches,
 };
 pub use small::{check_square, swatch, value_strip};
 pub use step::{made, step, top_step};

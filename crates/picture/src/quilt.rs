@@ -7,10 +7,11 @@ use quilt::block::Block;
 use quilt::plan::{BlockId, Kind, Plan};
 use quilt::results::Blocks;
 use quilt::setting::{PlacedBlock, Top};
+use quilt::sewing::TopLayers;
 
 use crate::colour::Rgb;
 use crate::drawing::{
-    Anchor, ClothShape, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST, Shape, Stroke,
+    Anchor, ClothShape, Dot, Drawing, Ink, Item, Label, Lay, Path, Room, SMALLEST, Shape, Stroke,
 };
 use crate::flat::{self, P};
 use crate::patches::{self, Dressed, Lines, Moved};
@@ -217,6 +218,35 @@ fn unlike(stem: &str, taken: impl Fn(&str) -> bool) -> String {
 #[must_use]
 pub fn top_patches(plan: &Plan, blocks: &Blocks, top: &Top) -> Vec<Item> {
     cloth_of_top(plan, blocks, top).collect()
+}
+
+/// The top in outline with a dot at each of the places where it is thickest.
+#[must_use]
+pub fn thick_places(plan: &Plan, blocks: &Blocks, top: &Top, layers: &TopLayers) -> Drawing {
+    let mut drawing = whole(plan, top, "with its thickest points", 0.0);
+    drawing.says = format!(
+        "{} Dots: where {} layers lie on each other.",
+        drawing.says,
+        layers.most()
+    );
+    let mut lines = Vec::new();
+    for placed in &top.blocks {
+        if let Some(block) = blocks.get(placed.block.0).and_then(Option::as_deref) {
+            lines.extend(Lines::of_all(block, &Moved::of(&placed.motion)).outline);
+        }
+    }
+    let parts = top.parts.iter();
+    lines.extend(parts.map(|part| Path::ring(patches::corners(&part.outline))));
+    drawing.push(Shape::drawn(lines, Stroke::new(Ink::Quiet, 0.4)));
+    for thick in layers.thickest() {
+        drawing.push(Dot {
+            at: thick.at.to_f64(),
+            radius: 1.4,
+            fill: Some(Ink::Ink),
+            stroke: Some(Stroke::new(Ink::Paper, 0.5)),
+        });
+    }
+    drawing
 }
 
 fn whole(plan: &Plan, top: &Top, how: &str, rim: f64) -> Drawing {

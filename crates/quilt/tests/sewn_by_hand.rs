@@ -257,6 +257,65 @@ fn pieces(tiles: &[[usize; 4]]) -> BlockPlan {
     square_block("tiling", int(side), Draft::Pieces { pieces })
 }
 
+/// A grid of `n` by `n` filled at random with bricks of three to one, which leaves rings of
+/// seams everywhere.
+fn bricks(n: usize, mut seed: u64) -> Vec<[usize; 4]> {
+    let mut next = |below: usize| {
+        seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (seed >> 33) as usize % below
+    };
+    let wishes: Vec<(usize, usize, usize)> = (0..40 * n)
+        .map(|_| {
+            let (w, h) = [(3, 1), (1, 3), (2, 1), (1, 2)][next(4)];
+            (next(n * n), w, h)
+        })
+        .collect();
+    let singles = (0..n * n).map(|cell| (cell, 1, 1));
+    let mut taken = vec![false; n * n];
+    let mut tiles = Vec::new();
+    for (cell, w, h) in wishes.into_iter().chain(singles) {
+        let (x, y) = (cell % n, cell / n);
+        if x + w > n || y + h > n {
+            continue;
+        }
+        let cells = (0..w * h).map(|i| (y + i / w) * n + x + i % w);
+        if cells.clone().all(|cell| !taken[cell]) {
+            cells.for_each(|cell| taken[cell] = true);
+            tiles.push([x, y, w, h]);
+        }
+    }
+    tiles
+}
+
+/// Blocks no maker would draw: where the search for the fewest seams that stop at a point
+/// runs out of its counted work, the order found is sewn all the same and the bound is said.
+#[test]
+fn hard_blocks_are_capped_and_the_bound_is_said() {
+    let (mut capped, mut proved) = (0, 0);
+    for seed in 0..6 {
+        let plan = pieces(&bricks(11, seed));
+        let block = worked(&plan);
+        let sewn = alone(&plan, &block);
+        let found = sewn.partial + sewn.set_in;
+        assert!(0 < sewn.at_least && sewn.at_least <= found, "{seed}");
+        let words = sewn.in_words.as_deref().unwrap();
+        if sewn.at_least < found {
+            capped += 1;
+            let bound = format!("{} at least are needed.", sewn.at_least);
+            assert!(words.ends_with(&bound), "{words}");
+        } else {
+            proved += 1;
+            assert!(words.ends_with("and no order takes fewer."), "{words}");
+        }
+        let done = sew(&block, &sewn.joins);
+        assert!(done.is_ok(), "{seed}: {done:?}");
+        println!("{seed}: {found} found, {} at least", sewn.at_least);
+    }
+    assert!(capped > 0, "none was hard enough; {proved} proved");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 

@@ -139,6 +139,7 @@ export class Picture {
     this.reach = [];
     this.states = null;
     this.within = null;
+    this.images = new Map();
     this.frame.addEventListener("click", (event) => this.tapped(event));
     this.cells.addEventListener("keydown", (event) => this.key(event));
     this.cells.addEventListener("focusin", () => this.marks());
@@ -176,8 +177,47 @@ export class Picture {
     this.turned = head.turned;
     document.getElementById("half").hidden = head.loose.length === 0;
     this.tiles = head.cloths.map(tile);
+    this.perPixel = head.cloths.map((cloth) => cloth.scale / 64);
+    this.shown = head.cloths.map(() => false);
     this.buttons();
     this.fit();
+    await this.photographs(head);
+  }
+
+  // Cloth that was photographed, at its true size. The picture stands without meanwhile.
+  async photographs(head) {
+    let any = false;
+    await Promise.all(head.cloths.map(async ({ photo }, index) => {
+      if (!photo) return;
+      const image = await this.image(photo.number);
+      if (!image || this.head !== head) return;
+      // A whole number of repeats, so that the print goes on where the picture ends.
+      const perPixel = photo.shows / image.width;
+      const whole = (pixels, repeat) => {
+        const one = repeat / perPixel;
+        return one > 1 && one <= pixels ? Math.floor(pixels / one) * one : pixels;
+      };
+      const wide = photo.repeat ? whole(image.width, photo.repeat[0]) : image.width;
+      const high = photo.repeat ? whole(image.height, photo.repeat[1]) : image.height;
+      const canvas = new OffscreenCanvas(Math.max(1, Math.round(wide)), Math.max(1, Math.round(high)));
+      canvas.getContext("2d").drawImage(image, 0, 0, wide, high, 0, 0, canvas.width, canvas.height);
+      this.tiles[index] = canvas;
+      this.perPixel[index] = perPixel;
+      this.shown[index] = true;
+      any = true;
+    }));
+    if (any && this.head === head) this.draw();
+    document.documentElement.dataset.photographs = String(this.shown.filter(Boolean).length);
+  }
+
+  image(number) {
+    if (!this.images.has(number)) {
+      this.images.set(number, fetch(`/quilt/${this.id}/photo/small/${number}`)
+        .then((answer) => (answer.ok ? answer.blob() : null))
+        .then((blob) => (blob ? createImageBitmap(blob) : null))
+        .catch(() => null));
+    }
+    return this.images.get(number);
   }
 
   // Patches that lie in other cloth now.
@@ -280,11 +320,15 @@ export class Picture {
 
   style(pen, patch, cloth) {
     if (this.reading === "grey" || this.reading === "squint") return grey(cloth.light);
+    const shown = this.shown[patch.cloth];
     const repeat = cloth.scale * this.scale;
-    if (cloth.print === "plain") return cloth.colour;
-    if (repeat < 5) return mix(cloth.colour, cloth.second, 0.3);
+    if (cloth.print === "plain" && !shown) return cloth.colour;
+    if (repeat < 5) return shown ? cloth.colour : mix(cloth.colour, cloth.second, 0.3);
     const pattern = pen.createPattern(this.tiles[patch.cloth], "repeat");
-    pattern.setTransform(new DOMMatrix().rotate(patch.turn).scale(cloth.scale / 64));
+    let lies = new DOMMatrix();
+    // Every patch is cut from another spot of the cloth.
+    if (shown) lies = lies.translate(patch.box[0] + patch.box[1] * 0.37, patch.box[1] + patch.box[0] * 0.61);
+    pattern.setTransform(lies.rotate(patch.turn).scale(this.perPixel[patch.cloth]));
     return pattern;
   }
 

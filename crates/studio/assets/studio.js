@@ -1,5 +1,6 @@
 // One window of the studio: sends what is asked for, shows what comes back. No craft here.
 import { Board } from "./board.js";
+import { Cloth } from "./cloth.js";
 import { runErrands } from "./errand.js";
 import { Picture } from "./picture.js";
 import { Corners, drawingFile, tracing } from "./trace.js";
@@ -108,7 +109,7 @@ function start() {
     now.delete("piece");
     // The step is then that of what is chosen.
     now.delete("at");
-    if (body.dataset.screen === "cloth") now.delete("cloth");
+    if (body.dataset.screen === "cloth") { now.delete("cloth"); now.delete("photo"); }
     history.replaceState(null, "", `?${now}`);
     follow();
     refresh().then(() => {
@@ -124,6 +125,17 @@ function start() {
   const grow = (count) => deed({ do: "count", ...count });
   const picture = new Picture(id, { onChoose: choose, onSay: say, onGrow: grow });
   let board = null;
+  let cloth = null;
+
+  // A photograph on the sheet, or none.
+  const showPhoto = (number) => {
+    const now = query();
+    now.set("look", "photos");
+    if (number === null) now.delete("photo");
+    else now.set("photo", number);
+    history.pushState(null, "", `?${now}`);
+    return refresh();
+  };
 
   // What is chosen is chosen on every screen.
   const follow = () => {
@@ -180,6 +192,7 @@ function start() {
     Corners.on($("corners"));
     root.dataset.sheet = parts.turned;
     outline();
+    cloth?.fresh();
     runErrands({ refresh, say, post });
   }
 
@@ -460,6 +473,7 @@ function start() {
   runErrands({ refresh, say, post });
   picture.chosen = query().get("chosen");
   board = Board.on($("board"), null, { deed, choosePiece });
+  if (body.dataset.screen === "cloth") cloth = new Cloth(id, { deed, refresh, say, post, show: showPhoto });
   Corners.on($("corners"));
   picture.load().then(async () => {
     await read($("reading").value);

@@ -16,7 +16,7 @@
 //!   reads a drawing of a block.
 //! - `waits` keeps the latest of what takes long; `errands` tells how far such work is and
 //!   stops it.
-//! - `pages` write the screens; `files` whatever leaves as a file.
+//! - `pages` write the screens; `files` whatever leaves as a file; `bundle` a quilt whole.
 //!
 //! **What never happens here.** Sums: every number comes from `quilt`. Drawings come from
 //! `picture`, all but the drawing board. The scripts in `assets` show and send; they know
@@ -26,6 +26,7 @@
 //! store before the page hears of it. Without scripts every page can be read; changing
 //! needs them, since changes are taken as JSON only (see `gate`).
 
+mod bundle;
 mod deeds;
 mod drawn;
 mod errands;

@@ -17,6 +17,7 @@
 //!   GET  /quilt/{id}/step · back · where/{list}/{n}   a step's drawings and places
 //!   GET  /quilt/{id}/….svg .pdf .dxf …  files
 //!   POST /shelf                         begin, open, put away
+//!   POST /shelf/file                    a quilt with its photographs, as its bytes
 //! ```
 //!
 //! Whatever works anything out runs beside the threads that answer, so that a slow sum in
@@ -51,6 +52,7 @@ use crate::waits::{self, Hung, Wall};
 
 mod photos;
 mod tracing;
+mod whole;
 
 /// Most bytes of a gesture; a plan file may be larger.
 const GESTURE: usize = 256 * 1024;
@@ -67,6 +69,7 @@ pub(crate) fn rooms(quilts: Quilts, gate: Gate) -> Router {
     Router::new()
         .route("/", get(shelf_page))
         .route("/shelf", shelf)
+        .route("/shelf/file", whole::route())
         .route("/assets/{name}", get(asset))
         .route("/quilt/{id}/do", post(make))
         .route("/quilt/{id}/go", post(go))
@@ -301,6 +304,10 @@ async fn on_shelf(State(house): State<House>, body: Bytes) -> Response {
                     Trouble::Deed(planfile::render("the file", text, &troubles, false))
                 })?;
                 go(house.begin("Open a plan file", &plan, Some(text))?)
+            }
+            "copy" => {
+                let id = asked.number("quilt").map_err(Trouble::Deed)?;
+                go(whole::copy(&house, id)?)
             }
             word @ ("away" | "back") => {
                 let id = asked.number("quilt").map_err(Trouble::Deed)?;
@@ -585,6 +592,7 @@ fn file(
     let svg = |text: String| Answer::File("image/svg+xml", None, text.into_bytes());
     let look: &Look = &now.look;
     match what {
+        "quilt.zip" => whole::file(house, now),
         "geometry" => Ok(Answer::File(
             "application/octet-stream",
             None,

@@ -233,12 +233,7 @@ impl Store {
     pub(crate) fn begin(&self, says: &str, plan: &str) -> Result<i64, Fault> {
         let mut connection = self.connection();
         let change = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
-        change.execute("INSERT INTO quilt (stands) VALUES (1)", [])?;
-        let id = change.last_insert_rowid();
-        change.execute(
-            "INSERT INTO step (quilt, number, says, plan) VALUES (?1, 1, ?2, ?3)",
-            params![id, says, plan],
-        )?;
+        let id = begun(&change, says, plan)?;
         change.commit()?;
         Ok(id)
     }
@@ -469,6 +464,17 @@ impl Store {
         change.commit()?;
         Ok(())
     }
+}
+
+/// A new quilt with its first plan, inside a change that is under way.
+fn begun(change: &Connection, says: &str, plan: &str) -> Result<i64, Fault> {
+    change.execute("INSERT INTO quilt (stands) VALUES (1)", [])?;
+    let id = change.last_insert_rowid();
+    change.execute(
+        "INSERT INTO step (quilt, number, says, plan) VALUES (?1, 1, ?2, ?3)",
+        params![id, says, plan],
+    )?;
+    Ok(id)
 }
 
 /// Sets a line to so many done.

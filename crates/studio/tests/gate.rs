@@ -495,3 +495,28 @@ fn a_photograph_comes_from_our_own_page_alone() {
         415,
     )]);
 }
+
+#[test]
+fn a_quilt_file_that_is_none_leaves_nothing_behind() {
+    let studio = Running::start();
+    let before = studio.get("/");
+    let whole = studio.file("/quilt/1/quilt.zip");
+    let rows: [(&str, &[u8]); 4] = [
+        ("words", b"title = 1"),
+        ("the beginning alone", b"PK\x03\x04"),
+        ("cut off", &whole[..whole.len() / 2]),
+        ("nothing", b""),
+    ];
+    for (what, bytes) in rows {
+        let (status, answer) = studio.bring("/shelf/file", bytes);
+        assert_eq!(status, 422, "{what}: {answer}");
+    }
+    assert_eq!(studio.get("/"), before);
+    assert_eq!(studio.bring("/shelf/file", &whole).0, 200);
+    check(&[(
+        "a quilt file from another site",
+        "POST /shelf/file HTTP/1.1\nOURS\nOrigin: http://evil.test\nContent-Type: application/octet-stream",
+        "bytes",
+        403,
+    )]);
+}

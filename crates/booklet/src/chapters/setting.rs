@@ -16,6 +16,9 @@ const SMALL_CHART: (f64, f64) = (3.5, 3.2);
 /// Width of a step's drawing, inches, and the most it may be high; words stand beside it.
 const DRAWN: (f64, f64) = (1.35, 1.6);
 
+/// The most the drawing of the thickest points may measure, inches.
+const THICK: f64 = 1.5;
+
 pub(super) fn data(desk: &mut Desk) -> Value {
     let Some(top) = desk.results.top.clone() else {
         return Value::Null;
@@ -44,6 +47,22 @@ pub(super) fn data(desk: &mut Desk) -> Value {
         "size": lengths::size(desk.plan.measure, &top.width, &top.height),
         "bordered": !desk.plan.borders.is_empty(),
         "steps": steps(desk),
+        "thick": thick(desk),
+    })
+}
+
+/// Where the top is thickest between its blocks: in words, with a drawing.
+fn thick(desk: &mut Desk) -> Value {
+    let (Some(top), Some(sewing)) = (desk.results.top.clone(), desk.results.sewing.clone()) else {
+        return Value::Null;
+    };
+    let Some(words) = &sewing.layers.in_words else {
+        return Value::Null;
+    };
+    let drawing = picture::thick_places(desk.plan, &desk.results.blocks, &top, &sewing.layers);
+    json!({
+        "words": words,
+        "picture": desk.gallery.hang_within(&drawing, THICK, THICK),
     })
 }
 

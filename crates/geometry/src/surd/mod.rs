@@ -115,6 +115,15 @@ impl Surd {
         }
     }
 
+    /// The numerators of 1, √2, √3 and √6 over their common denominator (reduced, positive), if
+    /// all lie within ±2⁶¹.
+    pub fn parts(&self) -> Option<([i64; 4], i64)> {
+        match &self.0 {
+            Repr::Small { n, d } => Some((*n, *d)),
+            Repr::Big(_) => None,
+        }
+    }
+
     /// Numerator and denominator (reduced, denominator positive) if it is rational and both lie
     /// within ±2⁶¹.
     pub fn as_ratio(&self) -> Option<(i64, i64)> {

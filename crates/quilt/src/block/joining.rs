@@ -38,6 +38,7 @@ mod choice;
 mod cores;
 mod fewest;
 mod frame;
+mod grid;
 mod lines;
 mod marks;
 mod outline;

@@ -12,6 +12,7 @@ mod errors;
 mod landings;
 mod layers;
 mod nesting;
+mod outer;
 
 use std::sync::Arc;
 

@@ -86,6 +86,28 @@ fn odd_grids_take_two_variants_and_even_grids_one() {
     }
 }
 
+/// The same page: "with sashing or alternate squares: all the same", whether the grid is odd
+/// or even.
+#[test]
+fn with_sashing_or_plain_squares_between_all_are_pressed_the_same() {
+    for side in 2..=5 {
+        let mut sashed = set(chequers(side, [0, 1]), 4, plans::one(0));
+        sashed.setting.sashing = Some(plans::sashing(Surd::int(2), true, true));
+        let mut alternate = set(chequers(side, [0, 1]), 4, plans::one(0));
+        let mut square = square_block("square", Surd::int(3 * side as i64), grid(&["A"]));
+        square = super::clothed(square, &[("A", 1)]);
+        alternate.blocks.push(square);
+        let cells = [0, 1, 1, 0].map(|block| plans::cell(block, 0));
+        alternate.setting.cells = plans::repeat(2, 2, cells.to_vec());
+        for (plan, what) in [(sashed, "sashing"), (alternate, "plain squares")] {
+            let press = worked(&plan).2.pressing;
+            assert_eq!(press.variants, 1, "{side}, {what}");
+            assert_eq!(press.with_one.failing(), 0, "{side}, {what}");
+            assert_eq!(press.with_one.between, 0, "{side}, {what}: no two meet");
+        }
+    }
+}
+
 /// Every plan is checked against the drawing: what the tally says nests, nests.
 #[test]
 fn the_tally_is_what_lies_on_the_table() {

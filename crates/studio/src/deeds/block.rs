@@ -399,7 +399,10 @@ fn opened(
         }
     }
     if drawing.curves > 0 {
-        says += &format!("; {} curves were passed over", drawing.curves);
+        says += &match drawing.curves {
+            1 => "; a curve was passed over".to_owned(),
+            n => format!("; {n} curves were passed over"),
+        };
     }
     if found.height != old.height {
         says += &format!(

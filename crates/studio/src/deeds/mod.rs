@@ -26,7 +26,7 @@ pub(crate) use block::{Board, fresh_block, pulls_in, repeat_word, repeat_words};
 pub(crate) use breaks::breaks;
 pub(crate) use photo::take;
 pub(crate) use ramps::{arms, proposed};
-pub(crate) use reach::{Reached, cloth_reaches, turn_reaches};
+pub(crate) use reach::{Reached, cloth_reaches, place_name, turn_reaches};
 pub(crate) use setting::{main_block, repeat_of, written};
 
 use crate::look::Look;

@@ -9,6 +9,10 @@ use quilt::plan::{self, Cloth, Colour, Direction, Edit, Plan, Print, Supply};
 use super::cloth::{slug, unlike};
 use super::{Asked, Deed};
 
+/// Most cloth a photograph shows, and the largest print, that a plan file holds; inches.
+const WIDEST: f64 = 400.0;
+const LARGEST: f64 = 60.0;
+
 /// The gesture that makes a cloth of what was found in the photograph the plan calls
 /// `file`, or puts it on record of a cloth there is.
 pub(crate) fn take(
@@ -31,9 +35,14 @@ pub(crate) fn take(
     let old = id.map(|id| plan.cloth(id));
     let taken = |key: &str| plan.cloths.iter().any(|cloth| cloth.key == key);
     let scale = found.figure.and_then(|figure| figure.inches);
+    let scale = scale.filter(|inches| *inches <= LARGEST);
     let mut record = old.map(|old| old.record.clone()).unwrap_or_default();
     record.photo = Some(file.to_owned());
-    record.shows = found.size.map(|[wide, _]| hundredths(wide));
+    record.shows = found
+        .size
+        .map(|[wide, _]| wide)
+        .filter(|w| *w <= WIDEST)
+        .map(hundredths);
     record.measured = Some(on_record(found, print, direction));
     let cloth = Cloth {
         key: old.map_or_else(|| unlike(&slug(&name), taken), |old| old.key.clone()),
@@ -110,4 +119,72 @@ fn hundredths(inches: f64) -> Surd {
 #[expect(clippy::cast_possible_truncation, reason = "kept within bounds")]
 fn whole(number: f64) -> i64 {
     number.round().clamp(-1e9, 1e9) as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use photo::{Asked as Question, Photo, Scale};
+    use quilt::measure::Measure;
+
+    use super::*;
+
+    /// A stripe of two blues, 20 pixels from line to line.
+    fn stripe() -> Photo {
+        let rgb = (0..400 * 300)
+            .flat_map(|i| {
+                if i % 400 % 20 < 10 {
+                    [32, 64, 96]
+                } else {
+                    [208, 216, 224]
+                }
+            })
+            .collect();
+        Photo {
+            width: 400,
+            height: 300,
+            rgb,
+            notes: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn what_is_taken_can_be_kept_in_inches_and_in_centimetres() {
+        let question = Question {
+            scale: Some(Scale::Width(7.3)),
+            ..Question::default()
+        };
+        let found = photo::measure(&stripe(), &question).unwrap();
+        for (_, title, text) in crate::DEMOS {
+            for measure in [Measure::Inch, Measure::Centimetre] {
+                let plan = planfile::read(title, text).unwrap();
+                let plan = plan.with(&Edit::SetMeasure(measure)).unwrap();
+                let asked = Asked::of(&[
+                    ("name", "Sea stripe"),
+                    ("direction", "two"),
+                    ("print", "stripe"),
+                    ("as", ""),
+                ]);
+                let deed = take(&asked, &plan, &found, "photos/1.png").unwrap();
+                let after = plan.with(&deed.edits[0]).unwrap();
+                let again = planfile::write(&after);
+                assert_eq!(planfile::read(title, &again).as_ref(), Ok(&after));
+                let cloth = after.cloths.last().unwrap();
+                assert_eq!(cloth.key, "sea-stripe");
+                assert_eq!(cloth.record.shows, Some(Surd::ratio(73, 10)));
+                assert!((cloth.scale.to_f64() - 0.365).abs() < 0.02);
+                assert_ne!(cloth.second, cloth.colour);
+                // Taken again it changes that cloth and adds none.
+                let last = (after.cloths.len() - 1).to_string();
+                let asked = Asked::of(&[
+                    ("name", "Sea stripe"),
+                    ("direction", "one"),
+                    ("print", "stripe"),
+                    ("as", &last),
+                ]);
+                let deed = take(&asked, &after, &found, "photos/1.png").unwrap();
+                let twice = after.with(&deed.edits[0]).unwrap();
+                assert_eq!(twice.cloths.len(), after.cloths.len());
+            }
+        }
+    }
 }

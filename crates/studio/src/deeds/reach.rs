@@ -25,11 +25,10 @@ pub(crate) fn cloth_reaches(plan: &Plan, look: &Look, patch: usize) -> Vec<Reach
     let Some((trial, probe)) = with_probe(plan) else {
         return Vec::new();
     };
-    let place = place_name(plan, look, patch);
     let words = [
-        ("here", format!("{place} in this block")),
-        ("repeat", format!("{place} at this place of every repeat")),
-        ("alike", format!("{place} in every block like it")),
+        ("here", "in this block".to_owned()),
+        ("repeat", "at this place of every repeat".into()),
+        ("alike", "in every block like it".into()),
         ("wherever", "wherever this cloth lies".into()),
     ];
     let tried = words.into_iter().filter_map(|(word, says)| {

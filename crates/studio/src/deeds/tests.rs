@@ -118,6 +118,25 @@ fn what_deeds_make_can_be_kept_and_read_again() {
         &[("do", "add-block"), ("name", "Fresh"), ("size", "7 7/8")],
         &[("do", "by-hand"), ("block", "0")],
         &[
+            ("do", "construct"),
+            ("block", "0"),
+            ("kind", "star"),
+            ("pulls", "1"),
+        ],
+        &[
+            ("do", "construct"),
+            ("block", "0"),
+            ("kind", "hexagons"),
+            ("pulls", "3-6"),
+        ],
+        &[("do", "straighten"), ("block", "0")],
+        &[("do", "copy-block"), ("block", "0")],
+        &[
+            ("do", "drawing"),
+            ("block", "0"),
+            ("text", "<svg><path d='M0 0H8V8H0zM0 0L8 8M8 0 0 8'/></svg>"),
+        ],
+        &[
             ("do", "rename-block"),
             ("block", "0"),
             ("name", "Renamed \"block\""),
@@ -228,4 +247,126 @@ fn seams_make_patches_that_stay_in_their_place() {
     let board = Board::of(&plan.blocks[0], 3).unwrap();
     let middle = geometry::Point::ints(4, 4);
     assert!(board.points.contains(&middle));
+}
+
+/// A plan with one plain block of 8 in.
+fn plain() -> Plan {
+    let mut plan = demos().swap_remove(0).1;
+    plan.blocks = vec![fresh_block("Plain", geometry::Surd::int(8), ClothId(0))];
+    plan.setting.cells = repeat_of(&plan, "1x1-0_n_0").unwrap();
+    plan
+}
+
+fn asked(plan: &Plan, fields: &[(&str, &str)]) -> Result<(Plan, String), String> {
+    let look = Look::of(plan, None);
+    let deed = read(&Asked::of(fields), plan, &look)?;
+    Ok((made(plan, &deed), deed.says))
+}
+
+#[test]
+fn a_seam_ends_at_a_true_angle() {
+    let plan = plain();
+    let board = Board::of(&plan.blocks[0], 4).unwrap();
+    let ends = board.ends(&plan.blocks[0], 0);
+    let says = |offer: &quilt::block::drafting::points::Offer| offer.says(plan.measure);
+    let index = ends
+        .iter()
+        .position(|offer| says(offer).starts_with("22 1/2°"));
+    let end = format!("o{}", index.unwrap());
+    let fields = |to| {
+        [
+            ("do", "line"),
+            ("block", "0"),
+            ("division", "4"),
+            ("from", "0"),
+            ("to", to),
+        ]
+    };
+    let (after, _) = asked(&plan, &fields(&end)).unwrap();
+    let quilt::plan::Draft::Lines { lines } = &after.blocks[0].draft else {
+        panic!("lines");
+    };
+    let tangent = geometry::Surd::root2() - geometry::Surd::ONE;
+    assert_eq!(lines[0].b.y, tangent.times(8));
+    let text = planfile::write(&after);
+    assert_eq!(planfile::read("kept", &text).as_ref(), Ok(&after));
+    for odd in ["o999", "o", "ox", "-1"] {
+        assert!(asked(&plan, &fields(odd)).is_err(), "{odd}");
+    }
+}
+
+#[test]
+fn a_half_drawn_block_keeps_its_picture_and_says_what_is_loose() {
+    let mut plan = plain();
+    for (from, to) in [("2", "22"), ("10", "11")] {
+        let fields = [
+            ("do", "line"),
+            ("block", "0"),
+            ("division", "4"),
+            ("from", from),
+            ("to", to),
+        ];
+        plan = asked(&plan, &fields).unwrap().0;
+    }
+    let look = Look::of(&plan, None);
+    assert!(look.is_half_drawn());
+    let block = look.laid.blocks[0].as_deref().unwrap();
+    assert_eq!(block.patches.len(), 2);
+    let (all, shown) = (&plan.setting, look.items.iter());
+    let blocks = usize::try_from(all.rows * all.columns).unwrap();
+    assert!(shown.filter(|item| item.cloth.is_some()).count() >= 2 * blocks);
+    // Taken out again, nothing is loose.
+    let fields = [("do", "no-line"), ("block", "0"), ("seam", "1")];
+    let (plan, _) = asked(&plan, &fields).unwrap();
+    assert!(!Look::of(&plan, Some(&look.laid)).is_half_drawn());
+}
+
+#[test]
+fn the_repair_is_one_gesture_and_leaves_straight_seams() {
+    let star = [
+        ("do", "construct"),
+        ("block", "0"),
+        ("kind", "star"),
+        ("pulls", "1"),
+    ];
+    let (mut plan, _) = asked(&plain(), &star).unwrap();
+    for by_hand in [false, true] {
+        if by_hand {
+            plan = asked(&plan, &[("do", "by-hand"), ("block", "0")])
+                .unwrap()
+                .0;
+        }
+        let mend = [("do", "straighten"), ("block", "0")];
+        let (after, says) = asked(&plan, &mend).unwrap();
+        assert!(says.starts_with("Add "), "{says}");
+        let look = Look::of(&after, None);
+        let block = look.laid.blocks[0].as_deref().unwrap();
+        assert!(block.joining.obstructions.is_empty());
+        assert!(block.patches.iter().all(|patch| patch.place.is_some()));
+        assert!(asked(&after, &mend).is_err());
+    }
+}
+
+#[test]
+fn a_drawing_tells_what_was_left_out() {
+    let text = "<svg><rect width='80' height='80'/><path d='M40 0V80M0 40H80M0 0L80 80'/><line x1='13' y1='19' x2='61' y2='33'/><circle r='4'/></svg>";
+    let fields = [("do", "drawing"), ("block", "0"), ("text", text)];
+    let (after, says) = asked(&plain(), &fields).unwrap();
+    assert!(says.contains("3 of 4 lines lie on the grid of 2"), "{says}");
+    assert!(
+        says.contains("left out: one round 3.70 in across, 2.60 in down"),
+        "{says}"
+    );
+    assert!(says.contains("a curve was passed over"), "{says}");
+    let look = Look::of(&after, None);
+    assert_eq!(look.laid.blocks[0].as_deref().unwrap().patches.len(), 6);
+}
+
+#[test]
+fn a_copy_has_a_name_of_its_own() {
+    let copy = [("do", "copy-block"), ("block", "0")];
+    let (plan, _) = asked(&plain(), &copy).unwrap();
+    let (plan, _) = asked(&plan, &copy).unwrap();
+    let names: std::collections::BTreeSet<_> = plan.blocks.iter().map(|b| &b.name).collect();
+    assert_eq!(names.len(), 3);
 }

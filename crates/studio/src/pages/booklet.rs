@@ -235,6 +235,11 @@ pub(super) fn sheet(view: &View) -> Node {
     });
     let files = files.put_all(templates).put(file(
         view,
+        "quilt.zip",
+        "The quilt with its photographs (one file)",
+        "The plan and every photograph of its cloth, to keep elsewhere or to pass on: open it from the shelf.",
+    )).put(file(
+        view,
         "plan.toml",
         "The plan itself",
         "One text file that any Piecewright opens: from the shelf, or with the other commands.",

@@ -4,7 +4,7 @@ use quilt::plan::ClothId;
 
 use super::parts::{button, cloth_choice, deed, facts, hidden, swatch, why};
 use super::{Chosen, View};
-use crate::deeds::{Reached, cloth_reaches, turn_reaches};
+use crate::deeds::{Reached, cloth_reaches, place_name, turn_reaches};
 use crate::html::{El, Node, el};
 use crate::look::{Owner, cloth_name, turned_words};
 
@@ -91,7 +91,12 @@ fn patch_card(view: &View, patch: usize) -> Option<Node> {
                 None,
                 cloth,
             ))
-            .put(reach(&reaches, "patch", "patches"))
+            .put(reach(
+                &reaches,
+                "patch",
+                "patches",
+                &place_name(plan, look, patch),
+            ))
             .put(button("Lay it").class("main"))
     });
     let swatch = cloth.map(|cloth| swatch(id, turned, cloth.0));
@@ -315,11 +320,18 @@ fn laying(view: &View, block: usize) -> Node {
 }
 
 /// How far a deed goes, counted, each outlined in the picture before it is done.
-fn reach(reaches: &[Reached], one: &str, many: &str) -> El {
-    reach_counted(reaches, "lay", |r| count(r.patches.len(), one, many))
+fn reach(reaches: &[Reached], one: &str, many: &str, place: &str) -> El {
+    reach_far(reaches, "lay", &format!("How far: {place}"), |r| {
+        count(r.patches.len(), one, many)
+    })
 }
 
 fn reach_counted(reaches: &[Reached], id: &str, say: impl Fn(&Reached) -> String) -> El {
+    reach_far(reaches, id, "How far", say)
+}
+
+/// The reaches side by side, so that the deed's button stands right below them.
+fn reach_far(reaches: &[Reached], id: &str, legend: &str, say: impl Fn(&Reached) -> String) -> El {
     // As few as can be at first; the alike is what a maker means most often with cloth.
     let usual = usize::from(id == "lay" && reaches.len() > 1 && reaches[0].word != "alike");
     let usual = reaches
@@ -343,14 +355,14 @@ fn reach_counted(reaches: &[Reached], id: &str, say: impl Fn(&Reached) -> String
             )
             .put(
                 el("span")
-                    .text(format!("{} · ", r.says))
-                    .put(el("strong").text(say(r))),
+                    .put(el("strong").text(say(r)))
+                    .text(format!(" {}", r.says)),
             )
     });
     el("fieldset")
         .class("reaches")
-        .put(el("legend").text("How far"))
-        .put_all(options)
+        .put(el("legend").text(legend))
+        .put(el("div").class("side-by-side").put_all(options))
 }
 
 fn count(n: usize, one: &str, many: &str) -> String {

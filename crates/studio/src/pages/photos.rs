@@ -139,7 +139,7 @@ fn board(view: &View, line: &PhotoLine) -> El {
         field(id, &label, name, value).attr("data-of", mark)
     };
     let form = el("form")
-        .attr("id", "marks")
+        .attr("id", "photo-marks")
         .attr("method", "post")
         .put(hidden("photo", line.number))
         .put(hidden("ruler", said(&marks.ruler)))

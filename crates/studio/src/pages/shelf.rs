@@ -88,7 +88,17 @@ fn item(quilt: &Shelved, away: bool) -> El {
     let form = deed(deed_word)
         .put(hidden("quilt", quilt.id))
         .put(button(label).attr("aria-label", format!("{label}: {}", quilt.title)));
-    el("li").put(picture).put(words.put(form))
+    let another = (!away).then(|| {
+        deed("copy")
+            .put(hidden("quilt", quilt.id))
+            .put(button("Begin another from this one").attr(
+                "aria-label",
+                format!("Begin another from this one: {}", quilt.title),
+            ))
+    });
+    el("li")
+        .put(picture)
+        .put(words.put(el("div").class("row").put(form).put(another)))
 }
 
 fn begin() -> El {
@@ -122,19 +132,19 @@ fn begin() -> El {
 
 fn open_file() -> El {
     el("section")
-        .put(el("h2").text("Open a plan file"))
+        .put(el("h2").text("Open a quilt file"))
         .put(
             deed("open")
                 .put(
                     el("label")
                         .class("field")
                         .attr("for", "plan-file")
-                        .put(el("span").text("A plan file (ends in .toml)"))
+                        .put(el("span").text("A plan file (ends in .toml), or a quilt with its photographs (ends in .zip)"))
                         .put(
                             el("input")
                                 .attr("type", "file")
                                 .attr("id", "plan-file")
-                                .attr("accept", ".toml,text/plain"),
+                                .attr("accept", ".toml,.zip,text/plain,application/zip"),
                         ),
                 )
                 .put(button("Put it on the shelf")),

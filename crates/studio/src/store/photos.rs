@@ -7,7 +7,8 @@ use std::collections::BTreeSet;
 
 use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
 
-use super::{Fault, Store};
+use super::{Fault, Store, begun};
+use crate::bundle::Packed;
 
 /// What a photograph is for.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -148,6 +149,85 @@ impl Store {
             )
             .optional()?;
         Ok(found)
+    }
+
+    /// All that leave with a quilt: those on the table, and those a plan names.
+    pub(crate) fn photos_to_pack(
+        &self,
+        id: i64,
+        named: &BTreeSet<i64>,
+    ) -> Result<Vec<Packed>, Fault> {
+        let connection = self.connection();
+        let mut asked = connection.prepare(
+            "SELECT number, name, kind, marks, put_away, bytes FROM photo
+             WHERE quilt = ?1 ORDER BY number",
+        )?;
+        let mut rows = asked.query([id])?;
+        let mut out = Vec::new();
+        while let Some(row) = rows.next()? {
+            let (number, away): (i64, bool) = (row.get(0)?, row.get(4)?);
+            if away && !named.contains(&number) {
+                continue;
+            }
+            let kind: String = row.get(2)?;
+            out.push(Packed {
+                number,
+                name: row.get(1)?,
+                kind: Kind::named(&kind).unwrap_or(Kind::Cloth),
+                marks: row.get(3)?,
+                away,
+                bytes: row.get(5)?,
+            });
+        }
+        Ok(out)
+    }
+
+    /// A new quilt with its first plan and its photographs under their old numbers.
+    pub(crate) fn begin_with(
+        &self,
+        says: &str,
+        plan: &str,
+        photos: &[(Packed, photo::Kept)],
+    ) -> Result<i64, Fault> {
+        let mut connection = self.connection();
+        let change = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let id = begun(&change, says, plan)?;
+        for (packed, kept) in photos {
+            let new = NewPhoto {
+                name: &packed.name,
+                kind: packed.kind,
+                kept,
+            };
+            put(&change, id, packed.number, &new, &packed.marks)?;
+            if packed.away {
+                change.execute(
+                    "UPDATE photo SET put_away = 1 WHERE quilt = ?1 AND number = ?2",
+                    [id, packed.number],
+                )?;
+            }
+        }
+        change.commit()?;
+        Ok(id)
+    }
+
+    /// A new quilt from one there is: its photographs, and this plan.
+    pub(crate) fn copy(&self, from: i64, says: &str, plan: &str) -> Result<i64, Fault> {
+        let mut connection = self.connection();
+        let change = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let id = begun(&change, says, plan)?;
+        change.execute(
+            "INSERT INTO photo (quilt, number, name, kind, wide, high, bytes, small, marks, put_away)
+             SELECT ?2, number, name, kind, wide, high, bytes, small, marks, put_away
+             FROM photo WHERE quilt = ?1",
+            [from, id],
+        )?;
+        change.execute(
+            "INSERT INTO tracing (quilt, block, photo, corners, strength)
+             SELECT ?2, block, photo, corners, strength FROM tracing WHERE quilt = ?1",
+            [from, id],
+        )?;
+        change.commit()?;
+        Ok(id)
     }
 
     /// Keeps what the maker said about a photograph.

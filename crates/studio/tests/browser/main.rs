@@ -5,6 +5,8 @@
 mod running;
 
 mod audit;
+mod board;
+mod cloth;
 mod driver;
 mod measured;
 mod pages;

@@ -2,11 +2,14 @@
 //! with `STUDIO_SHOTS` naming the folder they go to.
 
 use crate::driver::Browser;
-use crate::running::{Running, demo};
+use crate::running::{Running, cloth_png, demo};
 
-const SCREENS: [(&str, &str); 11] = [
+const SCREENS: [(&str, &str); 14] = [
     ("block", "block"),
     ("cloth", "cloth?cloth=3&chosen=p200"),
+    ("photo", "cloth?look=photos&photo=1"),
+    ("values", "cloth?look=values"),
+    ("ramps", "cloth?look=ramps"),
     ("setting", "setting?chosen=b7"),
     ("wall", "setting?wall=open"),
     ("cutting", "cutting"),
@@ -24,6 +27,10 @@ fn shots() {
     let folder = std::env::var("STUDIO_SHOTS").unwrap_or_else(|_| "shots".into());
     std::fs::create_dir_all(&folder).expect("a folder for the pictures");
     let studio = Running::with(Some(&demo("harbour-lights.toml")));
+    let path = "/quilt/2/photo?kind=cloth&name=rust%20check.png";
+    assert_eq!(studio.bring(path, &cloth_png(900, 640, 60)).0, 200);
+    let marks = "{\"photo\":1,\"ruler\":\"150 320 750 320\",\"length\":\"10 in\"}";
+    assert_eq!(studio.post("/quilt/2/marks", marks).0, 200);
     let mut browser = Browser::start();
     let window = browser.window(1440, 900);
     let door = format!("http://127.0.0.1:{}/open?key={}", studio.port, studio.key);
@@ -36,6 +43,7 @@ fn shots() {
     for (size, (width, height), dim) in [
         ("desk", (1440, 900), false),
         ("tablet", (1024, 768), false),
+        ("upright", (820, 1180), false),
         ("phone", (360, 740), false),
         ("desk-dim", (1440, 900), true),
     ] {
@@ -56,7 +64,7 @@ fn shots() {
             browser.go(&window, &format!("http://127.0.0.1:{}{path}", studio.port));
             browser.until(
                 &window,
-                "document.querySelector('[data-errand]') === null && [...document.images].every((i) => i.loading === 'lazy' || i.complete)",
+                "document.querySelector('[data-errand], #measured:not([data-read])') === null && [...document.images].every((i) => i.loading === 'lazy' || i.complete)",
             );
             let shot = browser.shot(&window);
             std::fs::write(format!("{folder}/{size}-{name}.b64"), shot).expect("the picture");

@@ -23,10 +23,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use geometry::Point;
 
-use super::frame::{Frame, least_frames};
+use super::frame::{Frame, least_frames, least_starts};
+use super::grid::{Grid, Spot};
 use super::lines::Lines;
 use super::marks::Marks;
-use super::outline::corners_of;
+use super::outline::{corners_of, ring_of};
 use super::region::Chord;
 use super::weigh::{Scales, Unit, Weight};
 use super::{JoinNode, joined};
@@ -60,8 +61,15 @@ pub(crate) struct Fewest {
     pub(crate) settled: bool,
 }
 
-/// What a unit looks like: where its patches lie and which they are.
-type Look = Vec<(Point, usize)>;
+/// What a unit looks like: where its patches lie and which they are. All looks of one
+/// drawing are of one sort.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+enum Look {
+    /// On the drawing's grid.
+    Grid(Vec<(Spot, usize)>),
+    /// Of a drawing without one.
+    Plane(Vec<(Point, usize)>),
+}
 
 /// Where a chord lies, seen from the frame of its class.
 type Ends = (Point, Point);
@@ -96,6 +104,7 @@ struct Classes<'a> {
     /// Which patches are the same: shape, hand and cloth.
     same: &'a [usize],
     sums: Vec<(Point, i64)>,
+    grid: Option<Grid>,
     numbers: BTreeMap<Look, usize>,
     /// For each part that was looked at, its class and the frames it looks least from.
     of_part: BTreeMap<Vec<usize>, (usize, Vec<Frame>)>,
@@ -161,6 +170,20 @@ pub(crate) fn fewest(
     classes.weighed(&all, (root, now), None, by_rule)
 }
 
+/// From where something looks least, and how; all places if there are several.
+fn least<T>(from: Vec<T>, look: impl Fn(&T) -> Look) -> Option<(Vec<T>, Look)> {
+    let mut least: Option<(Vec<T>, Look)> = None;
+    for place in from {
+        let look = look(&place);
+        match &mut least {
+            Some((places, known)) if look == *known => places.push(place),
+            Some((_, known)) if look > *known => {}
+            _ => least = Some((vec![place], look)),
+        }
+    }
+    least
+}
+
 /// ⌈log₂ n⌉.
 fn halvings(n: usize) -> usize {
     n.next_power_of_two().trailing_zeros() as usize
@@ -179,6 +202,7 @@ impl<'a> Classes<'a> {
             sums: outlines
                 .map(|outline| (sum(outline.points()), corners(outline.points())))
                 .collect(),
+            grid: Grid::of(&drafted.arrangement),
             numbers: BTreeMap::new(),
             of_part: BTreeMap::new(),
             first: Vec::new(),
@@ -255,27 +279,45 @@ impl<'a> Classes<'a> {
 
     /// How some patches look from where they look least, and the frames they look so from.
     fn looked(&mut self, faces: &[usize]) -> Option<(Vec<Frame>, Look)> {
-        let frames = least_frames(&corners_of(self.marks.lines.drawing, faces));
-        self.looks = self.looks.checked_sub(frames.len() * faces.len())?;
-        let look = |frame: &Frame| {
-            let place = |&face: &usize| {
-                let (sum, corners) = &self.sums[face];
-                (frame.of_sum(sum, *corners), self.same[face])
+        let drawing = self.marks.lines.drawing;
+        let Some(grid) = &self.grid else {
+            let frames = least_frames(&corners_of(drawing, faces));
+            self.looks = self.looks.checked_sub(frames.len() * faces.len())?;
+            let look = |frame: &Frame| {
+                let place = |&face: &usize| {
+                    let (sum, corners) = &self.sums[face];
+                    (frame.of_sum(sum, *corners), self.same[face])
+                };
+                let mut look: Vec<(Point, usize)> = faces.iter().map(place).collect();
+                look.sort_unstable();
+                Look::Plane(look)
             };
-            let mut look: Look = faces.iter().map(place).collect();
-            look.sort_unstable();
-            look
+            return least(frames, look);
         };
-        let mut least: Option<(Vec<Frame>, Look)> = None;
-        for frame in frames {
-            let look = look(&frame);
-            match &mut least {
-                Some((frames, known)) if look == *known => frames.push(frame),
-                Some((_, known)) if look > *known => {}
-                _ => least = Some((vec![frame], look)),
-            }
-        }
-        least
+        let ring = ring_of(drawing, faces, &|three| grid.straight(three));
+        let vertex = |i: usize| ring[i % ring.len()];
+        let at = |i: usize| grid.vertices[vertex(i)];
+        let side = |i: usize| at(i + 1).minus(at(i));
+        let turns = (0..ring.len()).map(|i| {
+            let (this, next) = (side(i), side(i + 1));
+            [this.dot(this), this.cross(next), this.dot(next)]
+        });
+        let starts = least_starts(&turns.collect::<Vec<_>>());
+        self.looks = self.looks.checked_sub(starts.len() * faces.len())?;
+        let look = |&start: &usize| {
+            let frame = (at(start), side(start));
+            let place = |&face: &usize| (grid.seen(face, frame), self.same[face]);
+            let mut look: Vec<(Spot, usize)> = faces.iter().map(place).collect();
+            look.sort_unstable();
+            Look::Grid(look)
+        };
+        let (starts, look) = least(starts, look)?;
+        let point = |i: usize| &drawing.vertices[vertex(i)];
+        let frame = |start: usize| Frame {
+            origin: point(start).clone(),
+            along: point(start + 1) - point(start),
+        };
+        Some((starts.into_iter().map(frame).collect(), look))
     }
 
     fn ends(&self, chord: &Chord, frame: &Frame) -> Ends {

@@ -42,16 +42,26 @@ pub(crate) fn least_frames(corners: &[Point]) -> Vec<Frame> {
             [this.length_squared(), this.cross(next), this.dot(next)]
         })
         .collect();
+    let frame = |start: usize| Frame {
+        origin: corners[start].clone(),
+        along: sides[start].clone(),
+    };
+    least_starts(&looks).into_iter().map(frame).collect()
+}
+
+/// Where a ring of things read on from each place reads least; several places if it
+/// repeats itself.
+pub(super) fn least_starts<T: Ord>(looks: &[T]) -> Vec<usize> {
+    let n = looks.len();
     let mut starts: Vec<usize> = (0..n).collect();
     for step in 0..n {
         let Some(least) = starts.iter().map(|&s| &looks[(s + step) % n]).min() else {
             break;
         };
+        if starts.len() == 1 {
+            break;
+        }
         starts.retain(|&s| looks[(s + step) % n] == *least);
     }
-    let frame = |start: usize| Frame {
-        origin: corners[start].clone(),
-        along: sides[start].clone(),
-    };
-    starts.into_iter().map(frame).collect()
+    starts
 }

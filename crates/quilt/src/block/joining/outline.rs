@@ -3,12 +3,23 @@
 use std::collections::BTreeSet;
 
 use geometry::{Arrangement, Point, Polygon, Surd, turn_of};
-use std::cmp::Ordering;
 
 /// The corners of the outline round these faces, straight ones left out, with the faces
 /// on the right hand. The faces hang together by edges; round a hole left between them,
 /// whose far sides only a slit parts, the outline does not go.
 pub(super) fn corners_of(drawing: &Arrangement, faces: &[usize]) -> Vec<Point> {
+    let point = |vertex: usize| &drawing.vertices[vertex];
+    let straight = |[a, b, c]: [usize; 3]| turn_of(point(a), point(b), point(c)).is_eq();
+    let ring = ring_of(drawing, faces, &straight).into_iter();
+    ring.map(|vertex| point(vertex).clone()).collect()
+}
+
+/// The same as vertices; `straight` tells whether three of them lie on one line.
+pub(super) fn ring_of(
+    drawing: &Arrangement,
+    faces: &[usize],
+    straight: &impl Fn([usize; 3]) -> bool,
+) -> Vec<usize> {
     // An edge between two of the faces is walked once each way; the outline's edges are
     // those walked only one way.
     let mut walks: Vec<(usize, usize)> = Vec::new();
@@ -23,8 +34,8 @@ pub(super) fn corners_of(drawing: &Arrangement, faces: &[usize]) -> Vec<Point> {
     let mut rings = Vec::new();
     while let Some(&start) = next.first() {
         rings.push(without_straight(
-            drawing,
             &walked(drawing, &mut next, start),
+            straight,
         ));
     }
     if rings.len() == 1 {
@@ -33,7 +44,7 @@ pub(super) fn corners_of(drawing: &Arrangement, faces: &[usize]) -> Vec<Point> {
     // A hole is walked the other way round and has a negative area.
     rings
         .into_iter()
-        .max_by_key(|ring| doubled_area(ring))
+        .max_by_key(|ring| doubled_area(drawing, ring))
         .unwrap_or_default()
 }
 
@@ -90,18 +101,19 @@ fn clockwise_before(from: &Point, one: &Point, other: &Point) -> bool {
     }
 }
 
-fn without_straight(drawing: &Arrangement, ring: &[usize]) -> Vec<Point> {
-    let point = |i: usize| &drawing.vertices[ring[i % ring.len()]];
+fn without_straight(ring: &[usize], straight: &impl Fn([usize; 3]) -> bool) -> Vec<usize> {
     let n = ring.len();
+    let at = |i: usize| ring[i % n];
     (0..n)
-        .filter(|&i| turn_of(point(i + n - 1), point(i), point(i + 1)) != Ordering::Equal)
-        .map(|i| point(i).clone())
+        .filter(|&i| !straight([at(i + n - 1), at(i), at(i + 1)]))
+        .map(at)
         .collect()
 }
 
-fn doubled_area(ring: &[Point]) -> Surd {
+fn doubled_area(drawing: &Arrangement, ring: &[usize]) -> Surd {
     let n = ring.len();
-    (0..n).fold(Surd::ZERO, |sum, i| sum + ring[i].cross(&ring[(i + 1) % n]))
+    let at = |i: usize| &drawing.vertices[ring[i % n]];
+    (0..n).fold(Surd::ZERO, |sum, i| sum + at(i).cross(at(i + 1)))
 }
 
 /// The outline round these patches, without straight corners; `None` if they do not hang

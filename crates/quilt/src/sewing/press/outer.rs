@@ -1,7 +1,7 @@
 //! The seams of the top outside its blocks, as pressing sees them.
 //!
 //! They are weighed by the rules of the seams in blocks: away from the side with more seams
-//! running in, else to the darker cloth, else towards the sash or border. What lies along
+//! running in, as many times as there are more, else to the darker cloth, else towards the sash or border. What lies along
 //! them is read off the finished top: ends of seams that stop on their line, and the cloths
 //! on either side by the length they lie there.
 
@@ -12,7 +12,7 @@ use geometry::{Point, Segment, Surd};
 use super::super::Press;
 use super::problem::lies;
 use super::wishes::{self, Along};
-use super::{OUTWARD, Work};
+use super::{FEWER, OUTWARD, Work};
 use crate::colour::lightness;
 use crate::plan::{ClothId, Plan};
 use crate::setting::cloth_of;
@@ -128,8 +128,12 @@ pub(super) fn wishes(plan: &Plan, work: &Work<'_>) -> Vec<OuterWish> {
     let seams = &work.outer.seams;
     let lines = Lines::of(seams);
     let mut along: Vec<Along> = seams.iter().map(|_| Along::default()).collect();
-    let mut ends = |point: &Point, into: &Point| {
+    // A seam sewn later does not run in: it ends on this one from outside.
+    let mut ends = |point: &Point, into: &Point, sewn: Option<Group>| {
         for seam in lines.through(point) {
+            if sewn.is_some_and(|sewn| sewn.order() >= seams[seam].group.order()) {
+                continue;
+            }
             if let Some(side) = side_of(&seams[seam].seam, into) {
                 along[seam].running_in[side] += 1;
             }
@@ -141,12 +145,16 @@ pub(super) fn wishes(plan: &Plan, work: &Work<'_>) -> Vec<OuterWish> {
         };
         let motion = lies(work, part, placed, false);
         for end in &work.parts[part].ends {
-            ends(&motion.apply(&end.at.0), &motion.apply_vector(&end.at.1));
+            ends(
+                &motion.apply(&end.at.0),
+                &motion.apply_vector(&end.at.1),
+                None,
+            );
         }
     }
-    for TopSeam { seam, .. } in seams {
-        ends(&seam.a, &(&seam.b - &seam.a));
-        ends(&seam.b, &(&seam.a - &seam.b));
+    for TopSeam { seam, group, .. } in seams {
+        ends(&seam.a, &(&seam.b - &seam.a), Some(*group));
+        ends(&seam.b, &(&seam.a - &seam.b), Some(*group));
     }
     let mut lights: BTreeMap<ClothId, f64> = BTreeMap::new();
     let mut lie = |stretch: &Segment, inward: &Point, cloth: ClothId| {
@@ -203,11 +211,16 @@ fn wish(seam: &TopSeam, along: &Along) -> OuterWish {
     let right = right_of(&seam.seam);
     let yes_is_right = seam.towards.dot(&right).is_positive();
     match (wishes::firm(along), seam.sash) {
-        (Some((press, reason, weight)), _) => OuterWish {
-            yes: (press == Press::Right) == yes_is_right,
-            weight,
-            reason,
-        },
+        (Some((press, reason, weight)), _) => {
+            let [left, right] = along.running_in;
+            // These seams are long: each seam that runs in counts.
+            let more = i64::try_from(left.abs_diff(right)).unwrap_or(i64::MAX / FEWER);
+            OuterWish {
+                yes: (press == Press::Right) == yes_is_right,
+                weight: weight.max(FEWER * more),
+                reason,
+            }
+        }
         (None, Some(sash)) => OuterWish {
             yes: sash,
             weight: OUTWARD,

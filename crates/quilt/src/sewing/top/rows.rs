@@ -402,7 +402,8 @@ fn between_press(
     let Some(first) = decided.first() else {
         return "Press all these seams the same way.".into();
     };
-    let why = first.reason;
+    let reasoned = decided.iter().find(|press| !press.is_free());
+    let why = reasoned.map_or(first.reason, |press| press.reason);
     if let Some(sashing) = sashing {
         // Yes is towards the next row: from a row of blocks that is the sashing.
         let to_sash = |press: &&TopPress| match press.group {
@@ -428,7 +429,7 @@ fn between_press(
         after.map(|(number, _)| number + 1).collect::<Vec<_>>()
     };
     match (towards(true).as_slice(), towards(false).as_slice()) {
-        (_, []) | ([], _) if first.is_free() => {
+        (_, []) | ([], _) if reasoned.is_none() => {
             "Press all these seams the same way; either would do.".into()
         }
         (_, []) => format!("Press all these seams {yes}: {why}."),
@@ -436,7 +437,7 @@ fn between_press(
         (to, _) => {
             let numbers: Vec<String> = to.iter().map(ToString::to_string).collect();
             format!(
-                "Press the long {} {} (in the order sewn) {yes}, the others {no}: {why}.",
+                "Press the long {} {} {yes}, the others {no}, counted in the order they are sewn: {why}.",
                 if to.len() == 1 { "seam" } else { "seams" },
                 say::list(&numbers)
             )

@@ -56,9 +56,8 @@ pub(super) fn named(usage: &Use, count: u32) -> String {
 #[must_use]
 pub fn piece_name(plan: &Plan, blocks: &Blocks, usage: &Use) -> String {
     let label = labels(plan, blocks, &[(*usage, 1)]);
-    label
-        .strip_prefix("1 ")
-        .map_or(label.clone(), str::to_owned)
+    let name = label.strip_prefix("1 ").unwrap_or(&label);
+    name.strip_prefix("for ").unwrap_or(name).to_owned()
 }
 
 /// `80 A`, `12 side triangles`, `40 A of Kitchen Star and 8 posts`.

@@ -580,6 +580,24 @@ export class Picture {
     return best;
   }
 
+  // The picture for paper: numbers stand for the cloths, 16 cm at most, three dots a pixel.
+  // Browsers do not print what is drawn on a canvas so late, so it is a picture file.
+  paper() {
+    if (!this.head) return null;
+    const { width, height } = this.head;
+    const scale = 605 / Math.max(width, height);
+    const sheet = document.createElement("canvas");
+    [sheet.width, sheet.height] = [Math.ceil(width * scale * 3), Math.ceil(height * scale * 3)];
+    const { canvas, ratio, reading, states } = this;
+    const kept = { canvas, scale: this.scale, ratio, reading, states };
+    Object.assign(this, { canvas: sheet, scale, ratio: 3, reading: "numbers", states: null });
+    const pen = this.pen();
+    this.patches.forEach((patch, number) => this.fill(pen, patch, number));
+    this.patches.forEach((patch) => this.seam(pen, patch));
+    Object.assign(this, kept);
+    return { src: sheet.toDataURL("image/png"), width: Math.round(width * scale), height: Math.round(height * scale) };
+  }
+
   // The picture as a file, white behind.
   png(done) {
     const sheet = document.createElement("canvas");

@@ -433,14 +433,15 @@ function start() {
   addEventListener("beforeprint", () => {
     $("print-date").textContent = new Date().toLocaleDateString(undefined, { dateStyle: "long" });
     $("legend").open = true;
-    root.dataset.paper = "yes";
-    picture.read("numbers", null);
-    picture.fit();
+    const drawn = picture.paper();
+    if (!drawn) return;
+    const paper = $("paper-picture") ?? document.createElement("img");
+    Object.assign(paper, { id: "paper-picture", alt: "", decoding: "sync", ...drawn });
+    $("frame").append(paper);
   });
   addEventListener("afterprint", () => {
     $("legend").open = false;
-    delete root.dataset.paper;
-    read($("reading").value).then(() => picture.fit());
+    $("paper-picture")?.remove();
   });
 
   addEventListener("popstate", () => { picture.choose(query().get("chosen")); refresh(); });

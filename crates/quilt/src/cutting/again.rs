@@ -123,7 +123,15 @@ pub fn again(
 
 /// Height and width of a piece as it lies, in marks.
 fn extent(plan: &Plan, cutting: &ClothCutting, usage: &Use) -> Option<[i64; 2]> {
-    let piece = cutting.pieces().find(|piece| piece.usage == *usage)?;
+    // Strips that are joined lie there under the first of the uses they serve.
+    let serves = |demand: usize| {
+        let mut served = cutting.demands[demand].serves.iter();
+        served.any(|served| served.usage == *usage)
+    };
+    let piece = cutting
+        .pieces()
+        .find(|piece| piece.usage == *usage)
+        .or_else(|| cutting.pieces().find(|piece| serves(piece.demand)))?;
     let mark = plan.ruler.mark().to_f64();
     let span = |axis: usize| {
         let at = piece.outline.iter().map(|p| p[axis]);

@@ -57,6 +57,7 @@ pub(super) fn named(usage: &Use, count: u32) -> String {
 pub fn piece_name(plan: &Plan, blocks: &Blocks, usage: &Use) -> String {
     let label = labels(plan, blocks, &[(*usage, 1)]);
     let name = label.strip_prefix("1 ").unwrap_or(&label);
+    let name = name.strip_prefix("for ").unwrap_or(name);
     name.strip_suffix(TRIMMED).unwrap_or(name).to_owned()
 }
 

@@ -165,7 +165,7 @@ fn wall(view: &View) -> Node {
         el("section")
             .attr("id", "wall")
             .put(el("h3").text("The wall of settings"))
-            .put(held(view, &hanging))
+            .put(held(view, hanging))
             .put(questions(view, &hanging.classes))
             .put(el("p").text(format!(
                 "{all} distinct settings by turning alone, {} that differ in what they show; the first {shown}. Sashing and borders are left off to look at, and stay as they are.",

@@ -685,6 +685,18 @@ fn every_screen_prints_with_its_name_and_a_bar_to_measure() {
         );
         assert_eq!(found[4], "rgb(0, 0, 0)", "{screen}");
         assert!(found[5].as_u64() > Some(3), "{screen}: no list of cloths");
+        let drawn = browser.eval(
+            &window,
+            "(async () => { const i = document.getElementById('paper-picture'); await i.decode(); const r = i.getBoundingClientRect(); return [i.naturalWidth, r.width, getComputedStyle(document.getElementById('quilt')).display]; })()",
+        );
+        assert!(
+            drawn[0].as_u64() > Some(900) && drawn[1].as_f64() > Some(300.0),
+            "{screen}: {drawn}"
+        );
+        assert_eq!(
+            drawn[2], "none",
+            "{screen}: the screen's own picture on paper"
+        );
         let paper = browser.of(&window, "Page.printToPDF", &json!({}));
         assert!(
             paper["data"].as_str().unwrap_or_default().len() > 10_000,

@@ -19,7 +19,7 @@ fn a_first_visit_changes_something_and_takes_it_back() {
     browser.until(&window, "document.querySelector('#card .turning') !== null");
     // How far the deed goes is said in numbers before it is done.
     let reach = words(&mut browser, &window, "#card .turning .reaches");
-    assert!(reach.contains("this block · 1 block"), "{reach}");
+    assert!(reach.contains("1 block this block"), "{reach}");
     assert!(reach.contains("36 blocks"), "{reach}");
     browser.click(&window, "#card .turning button[value='1']");
     shown(&mut browser, &window, 1);

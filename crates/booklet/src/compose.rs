@@ -38,7 +38,8 @@ pub struct Booklet {
 pub struct Leaf {
     /// The part it belongs to; the cover to none.
     pub part: Option<Part>,
-    /// What its heading says, or the last heading before it.
+    /// What its heading says, or the last heading before it; then the chapters that begin
+    /// further down on it.
     pub title: String,
 }
 
@@ -123,10 +124,15 @@ impl Booklet {
                 part: Part::named(&head.mark),
                 title: head.text.clone(),
             };
-            let first = on_page.next().map(of);
-            let last = on_page.next_back().map(of);
-            let here = first.unwrap_or_else(|| leaf.clone());
-            leaf = last.unwrap_or_else(|| here.clone());
+            let mut here = on_page.next().map_or_else(|| leaf.clone(), of);
+            leaf = here.clone();
+            for head in on_page {
+                leaf = of(head);
+                // A chapter that begins further down is told too.
+                if head.level == 1 {
+                    here.title = format!("{} · {}", here.title, head.text);
+                }
+            }
             here
         });
         leaves.collect()

@@ -30,7 +30,9 @@ use std::fmt;
 use std::sync::OnceLock;
 
 use typst::diag::{FileError, FileResult, SourceDiagnostic, Warned};
-use typst::foundations::{Bytes, Content, Datetime, Duration, NativeElement, Smart, Value};
+use typst::foundations::{
+    Bytes, Content, Datetime, Duration, NativeElement, Smart, StyleChain, Value,
+};
 use typst::introspection::Introspector;
 use typst::model::{Document, HeadingElem};
 use typst::syntax::{DiagSpan, FileId, RootedPath, Source, VirtualPath, VirtualRoot};
@@ -148,6 +150,8 @@ pub(crate) struct TypesetDocument {
 pub(crate) struct Head {
     /// The page, from 0.
     pub(crate) page: usize,
+    /// 1 for a chapter's.
+    pub(crate) level: usize,
     /// What the template marked it with (`supplement`).
     pub(crate) mark: String,
     /// What it says.
@@ -203,6 +207,10 @@ impl TypesetDocument {
         let heads = headings.iter().filter_map(|heading| {
             Some(Head {
                 page: pages.page(heading.location()?)?.get() - 1,
+                level: heading
+                    .to_packed::<HeadingElem>()?
+                    .resolve_level(StyleChain::default())
+                    .get(),
                 mark: text(heading, "supplement"),
                 text: text(heading, "body"),
             })

@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use divan::{Bencher, black_box};
-use quilt::plan::Plan;
+use quilt::plan::{BlockId, CellPlan, Kind, Plan, Repeat, SettingPlan};
 use quilt::{results, sewing};
 
 const DEMOS: [&str; 6] = [
@@ -60,21 +60,32 @@ fn blocks() -> Vec<String> {
     names.collect()
 }
 
-/// The sewing of a whole demo that had only this one block.
+/// The sewing of one block by itself: laid once, with nothing around it.
 #[divan::bench(args = blocks())]
 fn sewing_of_a_block(bencher: Bencher, which: &str) {
     let mut words = which.split(' ');
-    let plan = demo(words.next().expect("the demo's name comes first"));
+    let mut plan = demo(words.next().expect("the demo's name comes first"));
     let index: usize = words.next().and_then(|n| n.parse().ok()).expect("a number");
-    let done = results::work_out(&plan, None);
-    let mut blocks = done.blocks;
-    for (other, block) in blocks.iter_mut().enumerate() {
-        if other != index {
-            *block = None;
-        }
-    }
-    let top = done.top.expect("the demo fits");
-    bencher.bench(|| sewing::work_out(black_box(&plan), &blocks, &top));
+    plan.setting = SettingPlan {
+        kind: Kind::Straight,
+        rows: 1,
+        columns: 1,
+        cells: Repeat {
+            rows: 1,
+            columns: 1,
+            cells: vec![CellPlan {
+                block: BlockId(index),
+                colourway: None,
+                turn: 0,
+                mirrored: false,
+            }],
+        },
+        pinned: Vec::new(),
+        sashing: None,
+        target: None,
+    };
+    plan.borders.clear();
+    sewn(bencher, &plan);
 }
 
 #[divan::bench(args = SIDES)]

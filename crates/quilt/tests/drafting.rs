@@ -66,10 +66,13 @@ fn cloth_stays_where_places_match_and_a_new_place_takes_its_own() {
         let place = block.places.iter().find(|place| place.name == name);
         place.unwrap().cloths.clone()
     };
-    let at = four.places.iter().position(|place| place.name == "arm 1");
+    let at = four
+        .places
+        .iter()
+        .position(|place| place.name == "arm 1 round 1");
     four.places[at.unwrap()].cloths = vec![ClothId(1)];
     let five = kind.laid(&[5, 1, 0], &plan, &four);
-    assert_eq!(of(&five, "arm 1"), [ClothId(1)]);
+    assert_eq!(of(&five, "arm 1 round 1"), [ClothId(1)]);
     // Another construction keeps what has the same name, here the centre.
     let at = four.places.iter().position(|place| place.name == "centre");
     four.places[at.unwrap()].cloths = vec![ClothId(1)];

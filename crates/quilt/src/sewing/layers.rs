@@ -210,9 +210,17 @@ pub fn counted(pieces: &[Vec<Spot>], [low, high]: [Spot; 2]) -> Vec<Cell> {
             })
         })
         .collect();
-    let sides: Vec<[Spot; 2]> = near.iter().flat_map(|piece| sides(piece)).collect();
+    // What happens outside the box changes nothing in it.
+    let inside = |p: &&Spot| (0..2).all(|i| (low[i]..=high[i]).contains(&p[i]));
+    let meets =
+        |[a, b]: &[Spot; 2]| (0..2).all(|i| a[i].max(b[i]) >= low[i] && a[i].min(b[i]) <= high[i]);
+    let all = near.iter().flat_map(|piece| sides(piece));
+    let sides: Vec<[Spot; 2]> = all.filter(meets).collect();
     let mut cuts = vec![low[0], high[0]];
-    cuts.extend(near.iter().flat_map(|piece| piece.iter().map(|p| p[0])));
+    cuts.extend(
+        near.iter()
+            .flat_map(|piece| piece.iter().filter(inside).map(|p| p[0])),
+    );
     for (i, one) in sides.iter().enumerate() {
         cuts.extend(
             sides[i + 1..]
@@ -238,11 +246,14 @@ pub fn counted(pieces: &[Vec<Spot>], [low, high]: [Spot; 2]) -> Vec<Cell> {
 fn slab(pieces: &[&Vec<Spot>], [from, to]: [f64; 2], [low, high]: [f64; 2]) -> Vec<Cell> {
     let x = f64::midpoint(from, to);
     let mut changes: Vec<(f64, i32)> = Vec::new();
+    let mut at: Vec<f64> = Vec::new();
     for piece in pieces {
-        let mut at: Vec<f64> = sides(piece)
-            .filter(|[a, b]| (a[0] < x) != (b[0] < x))
-            .map(|[a, b]| a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0]))
-            .collect();
+        at.clear();
+        at.extend(
+            sides(piece)
+                .filter(|[a, b]| (a[0] < x) != (b[0] < x))
+                .map(|[a, b]| a[1] + (b[1] - a[1]) * (x - a[0]) / (b[0] - a[0])),
+        );
         at.sort_by(f64::total_cmp);
         for pair in at.chunks_exact(2) {
             changes.push((pair[0].clamp(low, high), 1));

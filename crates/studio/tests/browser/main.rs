@@ -14,6 +14,7 @@ mod shots;
 mod small;
 mod tables;
 mod walk;
+mod whole;
 
 use driver::{Browser, Window};
 use running::Running;

@@ -489,13 +489,23 @@ impl Construction {
             Self::Hourglasses => [two(), vec![own("ground", 1.0)]].concat(),
             Self::Geese => vec![own("goose", 0.0), own("sky", 1.0)],
             Self::Framed => vec![own("centre", 0.5), own("frame", 0.0), own("corner", 1.0)],
-            Self::Nested => vec![
-                own("centre", 0.5),
-                own("arm 1", 0.0),
-                own("arm 2", 1.0),
-                own("arm 3", 0.33),
-                own("arm 4", 0.66),
-            ],
+            // Every round of every arm is a place of its own, so that a ramp can run along
+            // the arms: deep beside the centre, paling on the way out.
+            Self::Nested => {
+                let rounds = values[0];
+                let arms = (1..=4).flat_map(|arm| (1..=rounds).map(move |round| (arm, round)));
+                let mut all = vec![own("centre", 1.0)];
+                all.extend(arms.map(|(arm, round)| {
+                    let out = f64::from(round - 1) / f64::from(rounds.max(2) - 1);
+                    // Two arms beside one another are told apart.
+                    let beside = if arm % 2 == 0 { 0.2 } else { 0.0 };
+                    own(
+                        &format!("arm {arm} round {round}"),
+                        0.8f64.mul_add(out, beside),
+                    )
+                }));
+                all
+            }
             Self::Log => vec![
                 own("centre", 0.5),
                 part("light side", &["side 1", "side 2"], 1.0),

@@ -26,6 +26,7 @@ mod colour;
 mod drawing;
 mod flat;
 mod foundation;
+mod fractions;
 mod handout;
 mod layout;
 mod letters;
@@ -66,6 +67,7 @@ pub use drawing::{
     Shape, Stroke,
 };
 pub use foundation::{foundation, section};
+pub use fractions::typeset;
 pub use handout::{backing, block_lines, snug};
 pub use layout::{cloth_layout, layout_key};
 pub use palette::{ClothInk, Palette};

@@ -80,8 +80,3 @@ impl Gallery {
         self.files
     }
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-}

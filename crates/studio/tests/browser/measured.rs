@@ -76,8 +76,12 @@ fn measured() {
             browser.click(&window, "#card .turning button[value='1']")
         });
         visit(&mut browser, &window, &studio, "/quilt/2/cloth?chosen=p200");
-        times(&mut browser, "lay cloth", &mut |browser, n| {
-            browser.write(&window, "#lay-cloth", &(n % 4).to_string());
+        times(&mut browser, "lay cloth", &mut |browser, _| {
+            // Another one than lies there.
+            browser.eval(
+                &window,
+                "(() => { const s = document.getElementById('lay-cloth'); s.selectedIndex = (s.selectedIndex + 1) % s.options.length; })()",
+            );
             browser.click(&window, "form[data-deed='lay'] button.main");
         });
         let memory = std::fs::read_to_string("/proc/self/status").unwrap_or_default();

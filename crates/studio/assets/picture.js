@@ -172,9 +172,16 @@ export class Picture {
       }
       patches.push({ cloth, turn, ring, box });
     }
+    const few = this.moved(head, patches);
     this.head = head;
     this.patches = patches;
     this.turned = head.turned;
+    if (few) {
+      this.buttons();
+      this.paint(few);
+      this.marks();
+      return;
+    }
     document.getElementById("half").hidden = head.loose.length === 0;
     this.tiles = head.cloths.map(tile);
     this.perPixel = head.cloths.map((cloth) => cloth.scale / 64);
@@ -182,6 +189,43 @@ export class Picture {
     this.buttons();
     this.fit();
     await this.photographs(head);
+  }
+
+  // The patches that lie otherwise than before, where they are few and fill the same room
+  // (a block was turned); null where the whole picture is to be painted.
+  moved(head, patches) {
+    const was = this.head;
+    const same = (name) => JSON.stringify(was[name]) === JSON.stringify(head[name]);
+    if (!was || !this.scale || patches.length !== this.patches.length) return null;
+    if (was.loose.length + head.loose.length > 0) return null;
+    if (!["width", "height", "cloths", "under", "grow", "parts"].every(same)) return null;
+    const few = [];
+    patches.forEach((patch, number) => {
+      const old = this.patches[number];
+      const stays = old.cloth === patch.cloth && old.turn === patch.turn
+        && old.ring.length === patch.ring.length && old.ring.every((x, i) => x === patch.ring[i]);
+      if (!stays) few.push(number);
+    });
+    if (few.length * 4 > patches.length) return null;
+    const room = (all) => few.reduce(([area, a, b, c, d], number) => {
+      const { ring, box } = all[number];
+      let twice = 0;
+      for (let i = 0; i < ring.length; i += 2) {
+        const j = (i + 2) % ring.length;
+        twice += ring[i] * ring[j + 1] - ring[j] * ring[i + 1];
+      }
+      return [area + Math.abs(twice) / 2, Math.min(a, box[0]), Math.min(b, box[1]), Math.max(c, box[2]), Math.max(d, box[3])];
+    }, [0, Infinity, Infinity, -Infinity, -Infinity]);
+    const [before, after] = [room(this.patches), room(patches)];
+    return few.length === 0 || before.every((x, i) => Math.abs(x - after[i]) < 1e-3) ? few : null;
+  }
+
+  // Paints these patches alone.
+  paint(numbers) {
+    const pen = this.pen();
+    for (const number of numbers) this.fill(pen, this.patches[number], number);
+    if (this.reading === "squint") return;
+    for (const number of numbers) this.seam(pen, this.patches[number]);
   }
 
   // Cloth that was photographed, at its true size. The picture stands without meanwhile.
@@ -223,14 +267,9 @@ export class Picture {
   // Patches that lie in other cloth now.
   set(changes, turned) {
     this.turned = turned;
-    const pen = this.pen();
-    for (const [number, cloth] of changes) {
-      const patch = this.patches[number];
-      if (!patch) continue;
-      patch.cloth = cloth ?? BARE;
-      this.fill(pen, patch, number);
-    }
-    for (const [number] of changes) this.seam(pen, this.patches[number]);
+    const known = changes.filter(([number]) => this.patches[number]);
+    for (const [number, cloth] of known) this.patches[number].cloth = cloth ?? BARE;
+    this.paint(known.map(([number]) => number));
   }
 
   fit() {

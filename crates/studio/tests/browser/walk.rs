@@ -44,6 +44,31 @@ fn a_first_visit_changes_something_and_takes_it_back() {
 }
 
 #[test]
+fn a_turned_block_painted_alone_is_the_picture_painted_whole() {
+    let studio = Running::start();
+    let (mut browser, window) = entered(&studio, 1440, 900);
+    visit(&mut browser, &window, &studio, "/quilt/1/setting?chosen=b8");
+    let pixels = "(() => { const c = document.getElementById('quilt'); return c.getContext('2d').getImageData(0, 0, c.width, c.height).data; })()";
+    browser.eval(&window, &format!("window.before = {pixels}; 0"));
+    browser.click(&window, "#card .turning button[value='1']");
+    shown(&mut browser, &window, 1);
+    browser.eval(&window, &format!("window.alone = {pixels}; 0"));
+    browser.click(&window, "[data-zoom='whole']");
+    browser.eval(&window, &format!("window.whole = {pixels}; 0"));
+    let apart = |browser: &mut Browser, one: &str, other: &str| {
+        let script = format!(
+            "(() => {{ let n = 0; for (let i = 0; i < {one}.length; i += 4) \
+             if (Math.abs({one}[i] - {other}[i]) + Math.abs({one}[i + 1] - {other}[i + 1]) + Math.abs({one}[i + 2] - {other}[i + 2]) > 90) n += 1; return n; }})()"
+        );
+        browser.eval(&window, &script).as_u64().unwrap_or(u64::MAX)
+    };
+    let moved = apart(&mut browser, "window.before", "window.whole");
+    let left = apart(&mut browser, "window.alone", "window.whole");
+    assert!(moved > 1000, "the turn shows: {moved} pixels");
+    assert!(left * 50 < moved, "{left} of {moved} pixels are left over");
+}
+
+#[test]
 fn undo_and_redo_outlive_the_program() {
     let folder = Folder::new();
     let first = Running::on(folder, Some(&demo("saltmarsh.toml")));

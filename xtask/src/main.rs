@@ -116,7 +116,15 @@ fn auditor() -> Option<PathBuf> {
         eprintln!("npm install {AUDITOR}");
         let fetched = std::fs::create_dir_all(&folder).and_then(|()| {
             Command::new("npm")
-                .args(["install", "--no-save", "--no-audit", "--no-fund", AUDITOR])
+                .args([
+                    "install",
+                    "--no-save",
+                    "--no-audit",
+                    "--no-fund",
+                    "--fetch-timeout=30000",
+                    "--fetch-retries=1",
+                    AUDITOR,
+                ])
                 .arg("--prefix")
                 .arg(&folder)
                 .status()

@@ -111,13 +111,14 @@ fn wall(view: &View) -> Node {
                 ),
         );
     }
-    if Wall::compared(plan, &view.results).is_none() {
-        return Node::from(
-            el("p")
-                .text("Settings can be compared for whole blocks of one size; here they cannot."),
-        );
-    }
     let Some(hanging) = view.wall.as_deref() else {
+        if Wall::compared(plan, &view.results).is_none() {
+            return Node::from(
+                el("p").text(
+                    "Settings can be compared for whole blocks of one size; here they cannot.",
+                ),
+            );
+        }
         let query = format!(
             "{}&wait=yes",
             view.with("wall", "open")

@@ -4,7 +4,7 @@
 use crate::driver::Browser;
 use crate::running::{Running, cloth_png, demo};
 
-const SCREENS: [(&str, &str); 14] = [
+const SCREENS: [(&str, &str); 15] = [
     ("block", "block"),
     ("cloth", "cloth?cloth=3&chosen=p200"),
     ("photo", "cloth?look=photos&photo=1"),
@@ -12,6 +12,10 @@ const SCREENS: [(&str, &str); 14] = [
     ("ramps", "cloth?look=ramps"),
     ("setting", "setting?chosen=b7"),
     ("wall", "setting?wall=open"),
+    (
+        "held",
+        "setting?wall=open&hold=2x2-0_n_0-0_n_0-0_n_0-0_n_1&beside=2x2-0_n_0-0_n_0-0_n_1-0_n_1",
+    ),
     ("cutting", "cutting"),
     ("sewing", "sewing"),
     ("finishing", "finishing"),
@@ -66,6 +70,8 @@ fn shots() {
                 &window,
                 "document.querySelector('[data-errand], #measured:not([data-read])') === null && [...document.images].every((i) => i.loading === 'lazy' || i.complete)",
             );
+            // What the picture is of.
+            browser.eval(&window, "document.getElementById('wall')?.scrollIntoView()");
             let shot = browser.shot(&window);
             std::fs::write(format!("{folder}/{size}-{name}.b64"), shot).expect("the picture");
         }
